@@ -16,11 +16,13 @@ import pytest
 from hypothesis import strategies as st
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job import beams, clock, restage, take, ticks
+from crewdesk.job.beams import beams, take
 from crewdesk.job.change import Change, Tables
+from crewdesk.job.cuts.scribing import read_ceiling
 from crewdesk.job.record import Record
-from crewdesk.job.scribing import read_ceiling
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import restage, ticks
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.time import clock
 from crewdesk.screens import actions
 from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk

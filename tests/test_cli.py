@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from crewdesk.cli import main
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.store.desk import Desk
 
 SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"

@@ -12,10 +12,11 @@ from pathlib import Path
 import pytest
 
 from crewdesk.cli import main
-from crewdesk.job import beams, clock
-from crewdesk.job.books import orders
-from crewdesk.job.books.customers import keep_customer
-from crewdesk.job.books.priced import beam_length
+from crewdesk.job.beams import beams
+from crewdesk.job.books import job_lists as orders
+from crewdesk.job.books.pricing import beam_length
+from crewdesk.job.books.shop_lists import keep_customer
+from crewdesk.job.time import clock
 from crewdesk.store.desk import Desk
 
 SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
@@ -249,7 +250,7 @@ def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, wrong: Said, 
         (("shop", "times=125"), "for example times.sloped=125"),
         (("shop", "instruments.laser=wide"), "wide is not a length"),
         (("shop", "instruments.ruler=1/16"), "There is no instrument 'ruler'"),
-        (("shop", "saw_tilt=up"), "tilts left, right; 'up' is none of these"),
+        (("shop", "saw_tilt=up"), "must be left or right, not 'up'"),
         (("shop", "scribe_back_cut="), "Type the back-cut in degrees"),
         (("pay", "1", "10"), "There is no invoice 1"),
         (("pay", "x", "10"), "'x' isn't a whole number"),

@@ -13,7 +13,7 @@ import pytest
 
 from crewdesk.cli import main
 from crewdesk.errors import NotAllowed
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.paper.job_document import free_name, write_new
 from crewdesk.store.desk import Desk
 

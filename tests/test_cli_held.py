@@ -11,9 +11,10 @@ from pathlib import Path
 import pytest
 
 from crewdesk.cli import main
-from crewdesk.job import beams, take, ticks
-from crewdesk.job.answer_cut import none_waits, open_cuts
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.cuts.open_cuts import none_waits, open_cuts
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.job_document import document_text
 from crewdesk.store.desk import Desk
 from tests.conftest import AT_THE_DOOR, BEAMS, NOW, SECTION

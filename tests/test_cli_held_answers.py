@@ -8,10 +8,12 @@ from fractions import Fraction
 
 import pytest
 
-from crewdesk.job import beams, take, ticks
-from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts
-from crewdesk.job.scribing import read_ceiling
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.cuts.scribing import read_ceiling
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.station import Station

@@ -10,8 +10,9 @@ import pytest
 from pypdf import PdfReader
 
 from crewdesk.cli import main
-from crewdesk.job import beams, ticks
-from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.beams import beams
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.store.desk import Desk
 from tests.conftest import IMPORT_SAMPLE
 

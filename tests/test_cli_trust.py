@@ -13,10 +13,11 @@ import pytest
 
 from crewdesk import __version__
 from crewdesk.cli import main
-from crewdesk.job import beams, ticks
+from crewdesk.job.beams import beams
 from crewdesk.job.change import Change, edit
 from crewdesk.job.lumber.boards import spoil, tick_cut
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.store.checkpoint import SCHEMA
 from crewdesk.store.desk import Desk
 

@@ -1,5 +1,5 @@
 """Nothing but `crewdesk.store.machine_clock` asks for the time, and no day is taken beside
-`crewdesk.job.today`: held to by reading the source."""
+`crewdesk.job.time.today`: held to by reading the source."""
 
 import ast
 import re
@@ -33,8 +33,8 @@ ASKS = {
 MAY_ASK = {"crewdesk/store/machine_clock.py", "tests/store/test_machine_clock.py"}
 
 OF_ENTRIES = {
-    "crewdesk/job/logged.py",
-    "crewdesk/job/typed_entry.py",
+    "crewdesk/job/time/logged.py",
+    "crewdesk/job/time/typed_entry.py",
     "crewdesk/paper/hours.py",
     "crewdesk/screens/clock_watch.py",
     "crewdesk/screens/hour_rows.py",
@@ -85,6 +85,6 @@ def test_no_day_is_taken_from_a_moment_beside_today() -> None:
         for call in _calls(path, ["date"])
         if isinstance(call.func, ast.Attribute) and call.func.attr == "date" and not call.args
     }
-    assert "crewdesk/job/today.py" in taken
+    assert "crewdesk/job/time/today.py" in taken
     reading = {f"crewdesk/trade/books/{name}.py" for name in OF_READING}
-    assert taken - reading - OF_ENTRIES == {"crewdesk/job/today.py"}
+    assert taken - reading - OF_ENTRIES == {"crewdesk/job/time/today.py"}

@@ -7,12 +7,12 @@ from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 
-from crewdesk.job.beam import Beam
+from crewdesk.job.beams.beam import Beam
 from crewdesk.job.change import Change, Doc
-from crewdesk.job.exchange import from_document
 from crewdesk.job.lumber.kept import label_of, without_board
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.sync.exchange import from_document
 from crewdesk.paper.job_document import document_text
 from crewdesk.store.desk import Desk
 from tests.sample.build_sample import build

@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 
-from crewdesk.job.books.issuing import issue_invoice
-from crewdesk.job.books.trail import Letterhead
+from crewdesk.job.books.documents import issue_invoice
+from crewdesk.job.books.ledger import Letterhead
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import Line

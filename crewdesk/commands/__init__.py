@@ -161,7 +161,7 @@ def _watch_clock(desk: "Desk", clock: "Clock") -> None:
     """Let commands save only where the computer's clock can be right, as the screens do."""
 
     def check(last: datetime | None) -> None:
-        from crewdesk.job.clock_doubt import check_clock  # where something is to be written
+        from crewdesk.job.time.clock import check_clock  # where something is to be written
 
         check_clock(_now(desk, clock), last, desk.latest)
 
@@ -191,7 +191,7 @@ def _ask_to_make(folder: Path, *, named: bool) -> None:
 
 def _now(desk: "Desk", clock: "Clock") -> datetime:
     """Return the time on the business's clocks; what only prints asks for none."""
-    from crewdesk.job.today import at_business
+    from crewdesk.job.time.today import at_business
 
     return at_business(clock(), desk.shop.zone())
 
@@ -380,7 +380,7 @@ def _keys(folder: Path, args: Namespace) -> None:
 
 
 def _beams(desk: "Desk", args: Namespace, clock: "Clock") -> None:
-    from crewdesk.job.listed_beams import add_listed
+    from crewdesk.job.beams.beams import add_listed
     from crewdesk.trade.beam_list import read_beam_list
 
     now = _now(desk, clock)

@@ -5,9 +5,9 @@ from argparse import Namespace
 from crewdesk.commands.held import how_to_answer
 from crewdesk.commands.printed import in_lines, put_beside, put_out
 from crewdesk.commands.words import BOARDS, BOOKS, LISTS, TRUST
-from crewdesk.job.came_in import CameIn
-from crewdesk.store.beside import would_come_in
+from crewdesk.job.sync.came_in import CameIn
 from crewdesk.store.desk import Desk
+from crewdesk.store.integrity import would_come_in
 
 
 def say_arrived(desk: Desk, args: Namespace) -> None:

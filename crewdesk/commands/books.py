@@ -2,7 +2,6 @@
 
 from argparse import Namespace
 from collections.abc import Callable
-from dataclasses import fields
 from datetime import UTC, date, datetime
 from typing import Any
 
@@ -10,25 +9,30 @@ from crewdesk.commands.held import cuts_asked_since
 from crewdesk.commands.paid import paid
 from crewdesk.commands.printed import in_json, in_lines, put_beside
 from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
-from crewdesk.job.books.before_issuing import before_issuing
+from crewdesk.job.books.documents import (
+    BILLED_AGAIN,
+    before_issuing,
+    credit_invoice,
+    invoice_meant,
+    renumbered_documents,
+    void_invoice,
+)
 from crewdesk.job.books.extra_time import (
     extra_time_told,
     leave_unbilled,
     put_on_order,
     without_order,
 )
-from crewdesk.job.books.issuing import BILLED_AGAIN, credit_invoice, void_invoice
 from crewdesk.job.books.job_money import typed_credit
-from crewdesk.job.books.numbers import invoice_meant, renumbered_documents
-from crewdesk.job.books.priced import accept, price_job
+from crewdesk.job.books.ledger import HeadedDocument
+from crewdesk.job.books.pricing import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.job.change import Change
-from crewdesk.job.logged import entry_day, site_zone
 from crewdesk.job.record import Record
-from crewdesk.job.typed_entry import added
-from crewdesk.job.words import brief, lines_of, quoted, text_of
+from crewdesk.job.text_limits import brief, lines_of, quoted, text_of
+from crewdesk.job.time.logged import entry_day, site_zone
+from crewdesk.job.time.typed_entry import added
 from crewdesk.paper.job_document import check_new, write_new
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
@@ -227,7 +231,7 @@ def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
 
 
 def _took(desk: Desk, args: Namespace, now: datetime) -> str:
-    from crewdesk.job.books.job_took import job_took
+    from crewdesk.job.books.actuals import job_took
     from crewdesk.paper.took import took_sheet
 
     id_, record = _read(desk, args)
@@ -280,7 +284,7 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
             values[key] = text_of(text.replace("\\n", " / ")) if several_lines else text
     crew = desk.crew()
     shop = desk.shop.change(now, **values) if values else desk.shop.shop()
-    told = {one.name: shown(shop, one.name) for one in fields(Shop)}
+    told = {key: shown(shop, key) for key in Shop.by_key()}
     changed = list(cuts_asked_since(desk, crew)) if values else []
     if args.json:
         return in_json(told | ({"cuts_changed": changed} if changed else {}))

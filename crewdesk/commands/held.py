@@ -7,35 +7,31 @@ from shlex import quote
 
 from crewdesk.commands.printed import in_json, in_lines, put_out
 from crewdesk.errors import NotAllowed
-from crewdesk.job.answer_cut import (
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.beams import find_beam
+from crewdesk.job.beams.piece import KIND_OF, NAME_OF, Spot
+from crewdesk.job.change import Change
+from crewdesk.job.cuts.answer_cut import board_told, can_take_back, cut_again, keep_cut, take_back
+from crewdesk.job.cuts.changed_cut import ChangedCut
+from crewdesk.job.cuts.changed_cuts import not_compared
+from crewdesk.job.cuts.open_cuts import (
     NONE_MADE,
     Keys,
-    board_told,
-    can_take_back,
-    cut_again,
     cut_of_step,
     cuts_compared,
-    keep_cut,
     open_cuts,
     open_keys,
     question,
-    take_back,
     told_since,
 )
-from crewdesk.job.beam import Beam
-from crewdesk.job.beams import find_beam
-from crewdesk.job.change import Change
-from crewdesk.job.changed_cut import ChangedCut
-from crewdesk.job.changed_cuts import not_compared
-from crewdesk.job.contradictions import contradictions
-from crewdesk.job.piece import KIND_OF, NAME_OF, Spot
+from crewdesk.job.cuts.shop_machine import Crew
 from crewdesk.job.record import Record
-from crewdesk.job.shop_machine import Crew
-from crewdesk.job.step_words import step_name
-from crewdesk.job.words import quoted
-from crewdesk.paper.noted import held as held_of
-from crewdesk.paper.noted import kept as kept_of
-from crewdesk.paper.noted import noted, slightly_off
+from crewdesk.job.steps.usual_stages import step_name
+from crewdesk.job.sync.contradictions import contradictions
+from crewdesk.job.text_limits import quoted
+from crewdesk.paper.exceptions_report import held as held_of
+from crewdesk.paper.exceptions_report import kept as kept_of
+from crewdesk.paper.exceptions_report import noted, slightly_off
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import job_values
 from crewdesk.store.books import records

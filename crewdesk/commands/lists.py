@@ -8,12 +8,17 @@ from datetime import date, datetime
 from crewdesk.commands.books import Act, changed, day_of
 from crewdesk.commands.printed import in_json, in_lines
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.customers import remove_customer, typed_customer
-from crewdesk.job.books.materials import remove_material, typed_material
-from crewdesk.job.books.orders import accept_order, remove_order, typed_order
-from crewdesk.job.plan_days import plan_day, unplan_day
+from crewdesk.job.books.job_lists import (
+    accept_order,
+    remove_material,
+    remove_order,
+    typed_material,
+    typed_order,
+)
+from crewdesk.job.books.shop_lists import remove_customer, typed_customer
 from crewdesk.job.record import Record
-from crewdesk.job.words import quoted, text_of
+from crewdesk.job.text_limits import quoted, text_of
+from crewdesk.job.time.other_work import plan_day, unplan_day
 from crewdesk.paper.lists import customers_sheet, materials_sheet, orders_sheet
 from crewdesk.paper.sheet import Sheet
 from crewdesk.store.desk import Desk

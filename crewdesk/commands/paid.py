@@ -5,7 +5,7 @@ from datetime import date, datetime
 
 from crewdesk.commands.printed import in_lines
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.numbers import invoice_meant, invoice_text
+from crewdesk.job.books.documents import invoice_meant, invoice_text
 from crewdesk.job.books.payments import apply, pay, payment_told, payments_on, take_payment_out
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change

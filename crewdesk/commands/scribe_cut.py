@@ -5,14 +5,14 @@ from datetime import datetime
 
 from crewdesk.commands.held import piece_named
 from crewdesk.commands.printed import in_json, in_lines
-from crewdesk.job.beam import Beam
-from crewdesk.job.beams import find_beam
-from crewdesk.job.own_scribe_cut import own_scribe_cut
-from crewdesk.job.piece import Piece, Spot
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.beams import find_beam
+from crewdesk.job.beams.chosen_cuts import own_scribe_cut
+from crewdesk.job.beams.piece import Piece, Spot
+from crewdesk.job.cuts.scribe_settings import CAUTIONS
+from crewdesk.job.cuts.scribe_way import scribe_cut_known
+from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.job.record import Record
-from crewdesk.job.scribe_settings import CAUTIONS
-from crewdesk.job.scribe_way import scribe_cut_known
-from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import scribe_cut_json, scribe_cut_line
 from crewdesk.paper.sheet import job_values

@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.beams import find_beam
+from crewdesk.job.beams.beams import find_beam
 from crewdesk.paper.job_document import check_new, free_name, write_new
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.parts import Printing, label_sheet_named, paper_named, printed

@@ -9,16 +9,16 @@ from crewdesk.commands.held import contradictions_listed, cuts_changed, held
 from crewdesk.commands.printed import in_json, put_out
 from crewdesk.commands.version import version_text
 from crewdesk.errors import BadInput, CrewdeskError, Damaged, NotAllowed
-from crewdesk.job.answer_cut import open_keys
 from crewdesk.job.change import Change
+from crewdesk.job.cuts.open_cuts import open_keys
 from crewdesk.job.rows import Rows
-from crewdesk.job.today import today
-from crewdesk.job.unsettled import Unsettled, compared, leave, put_in, unsettled
+from crewdesk.job.sync.conflicts import Unsettled, compared, leave, put_in, unsettled
+from crewdesk.job.time.today import today
 from crewdesk.paper.plain import plain
-from crewdesk.store.bring_back import Copy
-from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
+from crewdesk.store.integrity import check
 from crewdesk.store.job_file import JobFile
+from crewdesk.store.recovery import Copy
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.read_time import Moment, read_time
 

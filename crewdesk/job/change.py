@@ -14,7 +14,7 @@ from math import isfinite
 from typing import Any, Final, NamedTuple
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.words import brief
+from crewdesk.job.text_limits import brief
 
 Doc = dict[str, Any]
 Tables = dict[str, dict[str, Doc]]

@@ -1,11 +1,11 @@
-"""What can be found in a job: its name, beams, readings and notes, each with where it stands."""
+"""What can be found in a job, each with where it stands, and looking it up."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from crewdesk.job.beam import Beam
-from crewdesk.job.piece import Piece
-from crewdesk.job.readings import NAMES
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.beams.readings import NAMES
 from crewdesk.job.record import Record
 from crewdesk.length import Step, show_length
 
@@ -88,3 +88,26 @@ def _notes(text: str, where: str = "", beam: str = "", piece: str = "") -> Itera
 
 def _joined(parts: Iterable[str]) -> str:
     return " · ".join(part for part in parts if part)
+
+
+def beams_like(record: Record, text: str, near: str = "") -> tuple[Beam, ...]:
+    """The beams that a text can mean, the likeliest first; with no text the beam in row
+    `near` first and the others after it.
+
+    One whose name is the text comes before one whose room and name hold all its words;
+    of the same rank, those in the room of the beam `near` come first.
+    """
+    beams = record.beams
+    here = next((beam for beam in beams if beam.row == near), None)
+    words = text.casefold().split()
+    found = [beam for beam in beams if matches(beam.label, words)]
+
+    def rank(beam: Beam) -> tuple[bool, bool, bool]:
+        named = bool(words) and beam.name.casefold() == " ".join(words)
+        return (
+            bool(words) and not named,
+            here is not None and beam.room != here.room,
+            not words and beam is not here,
+        )
+
+    return tuple(sorted(found, key=rank))

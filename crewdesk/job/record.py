@@ -15,158 +15,34 @@ It gives typed views of the rows of its tables (see `crewdesk.job.rows`):
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from datetime import datetime
 from fractions import Fraction
-from functools import cached_property, partial
-from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
+from functools import partial
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.beam import Beam, Habits, beam_outline, section_from_doc
+from crewdesk.job.beams.beam import Beam, beam_outline
+from crewdesk.job.beams.readings import READ_TO
 from crewdesk.job.change import Change, Doc, Edit, Tables
-from crewdesk.job.readings import READ_TO, fraction
+from crewdesk.job.cuts.shop_machine import Crew
+from crewdesk.job.parsing import fraction
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
-from crewdesk.job.shop_machine import Crew
-from crewdesk.job.stages import Stages
-from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
-from crewdesk.job.written import read_plainly
-from crewdesk.length import STEPS, Step
-from crewdesk.trade.cuts.cleat import CLEAT
+from crewdesk.job.steps.stages import Stages
 from crewdesk.trade.cuts.instruments import Instruments
-from crewdesk.trade.cuts.section import Section
 
 if TYPE_CHECKING:
-    from decimal import Decimal
-
-    from crewdesk.job.as_then import Then, Ticked
-    from crewdesk.job.books.accepted import Accepted
-    from crewdesk.job.books.material import MaterialLine
-    from crewdesk.job.books.order import Order
-    from crewdesk.job.entry import Entry
+    from crewdesk.job.books.job_rows import Accepted, MaterialLine, Order
     from crewdesk.job.lumber.board import Board
-    from crewdesk.job.lumber.cutting_rules import CuttingRules
-    from crewdesk.job.lumber.takeoff import KeptPlan
-    from crewdesk.job.planned import Planned
+    from crewdesk.job.sync.undoing import Then, Ticked
+    from crewdesk.job.time.entry import Entry
+from crewdesk.job.job_row import BEGUN, Job
 
 JOB_ROW = ONLY_ROW
-BEGUN = "begun"
-"""The field of the job's row that names its beginning, where its history doesn't."""
-BILLINGS = ("", "price", "rates")
-SHARES = ("length", "evenly")
-KEPT = ("hour", "planned", "nails", "cutting", "plan")
-"""What of a job is read when it is first asked for, so that a cut list is told sooner."""
-
-_JOB = ("The job itself", "a job is; see the format of a job file")
-
-
-class _Told(NamedTuple):
-    name: str
-    customer: str
-    site: str
-    notes: str
-    section: Section
-    stages: Stages
-    step: Step
-    zone: str
-    share: str
-    billing: str
-    kept: Mapping[str, Any]
-
-
-class Job(_Told):
-    """What is true of the whole job. `step` is what lengths are shown to.
-
-    `share` is how a batch's time is shared among its pieces; `billing` says whether the
-    work is billed by the accepted price or by rates, "" for the price where there is one.
-    `kept` holds what is read later, see `KEPT`.
-    """
-
-    @cached_property
-    def hour(self) -> "Decimal | None":
-        """What an hour costs in this job, where that is not the shop's rate."""
-        from crewdesk.job.books.amounts import read_amount
-
-        hour = self.kept.get("hour")
-        return read_amount(hour, "hourly rate") if hour else None
-
-    @cached_property
-    def planned(self) -> "tuple[Planned, ...]":
-        """The days that work is planned on."""
-        from crewdesk.job.planned import Planned
-
-        return tuple(Planned.from_doc(one) for one in self.kept.get("planned", ()))
-
-    @cached_property
-    def nails(self) -> Mapping[str, Fraction]:
-        """The nails' lengths that the user chose, in inches, by what they hold."""
-        from crewdesk.job.nails import nails_from_doc
-
-        return nails_from_doc(self.kept.get("nails", {}))
-
-    @cached_property
-    def cutting(self) -> "CuttingRules":
-        """How the job's boards are cut."""
-        from crewdesk.job.lumber.cutting_rules import CuttingRules
-
-        return CuttingRules.from_doc(self.kept.get("cutting", {}))
-
-    @cached_property
-    def habits(self) -> Habits:
-        """What the job settles for the marks of each beam."""
-        rules = self.kept.get("cutting")
-        cleat = rules.get("cleat") if isinstance(rules, dict) else None
-        return Habits(CLEAT if cleat is None else fraction(cleat, "cleat"), self.step)
-
-    @cached_property
-    def plan(self) -> "KeptPlan | None":
-        """What the plan of its boards has beside them."""
-        from crewdesk.job.lumber.takeoff import KeptPlan
-
-        return KeptPlan.from_doc(self.kept["plan"]) if "plan" in self.kept else None
-
-    @staticmethod
-    def checked(row: str, doc: Doc) -> "Job":
-        """The job with all that is kept of it read, as it must be before it is saved."""
-        job = Job.from_doc(row, doc)
-        with read_plainly(*_JOB):
-            for name in KEPT:
-                getattr(job, name)
-        return job
-
-    @staticmethod
-    def from_doc(_row: str, doc: Doc) -> "Job":
-        """The job as it stands in the record; raises `NotAllowed`."""
-        with read_plainly(*_JOB):
-            step = STEPS.get(str(doc["step"]))
-            if step is None:
-                raise NotAllowed(
-                    f"Lengths are shown to {', '.join(STEPS)}, not to {brief(doc['step'])}; "
-                    "nothing was changed."
-                )
-            return Job(
-                checked_name(doc["name"], "job"),
-                checked_line(doc.get("customer", ""), "customer"),
-                checked_line(doc.get("site", ""), "site"),
-                checked_note(doc.get("notes", "")),
-                section_from_doc(doc["section"]),
-                Stages.from_doc(doc["stages"], doc.get("other_work"), doc.get("waived", ())),
-                step,
-                checked_line(doc.get("zone", ""), "time zone", most=LONGEST_NAME),
-                _one_of(doc.get("share", SHARES[0]), SHARES, "way to share a batch's time"),
-                _one_of(doc.get("billing", ""), BILLINGS, "way to bill a job"),
-                {name: doc[name] for name in KEPT if name in doc},
-            )
-
-
-def _one_of(value: object, known: tuple[str, ...], what: str) -> str:
-    if not isinstance(value, str) or value not in known:
-        ways = " or ".join(one for one in known if one)
-        raise NotAllowed(f"{brief(value)} is no {what}; it is {ways}, nothing was changed.")
-    return value
 
 
 def _later(name: str) -> Callable[[Any, Doc], None]:
-    """A rule of `crewdesk.job.sound`, which is loaded with the first row that comes in."""
+    """A rule of `crewdesk.job.invariants`, which is loaded with the first row that comes in."""
 
     def check(row: Any, doc: Doc) -> None:
-        from crewdesk.job import sound
+        from crewdesk.job import invariants as sound
 
         getattr(sound, name)(row, doc)
 
@@ -181,12 +57,12 @@ class Record(Rows):
     READERS: ClassVar[dict[str, Any]] = {
         "job": Job.checked,
         "beams": Beam.from_doc,
-        "entries": read_later("crewdesk.job.entry", "Entry"),
-        "materials": read_later("crewdesk.job.books.material", "MaterialLine"),
-        "orders": read_later("crewdesk.job.books.order", "Order"),
-        "accepted": read_later("crewdesk.job.books.accepted", "Accepted"),
+        "entries": read_later("crewdesk.job.time.entry", "Entry"),
+        "materials": read_later("crewdesk.job.books.job_rows", "MaterialLine"),
+        "orders": read_later("crewdesk.job.books.job_rows", "Order"),
+        "accepted": read_later("crewdesk.job.books.job_rows", "Accepted"),
         "boards": read_later("crewdesk.job.lumber.board", "Board"),
-        "unsettled": read_later("crewdesk.job.unsettled", "Unsettled"),
+        "unsettled": read_later("crewdesk.job.sync.conflicts", "Unsettled"),
     }
 
     SOUND: ClassVar[dict[str, Any]] = {
@@ -270,7 +146,8 @@ class Record(Rows):
     @property
     def job(self) -> Job:
         """The job itself."""
-        return self.view("job", JOB_ROW, Job.from_doc)
+        job: Job = self.view("job", JOB_ROW)
+        return job
 
     @property
     def stages(self) -> Stages:
@@ -279,7 +156,15 @@ class Record(Rows):
 
     def beam(self, row: str) -> Beam:
         """One beam by its row; raises `NotAllowed`."""
-        return self.view("beams", row, self.read_beam)
+        beam: Beam = self.view("beams", row)
+        return beam
+
+    def read_row(self, table: str, row: str, doc: Doc) -> Any:
+        """Read a row that is in the record; raises `NotAllowed`. What is read later of the job is
+        looked at when it is asked for."""
+        if table == "job":
+            return Job.from_doc(row, doc)
+        return self.read_beam(row, doc) if table == "beams" else super().read_row(table, row, doc)
 
     def read_beam(self, row: str, doc: Doc) -> Beam:
         """A beam out of a row, with what the job settles for all; raises `NotAllowed`."""
@@ -302,7 +187,7 @@ class Record(Rows):
     ) -> tuple[Tables, Beam] | None:
         """A beam as it was at a check-off that kept no figures, out of the history, with the
         tables it is from; None where the history doesn't have it."""
-        from crewdesk.job.as_then import Ticked, rows_then, ticked_without
+        from crewdesk.job.sync.undoing import Ticked, rows_then, ticked_without
 
         asked = Ticked(row, piece, step, when)
         if asked not in self._then:
@@ -322,7 +207,7 @@ class Record(Rows):
     @property
     def beams(self) -> tuple[Beam, ...]:
         """Every beam, grouped by room in the order in which the rooms first came."""
-        beams = self.every("beams", self.read_beam)
+        beams = self.every("beams")
         rooms = {room: place for place, room in enumerate(dict.fromkeys(b.room for b in beams))}
         return tuple(sorted(beams, key=lambda beam: rooms[beam.room]))
 
@@ -337,62 +222,62 @@ class Record(Rows):
 
     def entry(self, row: str) -> "Entry":
         """One time entry by its row; raises `NotAllowed`."""
-        entry: Entry = self.view("entries", row, self.READERS["entries"])
+        entry: Entry = self.view("entries", row)
         return entry
 
     @property
     def entries(self) -> "tuple[Entry, ...]":
         """Every time entry, earliest first."""
-        every: tuple[Entry, ...] = self.every("entries", self.READERS["entries"])
+        every: tuple[Entry, ...] = self.every("entries")
         return tuple(sorted(every, key=lambda one: one.start))
 
     @property
     def materials(self) -> "tuple[MaterialLine, ...]":
         """The lines of material, in the order in which they came."""
-        return self.every("materials", self.READERS["materials"])
+        return self.every("materials")
 
     def order(self, row: str) -> "Order":
         """One change order by its row; raises `NotAllowed`."""
-        order: Order = self.view("orders", row, self.READERS["orders"])
+        order: Order = self.view("orders", row)
         return order
 
     @property
     def orders(self) -> "tuple[Order, ...]":
         """The change orders, in the order in which they came."""
-        return self.every("orders", self.READERS["orders"])
+        return self.every("orders")
 
     @property
     def accepted(self) -> "Accepted | None":
         """The estimate that was accepted last, and so counts."""
-        every = self.every("accepted", self.READERS["accepted"])
+        every = self.every("accepted")
         return every[-1] if every else None
 
     def board(self, row: str) -> "Board":
         """One board of the plan by its row; raises `NotAllowed`."""
-        board: Board = self.view("boards", row, self.READERS["boards"])
+        board: Board = self.view("boards", row)
         return board
 
     @property
     def boards(self) -> "tuple[Board, ...]":
         """The boards of the plan that is kept, by their numbers."""
-        return self.every("boards", self.READERS["boards"])
+        return self.every("boards")
 
-    def odd(self, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
+    def broken_rules(self, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
         """Names given twice, clocks that run at once, steps done past a closed gate."""
-        from crewdesk.job.between_rows import odd
+        from crewdesk.job.invariants import broken_rules
 
-        return odd(self, rows)
+        return broken_rules(self, rows)
 
     def completed(self, edits: list[Edit]) -> list[Edit]:
         """Give a beam whose type changes the pieces of that type."""
-        from crewdesk.job.beam_pieces import with_pieces
+        from crewdesk.job.beams.beam import with_pieces
 
         return with_pieces(self.tables, edits)
 
     @staticmethod
     def renumbered(at: tuple[str, ...], value: Any, moved: Mapping[tuple[str, str], str]) -> Any:
         """Beams and orders, where entries, boards and the rules for cutting name them."""
-        from crewdesk.job.between_rows import renumbered
+        from crewdesk.job.invariants import renumbered
 
         return renumbered(at, value, moved)
 

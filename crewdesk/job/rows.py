@@ -8,17 +8,15 @@ import re
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from importlib import import_module
 from itertools import chain
-from typing import Any, ClassVar, TypeVar
+from typing import Any, ClassVar
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.change import Change, Doc, Edit, RowsAfter, Tables, put, rows_after
-from crewdesk.job.coming_in import coming_in
-from crewdesk.job.words import brief
-from crewdesk.job.written import refusing_alone
+from crewdesk.job.parsing import refusing_alone
+from crewdesk.job.text_limits import brief, coming_in
 
 ONLY_ROW = "1"
 _ROW = "[1-9][0-9]{0,8}"
-_View = TypeVar("_View")
 
 
 class Rows:
@@ -39,8 +37,8 @@ class Rows:
         self.tables = tables
         self._views: dict[tuple[str, str], object] = {}
 
-    def view(self, table: str, row: str, make: Callable[[str, Doc], _View]) -> _View:
-        """One row as `make` reads it; raises `NotAllowed` where there is none."""
+    def view(self, table: str, row: str) -> Any:
+        """One row of a table as its kind has it; raises `NotAllowed` where there is none."""
         key = (table, row)
         if key not in self._views:
             try:
@@ -49,13 +47,16 @@ class Rows:
                 raise NotAllowed(
                     f"There is no row {row} among the {table} of this {self.OF}."
                 ) from None
-            self._views[key] = make(row, doc)
-        return self._views[key]  # type: ignore[return-value]
+            self._views[key] = self.read_row(table, row, doc)
+        return self._views[key]
 
-    def every(self, table: str, make: Callable[[str, Doc], _View]) -> tuple[_View, ...]:
+    def read_row(self, table: str, row: str, doc: Doc) -> Any:
+        """Read a row that is in the record; raises `NotAllowed`."""
+        return self.READERS[table](row, doc)
+
+    def every(self, table: str) -> tuple[Any, ...]:
         """Every row of a table, in the order of the rows' numbers."""
-        rows = sorted(self.tables.get(table, {}), key=int)
-        return tuple(self.view(table, row, make) for row in rows)
+        return tuple(self.view(table, row) for row in sorted(self.tables.get(table, {}), key=int))
 
     def new_row(self, table: str) -> str:
         """Return a row number that is free in a table, also of what is kept apart."""
@@ -138,7 +139,7 @@ class Rows:
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
         """Raises `NotAllowed` where a row may not become `doc` (None: be taken out)."""
 
-    def odd(self, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
+    def broken_rules(self, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
         """What does not hold between rows though each makes sense by itself, as far as
         `rows` have to do with it: by a key, each with the sentence that tells it."""
         return {}

@@ -5,9 +5,9 @@ from decimal import Decimal
 from typing import Any
 
 from crewdesk.job.books.accounts import Accounts, Year, before_tax, tax_of, taxed_of
-from crewdesk.job.books.numbers import renumbered_text
+from crewdesk.job.books.documents import renumbered_text
+from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain

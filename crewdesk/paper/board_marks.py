@@ -1,15 +1,15 @@
-"""One board's marks in lines and as JSON; what each mark is, `crewdesk.job.mark_list` says."""
+"""One board's marks in lines and as JSON; what each mark is, `crewdesk.job.cuts.mark_list` says."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 from typing import Any
 
-from crewdesk.job.beam import Beam
-from crewdesk.job.edges import guessed_ends
-from crewdesk.job.mark_list import Mark, mark_list
-from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks, as_it_is
-from crewdesk.job.piece import Piece
-from crewdesk.job.walls import BOTH
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.bottoms import guessed_ends
+from crewdesk.job.cuts.mark_list import Mark, mark_list
+from crewdesk.job.cuts.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks, as_it_is
+from crewdesk.job.cuts.walls import BOTH
 from crewdesk.length import Length, Step, Way, exact_text, mixed, show_length
 from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most
 from crewdesk.paper.plain import plain

@@ -5,32 +5,29 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from crewdesk.errors import BadInput
-from crewdesk.job.beam import Beam
-from crewdesk.job.believable import doubt
-from crewdesk.job.cleat_lengths import cleats_wait
-from crewdesk.job.edges import EDGE_B, reads_as_one
-from crewdesk.job.forms import USUAL
-from crewdesk.job.how_sure import Sureness, how_sure
-from crewdesk.job.in_plan import compound_cuts
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.forms import USUAL
+from crewdesk.job.beams.in_plan import compound_cuts
+from crewdesk.job.beams.other_shape import ceiling_for_other
+from crewdesk.job.beams.piece import NAME_OF, Piece
+from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.beams.readings import ENDS, READING_KINDS, reading_name
+from crewdesk.job.beams.uncertainty import Sureness, how_sure
+from crewdesk.job.cuts.at_the_wall import way_up_lines
+from crewdesk.job.cuts.bottoms import EDGE_B, reads_as_one
+from crewdesk.job.cuts.changed_cuts import shown_marks
+from crewdesk.job.cuts.cleat_lengths import cleats_wait
+from crewdesk.job.cuts.marks import BottomMarks, Marks, marks
+from crewdesk.job.cuts.scribe_way import ScribeCut, scribe_cut_known
+from crewdesk.job.cuts.scribing import scribe_of, sides_under
+from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
-from crewdesk.job.marks import BottomMarks, Marks, marks
-from crewdesk.job.other_shape import ceiling_for_other
-from crewdesk.job.piece import NAME_OF, Piece
-from crewdesk.job.read_early import read_early
-from crewdesk.job.readings import ENDS, READING_KINDS, reading_name
 from crewdesk.job.record import Record
-from crewdesk.job.scribe_way import ScribeCut, scribe_cut_known
-from crewdesk.job.scribing import scribe_of
-from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
-from crewdesk.job.shown_marks import shown_marks
-from crewdesk.job.under_ceiling import sides_under
-from crewdesk.job.way_up import way_up_lines
+from crewdesk.job.steps.gates import read_early
 from crewdesk.length import Step, exact, mixed, show_length
 from crewdesk.paper.board_marks import lines_of, values_of
 from crewdesk.paper.compound_told import compound_json
-from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
-from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
-from crewdesk.paper.noted import (
+from crewdesk.paper.exceptions_report import (
     Noted,
     as_cut_values,
     blocked,
@@ -43,6 +40,8 @@ from crewdesk.paper.noted import (
     waived_lines,
     waived_values,
 )
+from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
+from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import (
     kept_lines,
@@ -101,7 +100,7 @@ def cut_list_values(
 def _beams(record: Record, named: str | None) -> tuple[Beam, ...]:
     if named is None:
         return record.beams
-    from crewdesk.job.beams import find_beam
+    from crewdesk.job.beams.beams import find_beam
 
     return (find_beam(record, named),)
 

@@ -6,13 +6,13 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.errors import BadInput
-from crewdesk.job.beam import Beam
-from crewdesk.job.beams import find_beam
-from crewdesk.job.dry_fits import NOT_MEASURED, TO_LENGTH, Tried, tried
-from crewdesk.job.piece import Piece
-from crewdesk.job.read_early import read_early
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.beams import find_beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.at_the_wall import fit_way_lines
+from crewdesk.job.cuts.dry_fits import NOT_MEASURED, TO_LENGTH, Tried, tried
 from crewdesk.job.record import Record
-from crewdesk.job.way_up import fit_way_lines
+from crewdesk.job.steps.gates import read_early
 from crewdesk.length import (
     MM_PER_INCH,
     STEPS,
@@ -21,13 +21,13 @@ from crewdesk.length import (
     Way,
     exact,
 )
+from crewdesk.paper.exceptions_report import NO_MORE, TRY_IT, held, kept, noted_of
 from crewdesk.paper.lengths import (
     length_json,
     length_json_at_least,
     length_json_at_most,
     with_unit,
 )
-from crewdesk.paper.noted import NO_MORE, TRY_IT, held, kept, noted_of
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.cuts.dry_fit import Contact, DryFit

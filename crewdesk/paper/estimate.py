@@ -6,11 +6,11 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.job.books.accepted import Accepted
 from crewdesk.job.books.billing import letterhead
-from crewdesk.job.books.priced import Priced
+from crewdesk.job.books.job_rows import Accepted
+from crewdesk.job.books.pricing import Priced
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.worth import MATERIAL, earned
+from crewdesk.job.books.work_value import MATERIAL, earned
 from crewdesk.job.record import Record
 from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.paper.letter import Letter, Part, Row, money

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from crewdesk.job.gap import Gap
+from crewdesk.job.beams.piece import Gap
 from crewdesk.length import Step
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain

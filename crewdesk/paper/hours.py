@@ -9,10 +9,10 @@ from datetime import date, datetime
 from itertools import groupby
 from typing import Any
 
-from crewdesk.job.books.worth import billed_time
-from crewdesk.job.entry import Entry
-from crewdesk.job.logged import by_stage, entry_day, on_site, order_told, site_zone
+from crewdesk.job.books.work_value import billed_time
 from crewdesk.job.record import Record
+from crewdesk.job.time.entry import Entry
+from crewdesk.job.time.logged import by_stage, entry_day, on_site, order_told, site_zone
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values

@@ -4,8 +4,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.paper.letter import Letter, Part, Row, money
 from crewdesk.trade.books.accounts import Standing, standing
 from crewdesk.trade.books.invoice import Credit, Draft, Issued, void_of

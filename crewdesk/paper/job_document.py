@@ -1,4 +1,4 @@
-"""A job's document (see `crewdesk.job.exchange`) as a file that people keep or send."""
+"""A job's document (see `crewdesk.job.sync.exchange`) as a file that people keep or send."""
 
 import json
 import os
@@ -9,7 +9,7 @@ from typing import Any, NoReturn
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Doc
-from crewdesk.job.words import quoted
+from crewdesk.job.text_limits import quoted
 from crewdesk.store.disk import fit_name, replace, sync, unlink, why_unfit
 from crewdesk.store.regular import NEW, open_handle, open_to_read
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from textwrap import wrap
 
-from crewdesk.job.books.trail import Letterhead
+from crewdesk.job.books.ledger import Letterhead
 from crewdesk.paper.plain import plain
 
 

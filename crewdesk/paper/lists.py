@@ -3,10 +3,10 @@
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.job.books.customer import Customer
-from crewdesk.job.books.order import Order
+from crewdesk.job.books.job_rows import Order
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.shop_rows import Customer
 from crewdesk.job.record import Record
 from crewdesk.paper.letter import address_lines, money
 from crewdesk.paper.plain import plain
@@ -18,7 +18,7 @@ def customers_sheet(books: ShopRecord) -> Sheet:
     """Every customer with the days they have to pay."""
     every = sorted(books.customers, key=lambda one: one.name.casefold())
     lines = [line for one in every for line in _customer(one, books.shop)]
-    values = [{**vars(one)} for one in every]
+    values = [one._asdict() for one in every]
     for one in values:
         del one["row"]
     return Sheet(tuple(lines or ["No customer yet."]), lambda: {"customers": values})

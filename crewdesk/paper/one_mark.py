@@ -1,9 +1,9 @@
 """The one mark that a reading leads to, in words and figures, to be put on the board at once."""
 
-from crewdesk.job.beam import Beam
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import BottomMarks, Marks, SideMarks
-from crewdesk.job.readings import READING_KINDS
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.readings import READING_KINDS
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks
 from crewdesk.length import Step, show_length
 from crewdesk.paper.board_marks import lines_of_marks, mark_words
 

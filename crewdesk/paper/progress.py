@@ -2,11 +2,10 @@
 
 from typing import Any
 
-from crewdesk.job.contradictions import done_early
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import Batch, RunSheet
-from crewdesk.paper.gaps_told import gap_line, gap_values
-from crewdesk.paper.noted import (
+from crewdesk.job.steps.run_sheet import Batch, RunSheet
+from crewdesk.job.sync.contradictions import done_early
+from crewdesk.paper.exceptions_report import (
     Noted,
     blocked,
     held,
@@ -17,6 +16,7 @@ from crewdesk.paper.noted import (
     waived_lines,
     waived_values,
 )
+from crewdesk.paper.gaps_told import gap_line, gap_values
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 

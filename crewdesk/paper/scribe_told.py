@@ -3,21 +3,21 @@
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.job.as_built import kept_setting, open_at_ceiling
-from crewdesk.job.beam import Beam
-from crewdesk.job.believable import doubtful_ceiling
-from crewdesk.job.how_sure import scribe_sure
-from crewdesk.job.other_shape import ceiling_for_other
-from crewdesk.job.scribe_way import ScribeCut
-from crewdesk.job.scribing import (
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.other_shape import ceiling_for_other
+from crewdesk.job.beams.plausibility import doubtful_ceiling
+from crewdesk.job.beams.uncertainty import scribe_sure
+from crewdesk.job.cuts.as_built import kept_setting, open_at_ceiling
+from crewdesk.job.cuts.scribe_way import ScribeCut
+from crewdesk.job.cuts.scribing import (
     pry_line,
     scribe_by_readings,
     scribe_of,
     scribed_with_tool,
+    sides_under,
     tool_taken,
 )
-from crewdesk.job.shop_machine import USUAL_MACHINE, Scribers, ShopMachine
-from crewdesk.job.under_ceiling import sides_under
+from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Scribers, ShopMachine
 from crewdesk.length import Step, show_length
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain

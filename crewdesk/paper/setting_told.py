@@ -2,16 +2,15 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
 from typing import NamedTuple
 
-from crewdesk.job.cut import BLADE, DEGREES
-from crewdesk.job.end_settings import MITER_SAW
-from crewdesk.job.machine import BatchSettings, Group
-from crewdesk.job.rip_settings import SQUARE_RIP
-from crewdesk.job.shop_machine import ShopMachine
+from crewdesk.job.cuts.cut import BLADE, DEGREES
+from crewdesk.job.cuts.end_settings import MITER_SAW
+from crewdesk.job.cuts.machine import BatchSettings, Group
+from crewdesk.job.cuts.rip_settings import SQUARE_RIP
+from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.length import Step, mixed
 from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.trade.cuts.settings import Setting
@@ -108,7 +107,7 @@ def said_once(settings: BatchSettings) -> tuple[list[str], list[Shown]]:
         for at, group in enumerate(groups):
             own = tuple(note for note in group.notes if note not in (*over, *same))
             cut, notes = ("", []) if at else (title, _lines(same))
-            shown.append(Shown(cut, notes, replace(group, notes=own)))
+            shown.append(Shown(cut, notes, group._replace(notes=own)))
     return [line for one in for_all.items() for line in _of_machine(*one, len(by_machine))], shown
 
 

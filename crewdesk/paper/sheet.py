@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from crewdesk.job.record import Job
+from crewdesk.job.job_row import Job
 from crewdesk.paper.plain import plain
 
 

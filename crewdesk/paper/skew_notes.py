@@ -3,15 +3,14 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
-from crewdesk.job.as_built import side_thickness
-from crewdesk.job.beam import Beam
-from crewdesk.job.edges import taken_as_square
-from crewdesk.job.in_plan import bottom_edges, compound_cuts, ends_in_plan
-from crewdesk.job.marks import BottomMarks, marks
-from crewdesk.job.piece import Piece
-from crewdesk.job.readings import Reading
-from crewdesk.job.side_cuts import at_ridge
-from crewdesk.job.walls import BOTH
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.in_plan import bottom_edges, compound_cuts, ends_in_plan
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.beams.readings import Reading
+from crewdesk.job.cuts.as_built import side_thickness
+from crewdesk.job.cuts.bottoms import taken_as_square
+from crewdesk.job.cuts.marks import BottomMarks, marks
+from crewdesk.job.cuts.walls import BOTH, at_ridge
 from crewdesk.length import (
     Step,
     mixed,

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from crewdesk.job.beams.piece import NAME_OF
 from crewdesk.job.lumber.spliced import Spliced, spliced, start_of
-from crewdesk.job.piece import NAME_OF
 from crewdesk.job.record import Record
 from crewdesk.length import Step
 from crewdesk.paper.lengths import length_json, with_unit

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from crewdesk.job.how_sure import Sureness
+from crewdesk.job.beams.uncertainty import Sureness
 from crewdesk.length import (
     DEFAULT_STEP,
     MM_PER_INCH,

@@ -229,7 +229,7 @@ def _values(
             for key in ("wanted", "from_offcuts", "from_boards", "left")
         },
         "splices": splices_json(record, takeoff.boards),
-        "matching": None if asked is None else {key: str(v) for key, v in vars(asked).items()},
+        "matching": None if asked is None else {key: str(v) for key, v in asked._asdict().items()},
         "consumables": [
             {
                 "name": one.name,

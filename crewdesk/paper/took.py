@@ -3,9 +3,9 @@
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.job.books.job_took import JobTook
+from crewdesk.job.beams.gaps import Reveals
+from crewdesk.job.books.actuals import JobTook
 from crewdesk.job.record import Record
-from crewdesk.job.reveals import Reveals
 from crewdesk.length import Step
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.letter import money

@@ -5,7 +5,7 @@ from datetime import date
 from textual import on
 
 from crewdesk.job.books.accounts import Accounts, accounts, read_day_of_accounts
-from crewdesk.job.books.numbers import document_id, renumbered_text
+from crewdesk.job.books.documents import document_id, renumbered_text
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.paper.accounts import (
     BY_WHICH_DAY,

@@ -13,9 +13,9 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from crewdesk.errors import ClockDoubt, CrewdeskError, Damaged, NotSaved
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.screens import actions
 from crewdesk.screens.actions import EVERYWHERE

@@ -6,10 +6,9 @@ from datetime import datetime
 from fractions import Fraction
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.beam import CEILINGS, Beam
-from crewdesk.job.beams import add_beam, change_beam
-from crewdesk.job.change import Change
-from crewdesk.job.forms import (
+from crewdesk.job.beams.beam import CEILINGS, Beam
+from crewdesk.job.beams.beams import add_beam, change_beam
+from crewdesk.job.beams.forms import (
     FORM_CHOICES,
     FORM_NAMES,
     FORMS_TYPED,
@@ -17,9 +16,10 @@ from crewdesk.job.forms import (
     ceiling_typed,
     form_typed,
 )
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.change import Change
 from crewdesk.job.record import Record
-from crewdesk.job.words import checked_name
+from crewdesk.job.text_limits import checked_name
 from crewdesk.length import mixed
 from crewdesk.screens.ask import Answer, Field, ask_change, filled, read_fields
 from crewdesk.screens.program import Program

@@ -3,7 +3,8 @@
 from fractions import Fraction
 from itertools import groupby
 
-from crewdesk.job.asked_in_turn import (
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.missing import (
     HEIGHT,
     LEG,
     STATION,
@@ -13,8 +14,7 @@ from crewdesk.job.asked_in_turn import (
     next_beam,
     next_unread,
 )
-from crewdesk.job.beam import Beam
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams.piece import Spot
 from crewdesk.screens.numbers import BoardNumber, CeilingNumber, Held, Number, save_ceiling
 from crewdesk.screens.program import Program
 from crewdesk.screens.walls import LegNumber, WallNumber

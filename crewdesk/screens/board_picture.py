@@ -3,8 +3,8 @@
 from fractions import Fraction
 from math import ceil
 
+from crewdesk.job.cuts.mark_list import end_mark
 from crewdesk.job.lumber.spliced import Spliced
-from crewdesk.job.mark_list import end_mark
 from crewdesk.length import Step, exact
 from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.lengths import degrees_shown, with_unit, with_unit_at_most

@@ -3,11 +3,11 @@
 from fractions import Fraction
 from math import ceil
 
-from crewdesk.job.as_built import board_as_cut
-from crewdesk.job.beam import Beam
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.as_built import board_as_cut
+from crewdesk.job.cuts.marks import BottomMarks
 from crewdesk.job.lumber.spliced import Spliced
-from crewdesk.job.marks import BottomMarks
-from crewdesk.job.piece import Piece
 from crewdesk.length import Step, exact
 from crewdesk.paper.lengths import with_unit, with_unit_at_most
 from crewdesk.paper.plain import plain

@@ -2,17 +2,17 @@
 
 from rich.text import Text
 
-from crewdesk.job.cautions import cautions
-from crewdesk.job.clock import running
-from crewdesk.job.piece import Spot
-from crewdesk.job.run_sheet import next_stage
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.steps.cautions import cautions
+from crewdesk.job.steps.run_sheet import next_stage
+from crewdesk.job.time.clock import running
 from crewdesk.screens.page import stage_here
 from crewdesk.screens.program import Program
 
 
 def stage_of_work(app: Program) -> str:
     """The stage that the clock runs on, or the run sheet's cursor stands in, or the first."""
-    from crewdesk.job.usual_stages import USUAL_STAGES
+    from crewdesk.job.steps.usual_stages import USUAL_STAGES
 
     if app.job is None:
         return next(iter(USUAL_STAGES)).id

@@ -12,19 +12,20 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.beam import Beam
-from crewdesk.job.believable import doubtful_ceiling
-from crewdesk.job.other_shape import ceiling_for_other
-from crewdesk.job.pair import MOST_STATIONS, CeilingRead
-from crewdesk.job.piece import Spot
-from crewdesk.job.scribing import (
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.other_shape import ceiling_for_other
+from crewdesk.job.beams.pair import MOST_STATIONS, CeilingRead
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.beams.plausibility import doubtful_ceiling
+from crewdesk.job.cuts.scribing import (
     read_ceiling,
     scribe_of,
     scribed_with_tool,
+    sides_read,
+    sides_under,
     typed_stations,
     usual_places,
 )
-from crewdesk.job.under_ceiling import sides_read, sides_under
 from crewdesk.length import Step, to_type
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows

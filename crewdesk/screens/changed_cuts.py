@@ -1,20 +1,11 @@
 """Cuts that a change made doubtful: said at once, asked about, answered."""
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.answer_cut import (
-    Keys,
-    board_told,
-    cut_again,
-    keep_cut,
-    open_cuts,
-    open_keys,
-    steps_opened,
-    take_back,
-    told_since,
-)
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.change import Change
-from crewdesk.job.changed_cut import ChangedCut
-from crewdesk.job.piece import Spot
+from crewdesk.job.cuts.answer_cut import board_told, cut_again, keep_cut, steps_opened, take_back
+from crewdesk.job.cuts.changed_cut import ChangedCut
+from crewdesk.job.cuts.open_cuts import Keys, open_cuts, open_keys, told_since
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.page import front
 from crewdesk.screens.program import Host, Program

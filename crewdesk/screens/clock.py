@@ -9,11 +9,11 @@ from textual.events import Key
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.clock import LONGEST, resume, running, start, too_long
-from crewdesk.job.logged import by_stage, entry_day, on_day, on_site, total
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import ready_in
+from crewdesk.job.steps.run_sheet import ready_in
+from crewdesk.job.time.clock import LONGEST, resume, running, start, too_long
+from crewdesk.job.time.logged import by_stage, entry_day, on_day, on_site, total
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.ask import choose

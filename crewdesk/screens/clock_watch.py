@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.clock import ASK_AFTER, LONGEST, pause, running, stop, too_long
+from crewdesk.job.time.clock import ASK_AFTER, LONGEST, pause, running, stop, too_long
 from crewdesk.screens.page import lasted
 from crewdesk.screens.program import Host
 from crewdesk.store.clocks import RunningClock, running_clock
@@ -139,7 +139,7 @@ class ClockWatch:
         then: Callable[[datetime | None], None],
         offers: tuple[str, ...],
     ) -> None:
-        from crewdesk.job.typed_entry import stop_time
+        from crewdesk.job.time.typed_entry import stop_time
         from crewdesk.screens.ask import Answer, Field, ask
 
         def read(text: str) -> datetime:

@@ -7,20 +7,20 @@ from fractions import Fraction
 from textual.content import Content
 
 from crewdesk.errors import BadInput
-from crewdesk.job.beam import Beam
-from crewdesk.job.dry_fits import Tried, tried
-from crewdesk.job.edges import taken_as_square
-from crewdesk.job.how_sure import Sureness, how_sure
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.beams.readings import Reading
+from crewdesk.job.beams.uncertainty import Sureness, how_sure
+from crewdesk.job.cuts.bottoms import taken_as_square
+from crewdesk.job.cuts.changed_cuts import shown_marks
+from crewdesk.job.cuts.dry_fits import Tried, tried
+from crewdesk.job.cuts.mark_list import Mark, mark_list
+from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks, as_it_is
+from crewdesk.job.cuts.scribe_way import ScribeCut
+from crewdesk.job.cuts.walls import BOTH
 from crewdesk.job.lumber.spliced import Spliced
-from crewdesk.job.mark_list import Mark, mark_list
-from crewdesk.job.marks import BottomMarks, Marks, SideMarks, as_it_is
-from crewdesk.job.piece import Piece
-from crewdesk.job.read_early import read_early
-from crewdesk.job.readings import Reading
-from crewdesk.job.scribe_way import ScribeCut
-from crewdesk.job.shown_marks import shown_marks
-from crewdesk.job.stages import Stages
-from crewdesk.job.walls import BOTH
+from crewdesk.job.steps.gates import read_early
+from crewdesk.job.steps.stages import Stages
 from crewdesk.length import INCHES_PER_FOOT, Length, Step, show_length
 from crewdesk.paper.board_marks import mark_words, rows_of
 from crewdesk.paper.cutlist import asked_told, missing_of, wall

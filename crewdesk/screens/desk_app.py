@@ -9,9 +9,9 @@ from textual.binding import Binding
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.clock import fixed
 from crewdesk.job.record import Record
-from crewdesk.job.today import at_business, today
+from crewdesk.job.time.clock import fixed
+from crewdesk.job.time.today import at_business, today
 from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.screens.actions import key_of, short_key
 from crewdesk.screens.key_by_key import KeyByKeyApp

@@ -14,11 +14,11 @@ from textual.containers import Vertical
 from textual.widgets import Input, Static
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.books.numbers import document_id
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.books.documents import document_id
 from crewdesk.job.findable import Findable, findable, matches, pieces_named
-from crewdesk.job.logged import on_site
-from crewdesk.job.piece import Spot
-from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.time.logged import on_site
 from crewdesk.paper.invoice import KINDS, stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain

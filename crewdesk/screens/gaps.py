@@ -8,9 +8,8 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.gap import CURES, USUAL_BEVEL, USUAL_STOCK, Gap
-from crewdesk.job.gaps import drop_gap, keep_gap, places, typed_gap
-from crewdesk.job.piece import Piece, Spot
+from crewdesk.job.beams.gaps import drop_gap, keep_gap, places, typed_gap
+from crewdesk.job.beams.piece import CURES, USUAL_BEVEL, USUAL_STOCK, Gap, Piece, Spot
 from crewdesk.length import Step, mixed, to_type
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
 from crewdesk.screens.ask import Answer, Field, ask

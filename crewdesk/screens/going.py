@@ -4,7 +4,7 @@ import asyncio
 from collections.abc import Callable, Coroutine
 from typing import Any
 
-from crewdesk.job.piece import KIND_OF, PARTNER, Spot
+from crewdesk.job.beams.piece import KIND_OF, PARTNER, Spot
 from crewdesk.job.record import Record
 from crewdesk.screens.actions import ACTIONS, AREAS, EVERYWHERE
 from crewdesk.screens.page import Page

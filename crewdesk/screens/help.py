@@ -9,7 +9,7 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import Screen
 from textual.widgets import Label, Static
 
-from crewdesk.job.stages import Stages
+from crewdesk.job.steps.stages import Stages
 from crewdesk.paper.plain import plain
 from crewdesk.screens.cautions import cautions_told, stage_of_work
 from crewdesk.screens.keys_line import NamedKeys
@@ -72,7 +72,7 @@ class HelpSheet(Question[None]):
 
     @property
     def _stages(self) -> Stages | None:
-        from crewdesk.job.usual_stages import USUAL_STAGES
+        from crewdesk.job.steps.usual_stages import USUAL_STAGES
 
         return self.desk_app.record.stages if self.desk_app.job else USUAL_STAGES
 

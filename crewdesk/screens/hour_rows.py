@@ -5,12 +5,20 @@ from datetime import date, datetime, timedelta
 
 from rich.text import Text
 
-from crewdesk.job.batch_time import beam_seconds
-from crewdesk.job.books.worth import billed_time
-from crewdesk.job.entry import Entry
-from crewdesk.job.logged import Day, by_stage, entry_day, on_day, on_site, order_told, total
-from crewdesk.job.odd_entries import told
+from crewdesk.job.books.work_value import billed_time
 from crewdesk.job.record import Record
+from crewdesk.job.time.entry import Entry
+from crewdesk.job.time.entry_fixes import told
+from crewdesk.job.time.logged import (
+    Day,
+    beam_seconds,
+    by_stage,
+    entry_day,
+    on_day,
+    on_site,
+    order_told,
+    total,
+)
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Row
 from crewdesk.sentence import many

@@ -8,15 +8,14 @@ from textual import on
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.clock import mend, remove, running
-from crewdesk.job.entry import Entry
-from crewdesk.job.logged import by_day, on_site, site_zone
-from crewdesk.job.mend_entries import join, neighbour
-from crewdesk.job.odd_entries import mendings, odd
-from crewdesk.job.odd_entries import told as odd_told
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.record import Record
-from crewdesk.job.typed_entry import added, mended, moved, shown_entry, split_at
+from crewdesk.job.time.clock import mend, remove, running
+from crewdesk.job.time.entry import Entry
+from crewdesk.job.time.entry_fixes import join, mendings, neighbour, odd
+from crewdesk.job.time.entry_fixes import told as odd_told
+from crewdesk.job.time.logged import by_day, on_site, site_zone
+from crewdesk.job.time.typed_entry import added, mended, moved, shown_entry, split_at
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Field, ask_change, choose, filled, make_sure
 from crewdesk.screens.hour_rows import entry_told, hour_rows, totals

@@ -8,9 +8,15 @@ from typing import Unpack
 from rich.text import Text
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.books.issuing import BILLED_AGAIN, void_invoice
+from crewdesk.job.books.documents import (
+    BILLED_AGAIN,
+    check_number,
+    document_id,
+    document_with_id,
+    void_invoice,
+)
 from crewdesk.job.books.job_money import credit_comes_to, typed_credit
-from crewdesk.job.books.numbers import check_number, document_id, document_with_id
+from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.payments import (
     apply,
     likely_credit,
@@ -21,7 +27,6 @@ from crewdesk.job.books.payments import (
     take_payment_out,
 )
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.job.change import Change
 from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
 from crewdesk.paper.letter import Letter, money

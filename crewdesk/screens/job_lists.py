@@ -6,12 +6,17 @@ from datetime import date, datetime
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
-from crewdesk.job.logged import total
-from crewdesk.job.other_work import add_other_work, drop_other_work, rename_other_work
-from crewdesk.job.plan_days import plan_day, unplan_day
-from crewdesk.job.planned import Planned
 from crewdesk.job.record import Record
-from crewdesk.job.stages import EXTRA_WORK, OtherWork
+from crewdesk.job.steps.stages import EXTRA_WORK, OtherWork
+from crewdesk.job.time.entry import Planned
+from crewdesk.job.time.logged import total
+from crewdesk.job.time.other_work import (
+    add_other_work,
+    drop_other_work,
+    plan_day,
+    rename_other_work,
+    unplan_day,
+)
 from crewdesk.paper.calendar import planned_ics
 from crewdesk.screens.ask import Answer, Field, filled
 from crewdesk.screens.list_page import Column, ListPage

@@ -15,7 +15,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.change import Change
-from crewdesk.job.words import lines_of
+from crewdesk.job.text_limits import lines_of
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import with_keys
 from crewdesk.screens.ask import Answer, Field, ask_change, ask_shop_change, filled, make_sure

@@ -10,12 +10,12 @@ from textual.content import Content
 from textual.widgets import Input, Label, Static
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.beam import Beam
-from crewdesk.job.look_up import beams_like
-from crewdesk.job.piece import Spot
-from crewdesk.job.readings import NAMES
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.beams.readings import NAMES
+from crewdesk.job.cuts.shop_machine import ShopMachine
+from crewdesk.job.findable import beams_like
 from crewdesk.job.record import Record
-from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.paper.cutlist import piece_lines
 from crewdesk.paper.plain import plain
 from crewdesk.screens.numbers import in_brief

@@ -8,7 +8,7 @@ from textual import on
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.books.numbers import document_id, document_with_id
+from crewdesk.job.books.documents import document_id, document_with_id
 from crewdesk.paper.invoice import KINDS, stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain

@@ -7,15 +7,19 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.books.material import SORTS, MaterialLine
-from crewdesk.job.books.materials import remove_material, typed_material
-from crewdesk.job.books.order import Order
-from crewdesk.job.books.orders import accept_order, remove_order, typed_order
+from crewdesk.job.books.job_lists import (
+    accept_order,
+    remove_material,
+    remove_order,
+    typed_material,
+    typed_order,
+)
+from crewdesk.job.books.job_rows import MATERIAL_SORTS, MaterialLine, Order
 from crewdesk.job.change import Change
-from crewdesk.job.logged import total
 from crewdesk.job.lumber.buying_list import into_estimate
 from crewdesk.job.lumber.kept import kept_takeoff, without_board
 from crewdesk.job.record import Record
+from crewdesk.job.time.logged import total
 from crewdesk.paper.letter import money
 from crewdesk.paper.lists import order_price, order_stands, quantity_told
 from crewdesk.paper.plain import plain
@@ -199,7 +203,7 @@ class MaterialsLeaf(Leaf[MaterialLine]):
         Field("text", "What", hint="White oak 1x10, 14 ft"),
         Field("quantity", "How many", hint="12, 2.5 or 3/4"),
         Field("price", "Price each", hint="84.00"),
-        Field("sort", "Sort", "materials", answers=SORTS),
+        Field("sort", "Sort", "materials", answers=MATERIAL_SORTS),
         Field("waste", "Waste, percent"),
         Field("markup", "Markup, percent"),
     )

@@ -6,19 +6,23 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.about_job import change_about, instruments_shown, nails_shown
-from crewdesk.job.beams import new_job
-from crewdesk.job.books.change_shop import change_shop, changed_values
-from crewdesk.job.books.customers import customer_told
-from crewdesk.job.books.kept_form import KeptForm
-from crewdesk.job.books.kept_forms import keep_form, known_forms
+from crewdesk.job.beams.beams import (
+    add_listed,
+    change_about,
+    instruments_shown,
+    nails_shown,
+    new_job,
+)
+from crewdesk.job.beams.forms import FORM_CHOICES, FORM_NAMES, FORMS_TYPED, USUAL, form_typed
+from crewdesk.job.books.shop_lists import customer_told, keep_form, known_forms
+from crewdesk.job.books.shop_record import change_shop, changed_values
+from crewdesk.job.books.shop_rows import KeptForm
 from crewdesk.job.change import Change
-from crewdesk.job.forms import FORM_CHOICES, FORM_NAMES, FORMS_TYPED, USUAL, form_typed
-from crewdesk.job.listed_beams import add_listed
-from crewdesk.job.record import Job, Record
-from crewdesk.job.shop_machine import MITER_TILTS
-from crewdesk.job.today import typed_zone
-from crewdesk.job.words import checked_name
+from crewdesk.job.cuts.shop_machine import MITER_TILTS
+from crewdesk.job.job_row import Job
+from crewdesk.job.record import Record
+from crewdesk.job.text_limits import checked_name
+from crewdesk.job.time.today import typed_zone
 from crewdesk.length import DEFAULT_STEP, STEPS, Step, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.screens.actions import key_words

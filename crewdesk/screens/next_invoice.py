@@ -5,7 +5,7 @@ from datetime import datetime
 from rich.text import Text
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.books.before_issuing import before_issuing
+from crewdesk.job.books.documents import before_issuing, document_id
 from crewdesk.job.books.extra_time import (
     leave_unbilled,
     open_orders,
@@ -13,7 +13,6 @@ from crewdesk.job.books.extra_time import (
     put_on_order,
     without_order,
 )
-from crewdesk.job.books.numbers import document_id
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.paper.invoice import KINDS, invoice_letter

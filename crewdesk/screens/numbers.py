@@ -4,18 +4,16 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
-from crewdesk.job.asked_in_turn import HEIGHT, OverBeam
-from crewdesk.job.beam import Beam
-from crewdesk.job.believable import doubt
-from crewdesk.job.edges import EDGE_B
-from crewdesk.job.heights import Heights
-from crewdesk.job.marks import BottomMarks
-from crewdesk.job.piece import Piece, Spot
-from crewdesk.job.readings import ENDS, READING_KINDS, Reading, reading_name
-from crewdesk.job.scribing import check_place, read_ceiling, scribe_of
-from crewdesk.job.shown_marks import shown_marks
-from crewdesk.job.take import take_typed, typed_reading
-from crewdesk.job.under_ceiling import sides_under
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.missing import HEIGHT, Heights, OverBeam
+from crewdesk.job.beams.piece import Piece, Spot
+from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.beams.readings import ENDS, READING_KINDS, Reading, reading_name
+from crewdesk.job.beams.take import take_typed, typed_reading
+from crewdesk.job.cuts.bottoms import EDGE_B
+from crewdesk.job.cuts.changed_cuts import shown_marks
+from crewdesk.job.cuts.marks import BottomMarks
+from crewdesk.job.cuts.scribing import check_place, read_ceiling, scribe_of, sides_under
 from crewdesk.length import Step, show_length
 from crewdesk.paper.cutlist import asked_told, wall
 from crewdesk.paper.lengths import with_unit

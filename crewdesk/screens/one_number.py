@@ -10,7 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams.piece import Spot
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.beam_round import BeamRound
 from crewdesk.screens.going import back_at

@@ -2,12 +2,11 @@
 a side is cut to its scribe line."""
 
 from crewdesk.errors import BadInput
-from crewdesk.job.own_cut import own_cut
-from crewdesk.job.own_scribe_cut import own_scribe_cut, way_typed
-from crewdesk.job.piece import Spot
-from crewdesk.job.scribe_settings import CAUTIONS, how_for
-from crewdesk.job.scribe_way import scribe_cut_of
-from crewdesk.job.shop_machine import SCRIBE_CUTS
+from crewdesk.job.beams.chosen_cuts import own_cut, own_scribe_cut, way_typed
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.cuts.scribe_settings import CAUTIONS, how_for
+from crewdesk.job.cuts.scribe_way import scribe_cut_of
+from crewdesk.job.cuts.shop_machine import SCRIBE_CUTS
 from crewdesk.length import to_type
 from crewdesk.screens.ask import Answer, Field, ask_change
 from crewdesk.screens.program import Program

@@ -22,7 +22,7 @@ from typing import Any, NamedTuple
 from textual.keys import Keys
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.words import brief, quoted
+from crewdesk.job.text_limits import brief, quoted
 from crewdesk.paper.sheet import Sheet
 from crewdesk.screens.actions import AREAS, EVERYWHERE, Area
 from crewdesk.store.regular import open_to_read

@@ -16,8 +16,8 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.clock import running
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.time.clock import running
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.keys_line import KeysLine, NamedKeys

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.run_sheet import Batch
+from crewdesk.job.steps.run_sheet import Batch
 from crewdesk.paper.job_document import check_new, free_name, write_new
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.screens.ask import Answer, Field, ask, choose

@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.books.priced import stage_rates
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.books.pricing import stage_rates
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Row
 from crewdesk.screens.list_page import LinesPage

@@ -13,16 +13,16 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.answer_cut import none_waits
-from crewdesk.job.as_cut import cuts
-from crewdesk.job.beam import Beam
-from crewdesk.job.changed_cuts import held_cuts
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import KIND_OF, Piece
+from crewdesk.job.beams.readings import Reading
+from crewdesk.job.cuts.as_cut import cuts
+from crewdesk.job.cuts.changed_cuts import held_cuts
+from crewdesk.job.cuts.open_cuts import none_waits
+from crewdesk.job.cuts.scribe_way import scribe_cut_known
 from crewdesk.job.lumber.spliced import splices_of_piece
-from crewdesk.job.piece import KIND_OF, Piece
-from crewdesk.job.readings import Reading
-from crewdesk.job.scribe_way import scribe_cut_known
-from crewdesk.job.stages import Step
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps.stages import Step
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
 from crewdesk.screens.cautions import stage_of_piece

@@ -10,12 +10,10 @@ from textual.widget import Widget
 from textual.widgets import Input, Label, Static
 
 from crewdesk.errors import BadInput, CrewdeskError
-from crewdesk.job.beam import Beam
-from crewdesk.job.believable import doubt
-from crewdesk.job.books.change_shop import change_shop
-from crewdesk.job.piece import KIND_OF, Piece, Spot
-from crewdesk.job.read_early import read_early
-from crewdesk.job.readings import (
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import KIND_OF, Piece, Spot
+from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.beams.readings import (
     ENDS,
     NAMES,
     OF_KIND,
@@ -24,7 +22,9 @@ from crewdesk.job.readings import (
     Reading,
     level_typed,
 )
-from crewdesk.job.take import takes_now
+from crewdesk.job.beams.take import takes_now
+from crewdesk.job.books.shop_record import change_shop
+from crewdesk.job.steps.gates import read_early
 from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.paper.plain import plain
 from crewdesk.screens.numbers import BoardNumber, LeanUnknown, in_full

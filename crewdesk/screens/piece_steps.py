@@ -9,14 +9,13 @@ from textual.widget import Widget
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
-from crewdesk.job.beam import Beam
-from crewdesk.job.changed_cut import ChangedCut
-from crewdesk.job.changed_cuts import changed_cuts, held_cuts, rests_on
-from crewdesk.job.gates import closed, state
-from crewdesk.job.needs import PIECE
-from crewdesk.job.piece import Piece
-from crewdesk.job.stages import Stage, Stages, Step
-from crewdesk.job.ticks import Spot, clear, set_aside, tick
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.changed_cut import ChangedCut
+from crewdesk.job.cuts.changed_cuts import changed_cuts, held_cuts, rests_on
+from crewdesk.job.steps.gates import closed, state
+from crewdesk.job.steps.stages import PIECE, Stage, Stages, Step
+from crewdesk.job.steps.ticks import Spot, clear, set_aside, tick
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Field, ask_change, choose
 from crewdesk.screens.cut_told import Parts, joined

@@ -10,10 +10,10 @@ from textual.geometry import Size
 from textual.screen import Screen
 from textual.widget import Widget
 
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.length import Step
 from crewdesk.screens.own_keys import OwnKeys

@@ -15,7 +15,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Label, Static
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.readings import ENDS, Reading
+from crewdesk.job.beams.readings import ENDS, Reading
 from crewdesk.paper.plain import plain
 from crewdesk.screens.keys_line import NamedKeys
 from crewdesk.screens.numbers import WAYS, BoardNumber

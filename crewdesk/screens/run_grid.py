@@ -15,9 +15,9 @@ from textual.events import Click, Resize
 from textual.message import Message
 from textual.strip import Strip
 
-from crewdesk.job.run_sheet import Cell, RunSheet
-from crewdesk.job.stages import Stage, Step
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps.run_sheet import Cell, RunSheet
+from crewdesk.job.steps.stages import Stage, Step
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import SIGNS, TallRows
 

@@ -10,14 +10,14 @@ from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.answer_cut import open_cuts
-from crewdesk.job.beam import Beam
-from crewdesk.job.changed_cuts import held_cuts, rests_on
-from crewdesk.job.gates import closed
-from crewdesk.job.piece import Piece
-from crewdesk.job.run_sheet import RunSheet
-from crewdesk.job.stages import Step
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.changed_cuts import held_cuts, rests_on
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.steps.gates import closed
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.steps.stages import Step
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import SIGNS, Beside
@@ -312,7 +312,7 @@ class RunSheetPage(Page):
         self.grid.go_to(*spots[place % len(spots)])
 
     def action_changed_cut(self) -> None:
-        from crewdesk.job.answer_cut import none_waits
+        from crewdesk.job.cuts.open_cuts import none_waits
         from crewdesk.screens.changed_cuts import ask_changed_cut, cut_asked
 
         if (cut := cut_asked(self.desk_app, self.grid.spot)) is None:
@@ -335,7 +335,7 @@ class RunSheetPage(Page):
         ask_beam(self.desk_app, None, like=spot.beam if spot else None)
 
     def action_remove_beam(self) -> None:
-        from crewdesk.job.beams import remove_beam
+        from crewdesk.job.beams.beams import remove_beam
         from crewdesk.screens.ask import make_sure
 
         if (spot := self.grid.spot) is None:

@@ -7,9 +7,9 @@ from datetime import datetime
 from crewdesk.errors import ClockDoubt, CrewdeskError, Damaged, NotSaved
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.job.clock_doubt import SET_BACK, doubt_text, doubtful
 from crewdesk.job.record import Record
-from crewdesk.job.unsettled import unsettled
+from crewdesk.job.sync.conflicts import unsettled
+from crewdesk.job.time.clock import SET_BACK, doubt_text, doubtful
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.changed_cuts import ChangedCuts
 from crewdesk.screens.page import front
@@ -235,7 +235,7 @@ class Saving:
         return bool(self._clock_wrong(self._app.now(), last))
 
     def _copy(self) -> None:
-        from crewdesk.job.exchange import to_document
+        from crewdesk.job.sync.exchange import to_document
         from crewdesk.paper.job_document import document_text
         from crewdesk.screens.paper import ask_save
 

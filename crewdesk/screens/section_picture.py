@@ -5,9 +5,9 @@ from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
 
-from crewdesk.job.beam import Beam
-from crewdesk.job.cleats import cleat_line_of
-from crewdesk.job.section_shapes import section_shapes
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.cuts.cleats import cleat_line_of
+from crewdesk.job.cuts.section_shapes import section_shapes
 from crewdesk.length import Length, Step, exact
 from crewdesk.paper.lengths import degrees_shown, with_unit, with_unit_at_most
 from crewdesk.paper.scale_text import true_cell_scale

@@ -10,13 +10,12 @@ from typing import NamedTuple
 
 from textual import on
 
-from crewdesk.job.books.change_shop import change_shop, changed_values
-from crewdesk.job.books.priced import beams_of
-from crewdesk.job.books.shop import MAPPED, Shop, shown
-from crewdesk.job.books.shop_typed import SLOPED
-from crewdesk.job.today import zone_of
-from crewdesk.job.usual_stages import USUAL_STAGES
-from crewdesk.job.words import lines_of, text_of
+from crewdesk.job.books.pricing import beams_of
+from crewdesk.job.books.shop import MAPPED, SLOPED, Shop, shown
+from crewdesk.job.books.shop_record import change_shop, changed_values
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
+from crewdesk.job.text_limits import lines_of, text_of
+from crewdesk.job.time.today import zone_of
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Field, ask_shop_change, choose
 from crewdesk.screens.lines import Lines, Row

@@ -4,15 +4,19 @@ and those on hand."""
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 
-from crewdesk.job.books.customer import Customer
-from crewdesk.job.books.customers import FIELDS, keep_customer, remove_customer
-from crewdesk.job.books.kept_form import KeptForm
-from crewdesk.job.books.kept_forms import known_forms, remove_form
+from crewdesk.job.books.shop_lists import (
+    FIELDS,
+    keep_customer,
+    known_forms,
+    remove_customer,
+    remove_form,
+)
 from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.shop_rows import Customer, KeptForm
 from crewdesk.job.change import Change
 from crewdesk.job.lumber.stock import HandBoard, StockLine
 from crewdesk.job.lumber.stock_list import remove_from, shown_stock, typed_hand, typed_stock
-from crewdesk.job.words import lines_of, text_of
+from crewdesk.job.text_limits import lines_of, text_of
 from crewdesk.length import STEPS
 from crewdesk.paper.plain import plain
 from crewdesk.paper.stock import hand_text

@@ -8,10 +8,9 @@ from textual import on
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
-from crewdesk.job.effect_words import waiver_text
-from crewdesk.job.needs import Need, reason_given
 from crewdesk.job.record import Record
-from crewdesk.job.restage import (
+from crewdesk.job.steps.effect_words import waiver_text
+from crewdesk.job.steps.restage import (
     ReasonNeeded,
     add_stage,
     add_step,
@@ -24,9 +23,9 @@ from crewdesk.job.restage import (
     rename_stage,
     rename_step,
 )
-from crewdesk.job.stages import Stage, Stages, Step
-from crewdesk.job.step_effects import facts_for
-from crewdesk.job.step_words import kinds_read, kinds_told, need_text, needs_told
+from crewdesk.job.steps.stages import Need, Stage, Stages, Step, reason_given
+from crewdesk.job.steps.step_effects import facts_for
+from crewdesk.job.steps.usual_stages import kinds_read, kinds_told, need_text, needs_told
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Field, ask, ask_change, make_sure
 from crewdesk.screens.lines import Lines, Row

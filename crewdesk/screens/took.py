@@ -7,7 +7,7 @@ from rich.text import Text
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.books.job_took import JobTook, job_took
+from crewdesk.job.books.actuals import JobTook, job_took
 from crewdesk.length import Step
 from crewdesk.paper.plain import plain
 from crewdesk.paper.took import (

@@ -4,12 +4,12 @@ from collections.abc import Callable
 
 from crewdesk.errors import CrewdeskError, Newer
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.contradictions import contradictions
 from crewdesk.job.record import Record
-from crewdesk.job.unsettled import Unsettled, compared, leave, put_in, unsettled
+from crewdesk.job.sync.conflicts import Unsettled, compared, leave, put_in, unsettled
+from crewdesk.job.sync.contradictions import contradictions
 from crewdesk.screens.ask import choose
 from crewdesk.screens.program import Program
-from crewdesk.store.bring_back import Copy
+from crewdesk.store.recovery import Copy
 
 _OFFERED = 4
 

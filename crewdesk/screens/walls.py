@@ -4,11 +4,11 @@ at a time."""
 from fractions import Fraction
 
 from crewdesk.errors import BadInput
-from crewdesk.job.beam import Beam
-from crewdesk.job.believable import doubtful_walls
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares, typed_square, with_square
+from crewdesk.job.beams.pair import SQUARES
+from crewdesk.job.beams.plausibility import doubtful_walls
 from crewdesk.job.change import Change
-from crewdesk.job.in_plan import TypedSquare, read_squares, typed_square, with_square
-from crewdesk.job.pair import SQUARES
 from crewdesk.length import Step, show_length, to_type
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.skew_notes import wall_mark

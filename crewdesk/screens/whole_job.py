@@ -5,11 +5,11 @@ from collections.abc import Iterator
 from textual import on
 from textual.widgets import Label
 
-from crewdesk.job.missing import BLOCKED, DOUBTFUL, HELD, LATER, TO_READ, Missing, missing
-from crewdesk.job.piece import Spot
-from crewdesk.job.readings import NAMES
+from crewdesk.job.beams.missing import BLOCKED, DOUBTFUL, HELD, LATER, TO_READ, Missing, missing
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.beams.readings import NAMES
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.sheet import ListSheet

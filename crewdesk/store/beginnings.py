@@ -8,11 +8,11 @@ from pathlib import Path
 
 from crewdesk.errors import CrewdeskError, Damaged
 from crewdesk.job.change import Change, Tables
-from crewdesk.job.record import BEGUN, JOB_ROW
+from crewdesk.job.job_row import BEGUN
+from crewdesk.job.record import JOB_ROW
 from crewdesk.store import checkpoint
-from crewdesk.store.history_file import History, beginning, first_line
+from crewdesk.store.history_lines import History, beginning, copy_files, first_line, histories
 from crewdesk.store.job_file import KIND, JobFile
-from crewdesk.store.record_folder import copy_files, histories
 
 _NAME = re.compile("[0-9a-f]{16}")
 

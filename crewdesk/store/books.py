@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.beams import change_job
+from crewdesk.job.beams.beams import change_job
 from crewdesk.job.books.billing import letterhead, next_invoice, usual_kind
-from crewdesk.job.books.issuing import issue_invoice
+from crewdesk.job.books.documents import issue_invoice
 from crewdesk.job.books.job_money import JobMoney, job_money
-from crewdesk.job.books.priced import past_job
+from crewdesk.job.books.ledger import HeadedDocument
+from crewdesk.job.books.pricing import past_job
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import HeadedDocument
-from crewdesk.job.books.worth import by_price
+from crewdesk.job.books.work_value import by_price
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.store.beginnings import begun

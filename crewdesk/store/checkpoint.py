@@ -22,7 +22,7 @@ from typing import NamedTuple
 
 from crewdesk.errors import Damaged, Newer
 from crewdesk.job.change import Doc, Tables
-from crewdesk.job.words import brief
+from crewdesk.job.text_limits import brief
 from crewdesk.store.disk import replace, sync, sync_folder, unlink
 from crewdesk.store.regular import AFRESH, open_handle, open_to_read, read_bytes
 
@@ -147,7 +147,7 @@ def _from_1(doc: Doc) -> Doc:
 
 def _from_2(doc: Doc) -> Doc:
     """Schema 2 kept no figures with the check-off of a cut; what a board was cut to is then
-    taken from the readings of that time (see `crewdesk.job.changed_cuts`)."""
+    taken from the readings of that time (see `crewdesk.job.cuts.changed_cuts`)."""
     return doc
 
 

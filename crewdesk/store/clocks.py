@@ -3,8 +3,8 @@
 from datetime import datetime
 from typing import NamedTuple
 
-from crewdesk.job.clock import running
-from crewdesk.job.logged import on_site
+from crewdesk.job.time.clock import running
+from crewdesk.job.time.logged import on_site
 from crewdesk.store.job_file import JobFile
 
 

@@ -21,29 +21,30 @@ from crewdesk.errors import (
     ReadOnly,
 )
 from crewdesk.job.change import Change, Doc, Tables
-from crewdesk.job.record import BEGUN, Record
+from crewdesk.job.cuts.shop_machine import Crew
+from crewdesk.job.job_row import BEGUN
+from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW, Rows
-from crewdesk.job.shop_machine import Crew
-from crewdesk.job.words import quoted
+from crewdesk.job.text_limits import quoted
 from crewdesk.store import checkpoint, machine_clock
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.disk import fit_name, replace, sync_folder, unlink
-from crewdesk.store.history_file import HISTORY, HistoryFile, end_of, first_line, stamp
+from crewdesk.store.history_file import HistoryFile
+from crewdesk.store.history_lines import HISTORY, copy_files, end_of, first_line, histories, stamp
 from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
 from crewdesk.store.machine import machine_name
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked
-from crewdesk.store.record_folder import copy_files, histories
 from crewdesk.store.regular import ALL_OURS, unreadable, why_no_folder
 from crewdesk.store.take_over import take_over
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 
 if TYPE_CHECKING:
-    from crewdesk.job.came_in import CameIn
-    from crewdesk.job.entry import Entry
-    from crewdesk.job.shop_machine import ShopMachine
-    from crewdesk.store.bring_back import Copy
+    from crewdesk.job.cuts.shop_machine import ShopMachine
+    from crewdesk.job.sync.came_in import CameIn
+    from crewdesk.job.time.entry import Entry
     from crewdesk.store.clocks import RunningClock
+    from crewdesk.store.recovery import Copy
     from crewdesk.store.shop_file import ShopFile
 
 LONGEST_ID = 40
@@ -158,7 +159,7 @@ class Desk:
         """The shop's saw and scribing tools for a cut list, as Business settings say; the usual
         ones where there are none or they can't be read. All of Business settings is loaded only
         where the scribe cut's figures depend on more than the way to cut."""
-        from crewdesk.job.shop_machine import USUAL_MACHINE
+        from crewdesk.job.cuts.shop_machine import USUAL_MACHINE
 
         row = self._shop_row()
         usual = str(USUAL_MACHINE.back_cut)
@@ -319,7 +320,7 @@ class Desk:
         path = self.path(id_)
         if len({line for one in histories(path.parent) if (line := first_line(one))}) < 2:
             return None
-        from crewdesk.job.came_in import CameIn
+        from crewdesk.job.sync.came_in import CameIn
         from crewdesk.store.joining import Joining  # takes its time to load
 
         with suppress(ReadOnly, OSError), locked(path, PATIENCE):
@@ -412,7 +413,7 @@ class Desk:
         None where no clock runs in it. Raises `ReadOnly` where another crewdesk has
         the job open, and as `open` and `JobFile.make` do.
         """
-        from crewdesk.job.clock import running, stop
+        from crewdesk.job.time.clock import running, stop
 
         job = self.open(id_)
         try:
@@ -433,7 +434,7 @@ class Desk:
     def take_in(self, document: object, now: datetime, *, kept: bool = False) -> str:
         """Write a job out of a document (see `exchange`, also for `kept`); gives its id. Raises
         `NotAllowed`."""
-        from crewdesk.job.exchange import from_document
+        from crewdesk.job.sync.exchange import from_document
         from crewdesk.store.beginnings import with_beginning
 
         tables, history = from_document(document, kept=kept)
@@ -443,7 +444,7 @@ class Desk:
     def take_in_whole(self, path: Path, now: datetime) -> str:
         """Write a new job out of a job's whole file, as a sync or a backup left it, without
         its history; gives its id. Raises `NotAllowed`."""
-        from crewdesk.job.exchange import to_document
+        from crewdesk.job.sync.exchange import to_document
 
         head = checkpoint.read_head(path, KIND, named=True)
         if path.stat().st_size > LARGEST:
@@ -463,7 +464,7 @@ class Desk:
 
     def give_out(self, id_: str) -> Doc:
         """A job as one document (see `exchange`)."""
-        from crewdesk.job.exchange import to_document
+        from crewdesk.job.sync.exchange import to_document
 
         job = self.open(id_, writing=False)
         return to_document(job.record.tables, job.history())
@@ -504,15 +505,15 @@ class Desk:
 
     def copies(self, id_: str) -> "tuple[Copy, ...]":
         """The kept copies of a job that can be read, the one that loses least first."""
-        from crewdesk.store.bring_back import copies
+        from crewdesk.store.recovery import copies
 
         return copies(self.path(id_), KIND, Record)
 
     def bring_back(
         self, id_: str, now: datetime, *, choose: "Callable[[tuple[Copy, ...]], Copy] | None" = None
     ) -> "Copy":
-        """Bring a job back that can't be read; see `crewdesk.store.bring_back`."""
-        from crewdesk.store.bring_back import bring_back
+        """Bring a job back that can't be read; see `crewdesk.store.recovery`."""
+        from crewdesk.store.recovery import bring_back
 
         path = self._found(id_)
         with locked(path):
@@ -527,7 +528,7 @@ class Desk:
 
     def go_back(self, id_: str, to: datetime, now: datetime) -> Change:
         """Make a job what it was at a time; gives the change, which can be undone."""
-        from crewdesk.job.go_back import gone_back
+        from crewdesk.job.sync.undoing import gone_back
 
         job = self.open(id_)
         try:

@@ -5,7 +5,7 @@ from typing import NamedTuple
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.record import Record
 from crewdesk.store.desk import Desk
-from crewdesk.store.history_file import History
+from crewdesk.store.history_lines import History
 from crewdesk.store.job_file import KIND
 from crewdesk.store.joining import Joining
 

@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 from crewdesk.errors import Damaged, NotAllowed
 from crewdesk.job.change import ABSENT, Change, Doc
-from crewdesk.job.record import BEGUN, JOB_ROW, Record
+from crewdesk.job.job_row import BEGUN
+from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.store.record_file import RecordFile
 
 if TYPE_CHECKING:
-    from crewdesk.job.answer_cut import Keys
-    from crewdesk.job.came_in import Before, CameIn
+    from crewdesk.job.cuts.open_cuts import Keys
+    from crewdesk.job.sync.came_in import Before, CameIn
 
 KIND = "job"
 
@@ -30,21 +31,21 @@ class JobFile(RecordFile[Record]):
 
     def coming(self) -> None:
         """Look at the cuts and at what is kept apart before others' changes are taken in."""
-        from crewdesk.job.came_in import Before
+        from crewdesk.job.sync.came_in import Before
 
         self._latest = Before.of(self.record)
         self._before = self._before or self._latest
 
     def arrived(self, came: Sequence[Change]) -> None:
         """Say to `on_arrival` what others' changes did."""
-        from crewdesk.job.came_in import came_in
+        from crewdesk.job.sync.came_in import came_in
 
         if came and self._latest is not None:
             self.on_arrival(came_in(self.record, self._latest, came))
 
     def say_arrived(self) -> None:
         """Say to `on_arrival` what other machines did since this one had the job last."""
-        from crewdesk.job.came_in import Before
+        from crewdesk.job.sync.came_in import Before
 
         if came := self._storage.arrived:
             alone = Record(self._storage.alone)
@@ -84,15 +85,15 @@ class JobFile(RecordFile[Record]):
 
     def check_again(self, change: Change) -> None:
         """No step is checked off past the hold of a cut."""
-        from crewdesk.job.answer_cut import check_not_past_a_hold
+        from crewdesk.job.cuts.open_cuts import check_not_past_a_hold
 
         check_not_past_a_hold(self.record, change)
 
 
 def summary(record: Record) -> Doc:
     """What the list of jobs tells of a job without opening it."""
-    from crewdesk.job.clock import running
-    from crewdesk.job.run_sheet import RunSheet
+    from crewdesk.job.steps.run_sheet import RunSheet
+    from crewdesk.job.time.clock import running
 
     job, total, entry = record.job, RunSheet(record).total(), running(record)
     told: Doc = {

@@ -2,7 +2,7 @@
 
 Two histories share their lines up to a place, which their seals tell. Of the lines after it
 those stand whose first is the earlier (the seal decides between two of one time), and the
-others are made again on top of them (see `crewdesk.job.merge`), each by the name of its first
+others are made again on top of them (see `crewdesk.job.sync.merge`), each by the name of its first
 line, so that none comes in twice. What needed no change is named in a line without edits. So
 the result does not hang on who puts together what and in which order, and machines that have
 the same files write the same history.
@@ -12,17 +12,16 @@ from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from datetime import datetime
 from functools import cache, cmp_to_key
-from itertools import chain
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from crewdesk.errors import CrewdeskError, Damaged, Newer
-from crewdesk.job.change import ABSENT, Change, Edit, Tables, copied, put, rows_after
+from crewdesk.job.change import Change, Tables, copied, put, rows_after
 from crewdesk.job.rows import Rows
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import Checkpoint, Head
-from crewdesk.store.history_file import HISTORY, History, Line
-from crewdesk.store.record_folder import copy_files, histories
+from crewdesk.store.history_lines import HISTORY, History, Line, copy_files, histories
+from crewdesk.store.table_changes import difference, in_common, undone
 
 MakeRecord = Callable[[Tables], Rows]
 ONE_BEGINNING = "job"
@@ -301,8 +300,8 @@ class _Chain:
         return undone(tables, later)
 
     def _merge(self, at: int, ours: Sequence[Change], end: str, base: Tables) -> None:
-        from crewdesk.job.merge import merged
-        from crewdesk.job.undoing import folded
+        from crewdesk.job.sync.merge import merged
+        from crewdesk.job.sync.undoing import folded
 
         lines = self._lines if at >= self._start else list(self.history.after(at))
         theirs = [line.brought for line in lines if line.place.changes > at]
@@ -389,32 +388,3 @@ def _first(history: History, at: int) -> tuple[Any, ...]:
     except Damaged:
         return 1, 0.0, history.seals[at]
     return 0, line.change.when.timestamp(), line.place.seal
-
-
-def undone(tables: Tables, changes: Sequence[Change]) -> Tables:
-    """Tables as they were before the changes that led to them; raises `NotAllowed`."""
-    then = copied(tables)
-    for change in reversed(changes):
-        put(then, rows_after(then, change.taken_back(0, change.when)))
-    return then
-
-
-def in_common(some: Any, other: Any) -> Any:
-    """What two tables, or two objects in them, hold alike."""
-    return {
-        key: in_common(value, other[key]) if isinstance(value, dict) else value
-        for key, value in some.items()
-        if key in other
-        and (value == other[key] or (isinstance(value, dict) and isinstance(other[key], dict)))
-    }
-
-
-def difference(old: Tables, new: Tables) -> tuple[Edit, ...]:
-    """The edits that make tables what others are, row by row."""
-    return tuple(
-        Edit((table, row), before, after)
-        for table in dict.fromkeys(chain(old, new))
-        for row in dict.fromkeys(chain(old.get(table, {}), new.get(table, {})))
-        if (before := old.get(table, {}).get(row, ABSENT))
-        != (after := new.get(table, {}).get(row, ABSENT))
-    )

@@ -7,7 +7,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from crewdesk.errors import BadInput
-from crewdesk.job.words import brief
+from crewdesk.job.text_limits import brief
 from crewdesk.store.disk import fit_name
 from crewdesk.store.regular import AFRESH, open_handle, read_bytes
 

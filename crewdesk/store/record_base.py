@@ -1,48 +1,40 @@
 """TinyDB over a record's storage, for what is put in: reading needs it not, and it takes
 its time to load."""
 
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any
 
 from tinydb import TinyDB
 from tinydb.storages import Storage
-from tinydb.table import Table
+from tinydb.table import Document
 
-from crewdesk.job.change import Doc, RowsAfter, Tables
+from crewdesk.job.change import RowsAfter
 
 if TYPE_CHECKING:
     from crewdesk.store.storage import RecordStorage
 
 
-class RowTable(Table):
-    """A TinyDB table that takes many rows in one go."""
+class _Seam(Storage):
+    """A record's storage as TinyDB takes its storages."""
 
-    def put_rows(self, rows: dict[str, Doc | None]) -> None:
-        """Put rows in by number; None takes one out. A table's own way would turn the number of
-        every other row into one and back."""
-        tables = cast("Tables", self.storage.read() or {})
-        table = dict(tables.get(self.name, {}))
-        for row, doc in rows.items():
-            if doc is None:
-                table.pop(row, None)
-            else:
-                table[row] = doc
-        tables[self.name] = table
-        self.storage.write(cast("dict[str, dict[str, object]]", tables))
-        self.clear_cache()
+    def __init__(self, record: "RecordStorage") -> None:
+        self._record = record
+
+    def read(self) -> dict[str, dict[str, Any]] | None:
+        """Return the tables, None for an empty record."""
+        return self._record.read()
+
+    def write(self, data: dict[str, dict[str, Any]]) -> None:
+        """Take new tables; they count once their change is saved."""
+        self._record.write(data)
 
 
-class RecordBase(TinyDB):
-    """TinyDB with tables that take many rows in one go."""
-
-    table_class = RowTable
-
-    def __init__(self, storage: "RecordStorage") -> None:
-        """Over a storage that is open."""
-        super().__init__(storage=lambda: cast(Storage, storage))
-
-    def put_all(self, rows: RowsAfter) -> None:
-        """Put the rows of several tables in."""
-        for name, docs in rows.items():
-            table = self.table(name)
-            assert isinstance(table, RowTable)
-            table.put_rows(docs)
+def put_in(storage: "RecordStorage", rows: RowsAfter) -> None:
+    """Put rows into the tables of a record, by their numbers; None takes one out."""
+    base = TinyDB(storage, storage=_Seam)
+    for name, docs in rows.items():
+        table = base.table(name)
+        if there := [int(row) for row in docs if table.contains(doc_id=int(row))]:
+            table.remove(doc_ids=there)
+        table.insert_multiple(
+            Document(doc, int(row)) for row, doc in docs.items() if doc is not None
+        )

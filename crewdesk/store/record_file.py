@@ -7,7 +7,6 @@ before it does so it takes in what the others, and other machines, saved meanwhi
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import datetime
-from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Generic, TypeVar
 
@@ -15,13 +14,13 @@ from crewdesk.errors import CrewdeskError, Damaged, NotAllowed, NotSaved, ReadOn
 from crewdesk.job.change import Change, Doc, Tables, rows_after
 from crewdesk.job.rows import Rows
 from crewdesk.store.regular import ALL_OURS
-from crewdesk.store.storage import RecordStorage, changed_rows
+from crewdesk.store.storage import RecordStorage
+from crewdesk.store.table_changes import changed_rows
 
 if TYPE_CHECKING:
     from filelock import FileLock
 
-    from crewdesk.job.undoing import Undoing
-    from crewdesk.store.record_base import RecordBase
+    from crewdesk.job.sync.undoing import Undoing
 
 WHOLE_AFTER = 500
 """So many changes after the last checkpoint, the next one is written."""
@@ -77,12 +76,6 @@ class RecordFile(Generic[_Record]):
         self.record = record(self._storage.tables)
         self._undoing: Undoing | None = None
 
-    @cached_property
-    def _base(self) -> "RecordBase":
-        from crewdesk.store.record_base import RecordBase
-
-        return RecordBase(self._storage)
-
     def summary(self) -> Doc:
         """What the head of a checkpoint tells of the record."""
         return {}
@@ -109,14 +102,16 @@ class RecordFile(Generic[_Record]):
         Raises `NotAllowed` where it makes no sense, `ReadOnly` where the record can't be
         written here and `NotSaved` where the disk did not take it. The record then stays
         as it was, unless it is `holding`. Where another crewdesk changed the same
-        meanwhile, both are kept (see `crewdesk.job.unsettled`). A change that brings back what
+        meanwhile, both are kept (see `crewdesk.job.sync.conflicts`). A change that brings back what
         stood before need not be `sound` (see `Rows.check`).
         """
         self.writable()
+        from crewdesk.store.record_base import put_in
+
         rows = rows_after(self.record.tables, change)
         self.record.check(rows, sound=sound)
         with self._storage.taking(change):
-            self._base.put_all(rows)
+            put_in(self._storage, rows)
         if self._undoing is not None:
             self._undoing.note(self._storage.changes, change)
         self._show(change.rows)
@@ -260,7 +255,7 @@ class RecordFile(Generic[_Record]):
                 f"'{back.what}' was changed again elsewhere, so it can't be taken back here "
                 "before that is taken back there; nothing was changed."
             ) from None
-        from crewdesk.job.unsettled import check_between
+        from crewdesk.job.sync.conflicts import check_between
 
         check_between(self.record, back)
 

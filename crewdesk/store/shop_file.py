@@ -17,20 +17,18 @@ from crewdesk.errors import (
     Damaged,
     Newer,
 )
-from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.books.shop import Shop
-from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.shop_record import ShopRecord, change_shop, changed_values
 from crewdesk.job.change import Change
 from crewdesk.store import machine_clock
-from crewdesk.store.history_file import stamp
+from crewdesk.store.history_lines import histories, stamp
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked, release
-from crewdesk.store.record_folder import histories
 from crewdesk.store.regular import unreadable, why_no_folder
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
-    from crewdesk.store.bring_back import Copy
+    from crewdesk.store.recovery import Copy
 
 KIND = "shop"
 
@@ -171,7 +169,7 @@ class ShopFile:
 
     def copies(self) -> "tuple[Copy, ...]":
         """What the shop can be brought back from, that which loses least first."""
-        from crewdesk.store.bring_back import copies
+        from crewdesk.store.recovery import copies
 
         return copies(self.path, KIND, ShopRecord)
 
@@ -181,8 +179,8 @@ class ShopFile:
         *,
         choose: "Callable[[tuple[Copy, ...]], Copy]" = lambda every: every[0],
     ) -> "Copy":
-        """Bring the shop back when it can't be read; see `crewdesk.store.bring_back`."""
-        from crewdesk.store.bring_back import bring_back
+        """Bring the shop back when it can't be read; see `crewdesk.store.recovery`."""
+        from crewdesk.store.recovery import bring_back
 
         lock = locked(self.path, PATIENCE)
         try:
@@ -202,7 +200,7 @@ class ShopFile:
                 raise Damaged(self.path.parent, why)
             file = RecordFile(self.path, KIND, ShopRecord, writing=writing, hold=writing)
             if file.alone is not None:
-                from crewdesk.job.books.numbers import numbers_changed
+                from crewdesk.job.books.documents import numbers_changed
 
                 for told in numbers_changed(ShopRecord(file.alone), file.record):
                     self._news.setdefault(told, True)

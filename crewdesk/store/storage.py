@@ -20,23 +20,25 @@ from crewdesk.errors import CrewdeskError, Damaged, Newer, NotSaved, Unsure
 from crewdesk.job.change import Change, Doc, Tables, copied, put, rows_after
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import START, Checkpoint, Head, Place
-from crewdesk.store.history_file import (
+from crewdesk.store.history_file import HistoryFile
+from crewdesk.store.history_lines import (
     HISTORY,
     History,
-    HistoryFile,
     Line,
     Stat,
     beginning,
+    copy_files,
     end_of,
     first_line,
+    histories,
     stamp,
 )
-from crewdesk.store.record_folder import copy_files, histories
 from crewdesk.store.regular import unreadable
 
 if TYPE_CHECKING:
-    from crewdesk.job.undoing import Undoing
+    from crewdesk.job.sync.undoing import Undoing
     from crewdesk.store.joining import Joined, Joining, MakeRecord
+from crewdesk.store.table_changes import in_order, with_same_rows
 
 NEAR = 100
 """So many of the last lines a whole file names one by one, so that it can be told what it has
@@ -209,7 +211,7 @@ class RecordStorage:
                 self._ends[one.path] = stamp(one.path)
                 with suppress(OSError):
                     self._holds += [one.end, end_of(one.path)]
-        self.saved = _same(self.saved, joined.tables)
+        self.saved = with_same_rows(self.saved, joined.tables)
         self._first = joined.history.begun
         self._begun, self._session = joined.history.place(joined.start), list(joined.lines)
         self.unwritten = max(1, len(joined.lines))
@@ -267,8 +269,12 @@ class RecordStorage:
         return dict(self.tables if self._staged is None else self._staged) or None
 
     def write(self, tables: Tables) -> None:
-        """Take TinyDB's new tables; they count only inside `taking`."""
-        self._staged = tables
+        """Take TinyDB's new tables; they count only inside `taking`. A row that was changed stays
+        in its place, as on every machine that reads the change."""
+        self._staged = {
+            name: rows if rows is (old := self.tables.get(name)) else in_order(old or {}, rows)
+            for name, rows in tables.items()
+        }
 
     @contextmanager
     def taking(self, change: Change) -> Iterator[None]:
@@ -379,7 +385,7 @@ class RecordStorage:
         """Make what waits, which was made on top of `base`, again on top of what is saved."""
         ours, self.waiting = self.waiting, []
         if ours:
-            from crewdesk.job.merge import merged
+            from crewdesk.job.sync.merge import merged
 
             self.waiting = merged(self.record, base, ours, self.saved, theirs, at, self.undoing)
         self.tables = copied(self.saved)
@@ -387,7 +393,7 @@ class RecordStorage:
 
     def undoing(self) -> "Undoing":
         """What undo knows after the changes that are saved; raises `Damaged`."""
-        from crewdesk.job.undoing import folded_back
+        from crewdesk.job.sync.undoing import folded_back
 
         here = ((line.place.changes, line.change) for line in reversed(self._session))
         back = chain(here, self.history.back(self._begun))
@@ -409,24 +415,3 @@ class RecordStorage:
             raise NotSaved(self.path, error) from None
         self._holds.append(end.seal)
         self.unwritten = 0
-
-
-def _same(old: Tables, new: Tables) -> Tables:
-    """New tables, in which a row that is as it was is the same object."""
-    return {
-        table: {
-            row: was if (was := old.get(table, {}).get(row)) == doc and was is not None else doc
-            for row, doc in rows.items()
-        }
-        for table, rows in new.items()
-    }
-
-
-def changed_rows(old: Tables, new: Tables) -> set[tuple[str, str]]:
-    """The rows that are not the same object in both."""
-    return {
-        (table, row)
-        for table in (*old, *new)
-        for row in (*old.get(table, {}), *new.get(table, {}))
-        if old.get(table, {}).get(row) is not new.get(table, {}).get(row)
-    }

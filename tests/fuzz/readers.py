@@ -17,18 +17,17 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job import beams
-from crewdesk.job.books.amounts import read_amount, read_date, read_part, read_quantity
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.take import take, typed_reading
 from crewdesk.job.change import Change
-from crewdesk.job.clock import start
-from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.lumber.stock_list import true_size, typed_bad
-from crewdesk.job.readings import fraction, moment
+from crewdesk.job.parsing import fraction, moment, read_amount, read_date, read_part, read_quantity
 from crewdesk.job.record import Record
-from crewdesk.job.take import take, typed_reading
-from crewdesk.job.ticks import Spot, tick
-from crewdesk.job.typed_entry import stage_named, stop_time
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.steps.ticks import Spot, tick
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
+from crewdesk.job.sync.exchange import from_document, to_document
+from crewdesk.job.time.clock import start
+from crewdesk.job.time.typed_entry import stage_named, stop_time
 from crewdesk.length import DEFAULT_STEP, STEPS, feet_and_inches, mixed, show_length, to_type
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.hours import hours

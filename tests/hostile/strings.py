@@ -145,9 +145,9 @@ def hostile_stock() -> dict[str, Any]:
 
 def fill_desk(desk: Any, now: datetime) -> str:
     """A data folder with all of it, and an invoice that was issued; the job's id."""
-    from crewdesk.job.books.customers import keep_customer
-    from crewdesk.job.books.issuing import credit_invoice
+    from crewdesk.job.books.documents import credit_invoice
     from crewdesk.job.books.payments import pay
+    from crewdesk.job.books.shop_lists import keep_customer
     from crewdesk.job.lumber.stock_list import take_stock_in
     from crewdesk.store.books import issue
     from crewdesk.trade.books.money import read_money

@@ -11,7 +11,7 @@ import pytest
 
 from crewdesk.cli import main
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.store.desk import Desk
 from crewdesk.store.search_index import SearchIndex
 from crewdesk.trade.cuts.section import Section

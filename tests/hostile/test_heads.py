@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.section import Section
 

@@ -9,14 +9,14 @@ from typing import Any
 import pytest
 
 from crewdesk.cli import main
-from crewdesk.job.exchange import (
+from crewdesk.job.beams.piece import KIND_OF
+from crewdesk.job.sync.exchange import (
     DEEPEST,
     LARGEST_NUMBER,
     LONGEST_TEXT,
     MOST_ROWS,
     from_document,
 )
-from crewdesk.job.piece import KIND_OF
 from tests.hostile.strings import CONTROLS, NOT_TAKEN, hostile_job
 
 

@@ -13,9 +13,9 @@ from typing import Any, NamedTuple
 
 from hypothesis import strategies as st
 
-from crewdesk.job.forms import FORMS
-from crewdesk.job.piece import KIND_OF
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.beams.forms import FORMS
+from crewdesk.job.beams.piece import KIND_OF
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
 
 Doc = dict[str, Any]
 Path_ = tuple[str | int, ...]

@@ -12,11 +12,13 @@ from textual.screen import ModalScreen
 
 from crewdesk.cli import main
 from crewdesk.errors import CrewdeskError
-from crewdesk.job import beams, clock, plan_days
-from crewdesk.job.books.materials import typed_material
+from crewdesk.job.beams import beams
+from crewdesk.job.books.job_lists import typed_material
 from crewdesk.job.change import Change
-from crewdesk.job.exchange import from_document
 from crewdesk.job.record import Record
+from crewdesk.job.sync.exchange import from_document
+from crewdesk.job.time import clock
+from crewdesk.job.time import other_work as plan_days
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.store.desk import Desk
 from tests.conftest import AT_THE_DOOR

@@ -9,16 +9,17 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.answer_cut import keep_cut, open_cuts
-from crewdesk.job.dry_fits import dry_fit_of
-from crewdesk.job.how_sure import how_sure
-from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.uncertainty import how_sure
+from crewdesk.job.cuts.answer_cut import keep_cut
+from crewdesk.job.cuts.dry_fits import dry_fit_of
+from crewdesk.job.cuts.machine import cuts_of
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import marks
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.cuts.scribing import scribe_by_readings, scribe_of
 from crewdesk.job.lumber.change_rules import change_rules
-from crewdesk.job.machine import cuts_of
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import marks
-from crewdesk.job.scribing import scribe_by_readings, scribe_of
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.dry_fit import dry_fit_sheet
 from crewdesk.paper.taped.labels import labels

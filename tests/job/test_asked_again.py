@@ -8,13 +8,14 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts
-from crewdesk.job.between_rows import early
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.own_cut import own_cut
-from crewdesk.job.shown_marks import shown_marks
-from crewdesk.job.ticks import clear
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.chosen_cuts import own_cut
+from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
+from crewdesk.job.cuts.changed_cuts import shown_marks
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.invariants import early
+from crewdesk.job.steps.ticks import clear
 from crewdesk.paper.cutlist import cut_list, piece_lines
 from crewdesk.paper.progress import progress
 from crewdesk.paper.taped.labels import labels

@@ -2,12 +2,12 @@
 
 from fractions import Fraction as Fr
 
-from crewdesk.job import beams
-from crewdesk.job.beams import find_beam
-from crewdesk.job.machine import batch_settings
-from crewdesk.job.marks import marks
-from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.beams import find_beam
+from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.marks import marks
+from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.scribe_told import scribe_lines

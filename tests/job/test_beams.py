@@ -4,10 +4,10 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.beam import section_from_doc, section_to_doc
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.beam import section_from_doc, section_to_doc
 from crewdesk.job.record import Record
-from crewdesk.job.words import checked_line, checked_name, checked_note
+from crewdesk.job.text_limits import checked_line, checked_name, checked_note
 from crewdesk.trade.cuts.section import Section
 
 
@@ -102,8 +102,8 @@ def test_what_no_beam_can_be_is_refused_and_changes_nothing(
         ("customer", "x" * 201, "the most is 200"),
         ("site", ["Lot"], "must be text"),
         ("zone", "x" * 81, "the most is 80"),
-        ("step", "1/7", "1/16, 1/32, 1/64, mm"),
-        ("step", [], "1/16, 1/32, 1/64, mm"),
+        ("step", "1/7", "1/16, 1/32, 1/64 or mm"),
+        ("step", [], "1/16, 1/32, 1/64 or mm"),
         ("notes", "x" * 2001, "the most is 2000"),
     ],
 )

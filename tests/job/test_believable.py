@@ -6,15 +6,16 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams, take, ticks
-from crewdesk.job.believable import doubt, doubtful_ceiling
-from crewdesk.job.forms import FORMS
-from crewdesk.job.gates import closed
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.readings import READING_KINDS, Reading
-from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
-from crewdesk.job.shop_machine import Crew
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.forms import FORMS
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.plausibility import doubt, doubtful_ceiling
+from crewdesk.job.beams.readings import READING_KINDS, Reading
+from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
+from crewdesk.job.cuts.shop_machine import Crew
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.gates import closed
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.scribe_told import caution_lines
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS

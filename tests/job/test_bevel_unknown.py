@@ -3,13 +3,13 @@ square says which: 96 and 95 21/32 over 8 in is 1/24 (an independent calculation
 
 import pytest
 
-from crewdesk.job import take
-from crewdesk.job.bevel_settings import NO_BEVEL
-from crewdesk.job.dry_fits import tried
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.machine import cuts_of
+from crewdesk.job.beams import take
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.cuts.dry_fits import tried
+from crewdesk.job.cuts.machine import cuts_of
+from crewdesk.job.cuts.side_settings import NO_BEVEL
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.dry_fit import dry_fit_sheet
 
 UNKNOWN = (

@@ -6,18 +6,19 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import BadInput
-from crewdesk.job import beams, take, ticks
-from crewdesk.job.believable import doubt
-from crewdesk.job.gates import closed
-from crewdesk.job.how_sure import how_sure
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import BottomMarks, marks
-from crewdesk.job.missing import missing
-from crewdesk.job.own_cut import own_cut
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.chosen_cuts import own_cut
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.missing import missing
+from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.beams.uncertainty import how_sure
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import BottomMarks, marks
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import RunSheet
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.gates import closed
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.cutlist import cut_list, missing_of
 from crewdesk.paper.progress import progress
 from crewdesk.paper.skew_notes import square_lines

@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from crewdesk.job.cautions import DECORATIVE, cautions
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.steps.cautions import DECORATIVE, cautions
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
 
 PROTECTED = "eye and hearing protection"
 # What each stage must warn of (common practice, no source).

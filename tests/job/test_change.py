@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from crewdesk.job.change import ABSENT, Change, Edit, as_json, edit, look, rows_after
 from crewdesk.job.record import Record
-from crewdesk.job.undoing import Undoing, folded_back
+from crewdesk.job.sync.undoing import Undoing, folded_back
 
 
 def change(now, *edits: Edit) -> Change:

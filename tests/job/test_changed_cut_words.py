@@ -5,15 +5,17 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job import answer_cut, beams, ticks
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.chosen_cuts import own_cut
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.change import ABSENT, Change, edit
-from crewdesk.job.changed_cut import _TOLD
-from crewdesk.job.changed_cuts import changed_cuts
-from crewdesk.job.cut_figures import NAMES, figures_from_doc
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import marks
-from crewdesk.job.own_cut import own_cut
+from crewdesk.job.cuts import answer_cut
+from crewdesk.job.cuts.changed_cut import _TOLD
+from crewdesk.job.cuts.changed_cuts import changed_cuts
+from crewdesk.job.cuts.cut_figures import NAMES, figures_from_doc
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import marks
+from crewdesk.job.steps import ticks
 from crewdesk.length import DEFAULT_STEP, show_length
 from tests.job.test_cut_figures import BOTTOM, A, B, Work
 

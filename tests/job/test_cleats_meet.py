@@ -8,10 +8,10 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import BadInput
-from crewdesk.job.cleats import check_cleats, cleats_of
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.cuts.cleats import check_cleats, cleats_of
+from crewdesk.job.cuts.machine import batch_settings
 from crewdesk.job.lumber.change_rules import change_rules
-from crewdesk.job.machine import batch_settings
-from crewdesk.job.piece import Spot
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.trade.cuts.section import Section
 from tests.job.test_type_of_beam import new

@@ -6,11 +6,11 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from crewdesk.job import clock
-from crewdesk.job.books.orders import typed_order
+from crewdesk.job.books.job_lists import typed_order
 from crewdesk.job.change import ABSENT, Change, Edit
-from crewdesk.job.entry import Entry
 from crewdesk.job.record import Record
+from crewdesk.job.time import clock
+from crewdesk.job.time.entry import Entry
 
 NEW_YORK = ZoneInfo("America/New_York")
 HOUR = timedelta(hours=1)

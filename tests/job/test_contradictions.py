@@ -6,12 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.job import beams, restage, take, ticks
-from crewdesk.job.contradictions import contradictions
-from crewdesk.job.exchange import from_document
-from crewdesk.job.needs import Need, read
+from crewdesk.job.beams import beams, take
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import restage, ticks
+from crewdesk.job.steps.stages import Need, read
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.sync.contradictions import contradictions
+from crewdesk.job.sync.exchange import from_document
 from crewdesk.paper.job_document import read_document
 
 A, B, BOTTOM = (Spot("1", key) for key in ("A", "B", "bottom"))

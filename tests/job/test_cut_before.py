@@ -5,9 +5,11 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams, ticks
-from crewdesk.job.answer_cut import cut_again, open_cuts, steps_opened
-from crewdesk.job.machine import batch_settings
+from crewdesk.job.beams import beams
+from crewdesk.job.cuts.answer_cut import cut_again, steps_opened
+from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.steps import ticks
 from tests.job.test_cut_figures import A, B, Work
 
 

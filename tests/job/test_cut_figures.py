@@ -13,31 +13,34 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.job import answer_cut, beams, restage, take, ticks
-from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts, open_keys, told_since
-from crewdesk.job.as_cut import CUTS
-from crewdesk.job.beam import Beam
-from crewdesk.job.between_rows import odd
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.chosen_cuts import own_cut
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.missing import HELD, missing
+from crewdesk.job.beams.piece import StepMark
 from crewdesk.job.change import ABSENT, Change, edit, look
-from crewdesk.job.changed_cuts import changed_cuts
-from crewdesk.job.contradictions import contradictions
-from crewdesk.job.exchange import from_document
-from crewdesk.job.gates import closed, state
-from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.cuts import answer_cut
+from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
+from crewdesk.job.cuts.as_cut import CUTS
+from crewdesk.job.cuts.changed_cuts import changed_cuts
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import marks
+from crewdesk.job.cuts.open_cuts import none_waits, open_cuts, open_keys, told_since
+from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
+from crewdesk.job.cuts.shop_machine import Crew
+from crewdesk.job.invariants import broken_rules
 from crewdesk.job.lumber.change_rules import change_rules
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import marks
-from crewdesk.job.merge import merged
-from crewdesk.job.missing import HELD, missing
-from crewdesk.job.own_cut import own_cut
-from crewdesk.job.piece import StepMark
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import RunSheet
-from crewdesk.job.scribing import read_ceiling, typed_stations
-from crewdesk.job.shop_machine import Crew
-from crewdesk.job.ticks import Spot
-from crewdesk.job.undoing import Undoing
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.steps import restage, ticks
+from crewdesk.job.steps.gates import closed, state
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
+from crewdesk.job.sync.contradictions import contradictions
+from crewdesk.job.sync.exchange import from_document
+from crewdesk.job.sync.merge import merged
+from crewdesk.job.sync.undoing import Undoing
 from crewdesk.length import show_length
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.progress import progress
@@ -370,7 +373,7 @@ def test_a_change_up_to_the_shown_step_is_noted_and_holds_nothing(work) -> None:
     assert work.gate(A, "back-bevel") == ""
     (line,) = [line for line in cut_list("hill", work.record).lines if "now make" in line]
     assert "was cut to 192 5/16 in; its readings now make 192 11/32 in (1/32 in too short)" in line
-    assert answer_cut.none_waits(work.record) == (
+    assert none_waits(work.record) == (
         "No cut waits for an answer; 1 differs by no more than a cut can be off, and is noted."
     )
     # An eighth more is over the step and over what the reading is good for.
@@ -534,7 +537,7 @@ def test_what_is_held_is_not_told_as_done_too_early(work) -> None:
     work.tick("back-bevel", A, B)
     for _ in range(2):
         work.read(A, "run", "192 11/16")
-    assert not [key for key in odd(work.record, [("beams", "1")]) if key[0] == "gate"]
+    assert not [key for key in broken_rules(work.record, [("beams", "1")]) if key[0] == "gate"]
 
 
 def test_a_cut_of_a_step_that_was_dropped_asks_nothing(work) -> None:

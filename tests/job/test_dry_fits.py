@@ -7,15 +7,17 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams, ticks
-from crewdesk.job.answer_cut import keep_cut, open_cuts
-from crewdesk.job.dry_fits import tried
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import marks
-from crewdesk.job.own_cut import own_cut
-from crewdesk.job.ticks import Spot
-from crewdesk.job.way_up import bevel_line
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.chosen_cuts import own_cut
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.cuts.answer_cut import keep_cut
+from crewdesk.job.cuts.at_the_wall import bevel_line
+from crewdesk.job.cuts.dry_fits import tried
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import marks
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, STEPS, show_length
 from crewdesk.paper.dry_fit import dry_fit_sheet, fit_in_brief, fit_lines
 from crewdesk.trade.cuts.dry_fit import BEVEL_FROM, BackBevel

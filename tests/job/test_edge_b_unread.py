@@ -5,16 +5,18 @@ from datetime import timedelta
 
 import pytest
 
-from crewdesk.job import answer_cut, take, ticks
-from crewdesk.job.answer_cut import open_cuts, open_keys, told_since
-from crewdesk.job.contradictions import contradictions
-from crewdesk.job.gates import closed
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.machine import cuts_of
-from crewdesk.job.marks import BottomMarks, marks
-from crewdesk.job.own_cut import own_cut
+from crewdesk.job.beams import take
+from crewdesk.job.beams.chosen_cuts import own_cut
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.cuts import answer_cut
+from crewdesk.job.cuts.machine import cuts_of
+from crewdesk.job.cuts.marks import BottomMarks, marks
+from crewdesk.job.cuts.open_cuts import open_cuts, open_keys, told_since
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.gates import closed
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.sync.contradictions import contradictions
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.taped.labels import labels
 

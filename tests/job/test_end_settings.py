@@ -9,11 +9,11 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.beams import find_beam
-from crewdesk.job.end_settings import end_cuts
-from crewdesk.job.machine import cuts_of
-from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.beams import find_beam
+from crewdesk.job.cuts.end_settings import end_cuts
+from crewdesk.job.cuts.machine import cuts_of
+from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.trade.cuts.board_end import EdgeProfile, WallAt, board_ends
 from crewdesk.trade.cuts.section import Section

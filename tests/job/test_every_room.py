@@ -9,12 +9,12 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import BadInput
-from crewdesk.job import beams, take
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import BottomMarks, CleatMarks, SideMarks, marks
-from crewdesk.job.piece import Spot
-from crewdesk.job.scribing import read_ceiling, scribe_of
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import BottomMarks, CleatMarks, SideMarks, marks
+from crewdesk.job.cuts.scribing import read_ceiling, scribe_of
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.trade.cuts.ceiling import DROP_SHORT
 from crewdesk.trade.cuts.forms import TO_SCRIBE

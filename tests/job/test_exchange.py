@@ -11,14 +11,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job import beams, clock, other_work, plan_days, restage
-from crewdesk.job.books import orders
-from crewdesk.job.books.materials import typed_material
-from crewdesk.job.books.priced import accept, price_job
+from crewdesk.job.beams import beams
+from crewdesk.job.books import job_lists as orders
+from crewdesk.job.books.job_lists import typed_material
+from crewdesk.job.books.pricing import accept, price_job
 from crewdesk.job.books.shop import Shop
-from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import restage
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.sync.exchange import from_document, to_document
+from crewdesk.job.time import clock, other_work
+from crewdesk.job.time import other_work as plan_days
 
 
 @pytest.fixture(scope="module")
@@ -175,8 +178,8 @@ READ = ("beams", "1", "pieces", "A", "readings", "run")
         (("job", "stages", 0, "steps", 0, "id"), "ease", "two steps named ease"),
         (("job", "stages", 0, "id"), "ease", "two stages named ease"),
         (("job", "stages", 0, "name"), "x" * 81, "the most is 80"),
-        (("job", "stages", 0, "steps", 0, "kinds"), ["post"], "no kind of piece"),
-        (("job", "stages", 0, "steps", 0, "kinds"), [["side"]], "no kind of piece"),
+        (("job", "stages", 0, "steps", 0, "kinds"), ["post"], "kinds of a step must be"),
+        (("job", "stages", 0, "steps", 0, "kinds"), [["side"]], "kinds of a step must be"),
         (("job", "stages", 0, "steps", 0, "needs"), [{"sort": "luck"}], "makes no sense"),
         (("job", "stages", 0, "steps", 0, "needs"), DROP, "has no needs"),
         (("beams",), [], "must be an object"),
@@ -196,8 +199,8 @@ READ = ("beams", "1", "pieces", "A", "readings", "run")
         (("beams", "1", "ceiling"), ["flat"], "flat or sloped"),
         (STEP, "done", "not built as a beam"),
         ((*STEP, "state"), DROP, "has no state"),
-        ((*STEP, "state"), "ready", "can't be 'ready'"),
-        ((*STEP, "state"), [], "can't be []"),
+        ((*STEP, "state"), "ready", "not 'ready'"),
+        ((*STEP, "state"), [], "not []"),
         ((*STEP, "when"), "2026-03-02T07:30:00", "has no offset"),
         ((*STEP, "when"), 1772454600, "is not ISO 8601"),
         ((*STEP, "when"), "x" * 9999, "is not ISO 8601"),

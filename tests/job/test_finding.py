@@ -1,11 +1,11 @@
 """What can be found in a job, which beam is meant, and what the whole job lacks."""
 
-from crewdesk.job import beams, take, ticks
-from crewdesk.job.findable import findable, matches, pieces_named
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.look_up import beams_like
-from crewdesk.job.missing import BLOCKED, DOUBTFUL, LATER, TO_READ, missing
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.missing import BLOCKED, DOUBTFUL, LATER, TO_READ, missing
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.findable import beams_like, findable, matches, pieces_named
+from crewdesk.job.steps import ticks
 
 
 def read(record, now, what: str, text: str, piece: str = "A") -> None:

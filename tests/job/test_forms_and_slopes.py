@@ -6,22 +6,23 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import BadInput
-from crewdesk.job import beams, take, ticks
-from crewdesk.job.believable import doubt
-from crewdesk.job.forms import FORMS
-from crewdesk.job.in_plan import (
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.forms import FORMS
+from crewdesk.job.beams.in_plan import (
     TypedSquare,
     bottom_edges,
     compound_cuts,
     ends_in_plan,
     read_squares,
 )
-from crewdesk.job.machine import batch_settings, cuts_of
-from crewdesk.job.marks import BottomMarks, SideMarks, marks
-from crewdesk.job.run_sheet import RunSheet
-from crewdesk.job.scribing import read_ceiling, typed_stations
-from crewdesk.job.side_cuts import at_ridge
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.cuts.machine import batch_settings, cuts_of
+from crewdesk.job.cuts.marks import BottomMarks, SideMarks, marks
+from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
+from crewdesk.job.cuts.walls import at_ridge
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.setting_told import setting_told

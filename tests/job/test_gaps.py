@@ -6,9 +6,9 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.exchange import from_document, to_document
-from crewdesk.job.gaps import drop_gap, keep_gap, places, typed_gap
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams.gaps import drop_gap, keep_gap, places, typed_gap
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.sync.exchange import from_document, to_document
 from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line

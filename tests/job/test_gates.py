@@ -4,15 +4,15 @@ from datetime import timedelta
 
 import pytest
 
-from crewdesk.job import gates, take, ticks
-from crewdesk.job.beam import Beam
-from crewdesk.job.forms import FORMS
-from crewdesk.job.needs import TRUTHS
-from crewdesk.job.piece import KIND_OF
-from crewdesk.job.scribing import read_ceiling, typed_stations
-from crewdesk.job.stages import Need, Stage, Stages, Step
-from crewdesk.job.ticks import Spot
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.beams import take
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.forms import FORMS
+from crewdesk.job.beams.piece import KIND_OF
+from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
+from crewdesk.job.steps import gates, ticks
+from crewdesk.job.steps.stages import TRUTHS, Need, Stage, Stages, Step
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
 from crewdesk.trade.read_length import read_length
 
 WHEN = "2026-03-02T08:00:00-05:00"

@@ -8,14 +8,15 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts, take_back
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.chosen_cuts import own_cut
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.change import Change, edit
-from crewdesk.job.changed_cuts import changed_cuts
-from crewdesk.job.cut_figures import KeptCut
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.own_cut import own_cut
-from crewdesk.job.ticks import tick
+from crewdesk.job.cuts.answer_cut import cut_again, keep_cut, take_back
+from crewdesk.job.cuts.changed_cuts import changed_cuts
+from crewdesk.job.cuts.cut_figures import KeptCut
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.steps.ticks import tick
 from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
 
 WHY = "packed out at the wall"

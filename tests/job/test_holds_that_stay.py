@@ -9,11 +9,12 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job import beams
-from crewdesk.job.answer_cut import keep_cut, open_cuts
+from crewdesk.job.beams import beams
 from crewdesk.job.change import ABSENT, Change, edit
-from crewdesk.job.changed_cuts import changed_cuts
-from crewdesk.job.cut_figures import AsCut
+from crewdesk.job.cuts.answer_cut import keep_cut
+from crewdesk.job.cuts.changed_cuts import changed_cuts
+from crewdesk.job.cuts.cut_figures import AsCut
+from crewdesk.job.cuts.open_cuts import open_cuts
 from tests.job.test_cut_figures import BOTTOM, A, B, Work
 
 

@@ -5,15 +5,15 @@ from itertools import product
 
 import pytest
 
-from crewdesk.job import beams, take
-from crewdesk.job.believable import doubt
-from crewdesk.job.how_sure import how_sure
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import marks
-from crewdesk.job.own_cut import own_cut
-from crewdesk.job.shop_machine import Crew
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.chosen_cuts import own_cut
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.beams.uncertainty import how_sure
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import marks
+from crewdesk.job.cuts.shop_machine import Crew
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.cutlist import cut_list, piece_lines
 from crewdesk.trade.cuts.instruments import REPEATS, USUAL_INSTRUMENTS
 

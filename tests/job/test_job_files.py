@@ -12,13 +12,15 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job import beams, clock, ticks
+from crewdesk.job.beams import beams
 from crewdesk.job.change import Change, edit
-from crewdesk.job.contradictions import contradictions
-from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
-from crewdesk.store.checking import check
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.sync.contradictions import contradictions
+from crewdesk.job.sync.exchange import from_document, to_document
+from crewdesk.job.time import clock
+from crewdesk.store.integrity import check
 from tests.job.job_files import (
     WHEN,
     NearlySound,

@@ -9,21 +9,22 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job import beams
-from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts
-from crewdesk.job.believable import doubt
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.gaps import reveals_off
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.beams.uncertainty import places_of
 from crewdesk.job.change import Change, edit
-from crewdesk.job.changed_cuts import changed_cuts
-from crewdesk.job.cleats import reveal_of
-from crewdesk.job.cut_figures import KeptCut
-from crewdesk.job.dry_fits import tried
-from crewdesk.job.how_sure import places_of
-from crewdesk.job.machine import cuts_of
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import as_it_is, marks
-from crewdesk.job.piece import Spot
-from crewdesk.job.reveals import reveals_off
-from crewdesk.job.ticks import tick
+from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
+from crewdesk.job.cuts.changed_cuts import changed_cuts
+from crewdesk.job.cuts.cleats import reveal_of
+from crewdesk.job.cuts.cut_figures import KeptCut
+from crewdesk.job.cuts.dry_fits import tried
+from crewdesk.job.cuts.machine import cuts_of
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import as_it_is, marks
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.steps.ticks import tick
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.taped.board_figures import words_of
 from crewdesk.paper.taped.labels import labels

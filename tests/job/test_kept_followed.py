@@ -11,16 +11,17 @@ from typing import Any
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.answer_cut import keep_cut, open_cuts
-from crewdesk.job.dry_fits import tried
-from crewdesk.job.how_sure import how_sure
-from crewdesk.job.in_plan import TypedSquare, ends_in_plan, read_squares
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.in_plan import TypedSquare, ends_in_plan, read_squares
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.beams.uncertainty import how_sure
+from crewdesk.job.cuts.answer_cut import keep_cut
+from crewdesk.job.cuts.dry_fits import tried
+from crewdesk.job.cuts.machine import cuts_of
+from crewdesk.job.cuts.marks import as_it_is, marks
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.lumber.change_rules import change_rules
-from crewdesk.job.machine import cuts_of
-from crewdesk.job.marks import as_it_is, marks
-from crewdesk.job.piece import Spot
-from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
 from tests.job.test_cut_figures import Work
 
 MORE: dict[str, Any] = {"uneven": {"height_b": Fr(9)}, "ridge": {"pitch": "6/12"}}

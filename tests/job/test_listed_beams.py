@@ -1,6 +1,6 @@
 """Beams out of a list: numbered on in each room, in one change that can be taken back."""
 
-from crewdesk.job.listed_beams import add_listed
+from crewdesk.job.beams.beams import add_listed
 from crewdesk.job.record import Record
 from crewdesk.trade.beam_list import BeamLine, read_beam_list
 

@@ -5,12 +5,12 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import BadInput
-from crewdesk.job import beams, take
-from crewdesk.job.about_job import change_about, instruments_shown, nails_shown
-from crewdesk.job.machine import batch_settings
-from crewdesk.job.run_sheet import RunSheet
-from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations, usual_places
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.beams import change_about, instruments_shown, nails_shown
+from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations, usual_places
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.trade.cuts.section import Section
 
 ROWS = (("0", "14-1/8", "14-5/16"), ("60", "14-7/8", "14-11/16"), ("120", "14-1/4", "15-1/4"))

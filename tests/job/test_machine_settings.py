@@ -5,14 +5,14 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams, take
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.machine import batch_settings, cuts_of
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import marks
-from crewdesk.job.scribing import read_ceiling, typed_stations
-from crewdesk.job.shop_machine import ShopMachine
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.cuts.machine import batch_settings, cuts_of
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import marks
+from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
+from crewdesk.job.cuts.shop_machine import ShopMachine
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.setting_told import notes_told, setting_parts, setting_told

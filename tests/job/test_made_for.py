@@ -7,20 +7,19 @@ from functools import cache
 
 import pytest
 
-from crewdesk.job import beams, restage, ticks
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.forms import FORMS
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.change import Change, edit
-from crewdesk.job.changed_cuts import changed_cuts, not_compared
-from crewdesk.job.contradictions import contradictions
-from crewdesk.job.dry_fits import beam_as_cut
-from crewdesk.job.exchange import from_document, to_document
-from crewdesk.job.forms import FORMS
-from crewdesk.job.machine import batch_settings, cuts_of
-from crewdesk.job.made_for import MADE_FOR
-from crewdesk.job.piece import Spot
+from crewdesk.job.cuts.changed_cuts import changed_cuts, not_compared
+from crewdesk.job.cuts.dry_fits import beam_as_cut
+from crewdesk.job.cuts.machine import batch_settings, cuts_of
 from crewdesk.job.record import Record
-from crewdesk.job.stages import KINDS
-from crewdesk.job.step_words import kinds_told
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.steps import restage, ticks
+from crewdesk.job.steps.stages import KINDS
+from crewdesk.job.steps.usual_stages import MADE_FOR, USUAL_STAGES, kinds_told
+from crewdesk.job.sync.contradictions import contradictions
+from crewdesk.job.sync.exchange import from_document, to_document
 from tests.job.opened import open_in_commands
 
 STEPS = [step for stage in USUAL_STAGES for step in stage.steps]

@@ -9,11 +9,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job import batch_time, beams, clock, mend_entries, odd_entries, other_work, take
-from crewdesk.job.books.orders import typed_order
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.books.job_lists import typed_order
 from crewdesk.job.change import Change, edit
-from crewdesk.job.entry import Entry
-from crewdesk.job.piece import Spot
+from crewdesk.job.time import clock, other_work
+from crewdesk.job.time import entry_fixes as mend_entries
+from crewdesk.job.time import entry_fixes as odd_entries
+from crewdesk.job.time import logged as batch_time
+from crewdesk.job.time.entry import Entry
 
 HOUR = timedelta(hours=1)
 NEW_YORK = ZoneInfo("America/New_York")
@@ -51,7 +55,7 @@ def test_an_entry_of_before_reads_with_the_usual_values(now) -> None:
     [
         ("pieces", [], "a list of 1 to"),
         ("pieces", [["1", "post"]], "no piece 'post'"),
-        ("pieces", [["1"]], "not built as an entry is"),
+        ("pieces", [["1"]], "not built as a time entry is"),
         ("billable", "yes", "true or false"),
         ("rate", 85, "is not money"),
         ("rate", "-1.00", "below zero"),
@@ -115,7 +119,7 @@ def test_a_move_keeps_the_time_across_daylight_saving(record) -> None:
 def _laid(record, now, *ends: tuple[float, float]) -> None:
     """Entries as another program may have written them, one over the other."""
     for row, (begin, end) in enumerate(ends, 1):
-        entry = Entry(str(row), now + begin * HOUR, now + end * HOUR, ("rip", "ease")[row % 2])
+        entry = Entry(str(row), now + begin * HOUR, ("rip", "ease")[row % 2], now + end * HOUR)
         place = ("entries", str(row))
         record.make(Change("laid", (edit(record.tables, place, entry.to_doc()),), now))
 
@@ -151,7 +155,7 @@ def test_joining_an_entry_with_one_inside_it_loses_no_hour(record, now) -> None:
     end = now + 9 * HOUR
 
     def put_in(row: str, begin: float, stop: float | None) -> None:
-        entry = Entry(row, now + begin * HOUR, None if stop is None else now + stop * HOUR, "rip")
+        entry = Entry(row, now + begin * HOUR, "rip", None if stop is None else now + stop * HOUR)
         record.make(Change("laid", (edit(record.tables, ("entries", row), entry.to_doc()),), now))
 
     for first, second in (("1", "2"), ("2", "1")):

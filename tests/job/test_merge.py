@@ -6,13 +6,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job import beams, clock, take, ticks, unsettled
-from crewdesk.job.books.materials import typed_material
+from crewdesk.job.beams import beams, take
+from crewdesk.job.books.job_lists import typed_material
 from crewdesk.job.change import ABSENT, Change, Edit, put, rows_after
-from crewdesk.job.merge import merged
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
-from crewdesk.job.undoing import Undoing
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.sync import conflicts as unsettled
+from crewdesk.job.sync.merge import merged
+from crewdesk.job.sync.undoing import Undoing
+from crewdesk.job.time import clock
 
 A, B, BOTTOM = Spot("1", "A"), Spot("1", "B"), Spot("1", "bottom")
 
@@ -176,7 +179,7 @@ def test_a_gate_holds_over_both_sides(two, now, copied, refusing) -> None:
         (one,) = unsettled.unsettled(both)
         assert one.what == ours.changes[0].what
         assert "too early" in one.against
-        assert both.odd({("beams", "1")}) == {}
+        assert both.broken_rules({("beams", "1")}) == {}
         assert "too early" in refusing(unsettled.put_in, both, one.row, now)
     # Once the step is ticked again, the later one can be put in.
     _, both = bring(mine, theirs, copied)
@@ -396,8 +399,8 @@ def test_any_two_days_come_together(data, fresh_record, any_change, copied, now)
     assert (again, copied(same.tables)) == (made, copied(both.tables))
     # What held on each side holds on both, and the record makes sense.
     every = {(table, row) for table, rows in both.tables.items() for row in rows}
-    known = {*mine.record.odd(every), *theirs.record.odd(every)}
-    assert {key for key in both.odd(every) if key[0] != "gate"} <= known
+    known = {*mine.record.broken_rules(every), *theirs.record.broken_rules(every)}
+    assert {key for key in both.broken_rules(every) if key[0] != "gate"} <= known
     both.check_all()
     # Each change of mine was made, kept apart, or was of no effect on top of theirs.
     words = " ".join(change.what for change in made)

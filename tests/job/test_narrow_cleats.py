@@ -9,8 +9,8 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import BadInput
-from crewdesk.job.cleats import check_cleats, cleats_of
-from crewdesk.job.marks import marks
+from crewdesk.job.cuts.cleats import check_cleats, cleats_of
+from crewdesk.job.cuts.marks import marks
 from crewdesk.trade.cuts.section import Section
 from tests.job.test_type_of_beam import new
 

@@ -6,16 +6,18 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import answer_cut, beams, take
-from crewdesk.job.answer_cut import keep_cut, open_cuts, open_keys, told_since
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.chosen_cuts import own_cut
 from crewdesk.job.change import Change, edit
-from crewdesk.job.changed_cut import OLD
-from crewdesk.job.changed_cuts import changed_cuts
-from crewdesk.job.cut_figures import HISTORY, READINGS
+from crewdesk.job.cuts import answer_cut
+from crewdesk.job.cuts.answer_cut import keep_cut
+from crewdesk.job.cuts.changed_cut import OLD
+from crewdesk.job.cuts.changed_cuts import changed_cuts
+from crewdesk.job.cuts.cut_figures import HISTORY, READINGS
+from crewdesk.job.cuts.open_cuts import open_cuts, open_keys, told_since
 from crewdesk.job.lumber.change_rules import change_rules
-from crewdesk.job.own_cut import own_cut
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
 
 A, B, BOTTOM, CLEATS = (Spot("1", key) for key in ("A", "B", "bottom", "cleats"))

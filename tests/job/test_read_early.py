@@ -5,13 +5,12 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from crewdesk.job import take, ticks
-from crewdesk.job.asked_in_turn import next_unread
-from crewdesk.job.gates import closed
-from crewdesk.job.missing import LATER, TO_READ, missing
-from crewdesk.job.read_early import read_early
+from crewdesk.job.beams import take
+from crewdesk.job.beams.missing import LATER, TO_READ, missing, next_unread
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.gates import closed, read_early
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.dry_fit import dry_fit_sheet
 

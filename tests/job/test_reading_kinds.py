@@ -4,8 +4,8 @@ import subprocess
 import sys
 from pathlib import Path
 
-from crewdesk.job import readings
-from crewdesk.job.readings import NAMES, OF_KIND, READING_KINDS
+from crewdesk.job.beams import readings
+from crewdesk.job.beams.readings import NAMES, OF_KIND, READING_KINDS
 
 HEAD = "READING_KINDS: Mapping[str, ReadingKind] = {\n"
 ROW = """\
@@ -22,15 +22,17 @@ from pathlib import Path
 path, head, row = Path(sys.argv[1]), sys.argv[2], sys.argv[3]
 text = path.read_text("utf-8")
 assert head in text
-module = sys.modules["crewdesk.job.readings"] = types.ModuleType("crewdesk.job.readings")
+name = "crewdesk.job.beams.readings"
+module = sys.modules[name] = types.ModuleType(name)
 exec(text.replace(head, head + row), module.__dict__)
 
 from crewdesk.errors import BadInput
-from crewdesk.job import beams, take
-from crewdesk.job.believable import doubt
+from crewdesk.job.beams import beams
+from crewdesk.job.beams import take
+from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.findable import findable
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.taped import readings_form
 from crewdesk.screens.numbers import BoardNumber
 from crewdesk.screens.piece_readings import hint_of

@@ -4,19 +4,19 @@ import json
 
 import pytest
 
-from crewdesk.job import clock, restage, ticks
 from crewdesk.job.change import ABSENT, Change, Edit, edit
-from crewdesk.job.contradictions import contradictions
-from crewdesk.job.exchange import from_document, to_document
-from crewdesk.job.gates import closed, state
-from crewdesk.job.needs import TRUTHS
+from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import RunSheet
-from crewdesk.job.scribing import read_ceiling, typed_stations
-from crewdesk.job.stages import MOST_STAGES, Need, Stages
-from crewdesk.job.step_effects import check_needs, facts_for, never_met
-from crewdesk.job.ticks import Spot
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.steps import restage, ticks
+from crewdesk.job.steps.gates import closed, state
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.steps.stages import MOST_STAGES, TRUTHS, Need, Stages
+from crewdesk.job.steps.step_effects import check_needs, facts_for, never_met
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
+from crewdesk.job.sync.contradictions import contradictions
+from crewdesk.job.sync.exchange import from_document, to_document
+from crewdesk.job.time import clock
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.progress import progress
 
@@ -161,7 +161,7 @@ def test_there_is_a_most_of_stages(record, now, refusing) -> None:
     ],
 )
 def test_a_need_that_makes_no_sense_is_refused(refusing, need) -> None:
-    refusing(Need.from_doc, need)
+    refusing(Need.alone, need)
 
 
 def test_a_name_as_long_as_may_be_can_be_given_twice(record, now) -> None:

@@ -2,12 +2,12 @@
 
 from fractions import Fraction as Fr
 
-from crewdesk.job import take
-from crewdesk.job.books.job_took import job_took
-from crewdesk.job.books.priced import as_past
+from crewdesk.job.beams import take
+from crewdesk.job.beams.gaps import Reveals, reveals_off, reveals_reached
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.books.actuals import job_took
+from crewdesk.job.books.pricing import as_past
 from crewdesk.job.books.shop import Shop
-from crewdesk.job.piece import Spot
-from crewdesk.job.reveals import Reveals, reveals_off, reveals_reached
 from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.took import reveals_line, took_sheet
 from crewdesk.trade.books.stage_rates import Factors, PastJob, load_of

@@ -5,9 +5,9 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import BadInput, NotAllowed
-from crewdesk.job import beams, take
-from crewdesk.job.marks import marks
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.cuts.marks import marks
 from crewdesk.job.record import Record
 from crewdesk.trade.cuts.section import Section
 

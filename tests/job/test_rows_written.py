@@ -11,21 +11,18 @@ from typing import Any
 
 import pytest
 
-from crewdesk.job.beam import section_from_doc, section_to_doc
-from crewdesk.job.books.trail import Letterhead
+from crewdesk.job.beams.beam import section_from_doc, section_to_doc
+from crewdesk.job.beams.pair import CeilingRead, SquareRead
+from crewdesk.job.beams.piece import Gap, OwnCut, OwnScribeCut, StepMark
+from crewdesk.job.beams.readings import Reading
+from crewdesk.job.books.ledger import Letterhead
 from crewdesk.job.change import Change
-from crewdesk.job.cut_figures import AsCut, KeptCut
-from crewdesk.job.entry import Entry
-from crewdesk.job.gap import Gap
+from crewdesk.job.cuts.cut_figures import AsCut, KeptCut
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.stock import HandBoard
-from crewdesk.job.needs import Waiver
-from crewdesk.job.pair import CeilingRead, SquareRead
-from crewdesk.job.piece import OwnCut, OwnScribeCut, StepMark
-from crewdesk.job.planned import Planned
-from crewdesk.job.readings import Reading
-from crewdesk.job.stages import Stage
-from crewdesk.job.unsettled import Unsettled
+from crewdesk.job.steps.stages import Stage, Waiver
+from crewdesk.job.sync.conflicts import Unsettled
+from crewdesk.job.time.entry import Entry, Planned
 
 KEPT = Path(__file__).with_name("rows_written.json")
 
@@ -38,7 +35,7 @@ AGAIN: dict[str, Callable[[Any], Any]] = {
     "kept cut": lambda doc: KeptCut.from_doc(doc).to_doc(),
     "own cut": lambda doc: OwnCut.from_doc(doc).to_doc(),
     "own scribe cut": lambda doc: OwnScribeCut.from_doc(doc).to_doc(),
-    "gap": lambda doc: Gap.from_doc("side", doc).to_doc(),
+    "gap": lambda doc: Gap.from_doc(doc).to_doc(),
     "section": lambda doc: section_to_doc(section_from_doc(doc)),
     "stage": lambda doc: Stage.from_doc(doc).to_doc(),
     "waiver": lambda doc: Waiver.from_doc(doc).to_doc(),

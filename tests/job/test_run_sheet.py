@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job import ticks
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import RunSheet, Total
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.run_sheet import RunSheet, Total
+from crewdesk.job.steps.ticks import Spot
 
 
 def states(record, key: str = "A", beam: str = "1") -> list[str]:

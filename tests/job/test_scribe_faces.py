@@ -10,11 +10,11 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.beams import find_beam
-from crewdesk.job.machine import batch_settings, cuts_of
-from crewdesk.job.shop_machine import ShopMachine
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.beams import find_beam
+from crewdesk.job.cuts.machine import batch_settings, cuts_of
+from crewdesk.job.cuts.shop_machine import ShopMachine
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.setting_told import notes_told
 from crewdesk.trade.cuts.scribe_cut import WAYS
 

@@ -6,15 +6,15 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams, take
-from crewdesk.job.believable import doubt, doubtful_ceiling
-from crewdesk.job.exchange import from_document, to_document
-from crewdesk.job.heights import Heights
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.pair import CeilingRead
-from crewdesk.job.readings import Reading
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.missing import Heights
+from crewdesk.job.beams.pair import CeilingRead
+from crewdesk.job.beams.plausibility import doubt, doubtful_ceiling
+from crewdesk.job.beams.readings import Reading
+from crewdesk.job.cuts.scribing import scribe_of
 from crewdesk.job.record import Record
-from crewdesk.job.scribing import scribe_of
+from crewdesk.job.sync.exchange import from_document, to_document
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.trade.read_length import read_length
 from tests.job.test_cut_figures import BOTTOM, A, B, Work
@@ -172,7 +172,7 @@ def test_what_it_was_read_for_goes_out_and_comes_in(work) -> None:
 @pytest.mark.parametrize("bad", ["flat", {"ceiling": "flat"}, {"ceiling": 3, "width": "8"}])
 def test_what_makes_no_sense_is_refused(work, refusing, bad) -> None:
     doc = {"value": "120", "when": work.now().isoformat(), "for": bad}
-    assert refusing(Reading.from_doc, doc)
+    assert refusing(Reading.alone, doc)
 
 
 def test_merged_with_a_reading_of_a_machine_that_did_not_know_it_is_doubted(

@@ -3,7 +3,7 @@
 import pytest
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
 
 
 def test_a_name_that_is_there_twice_is_refused_by_its_kind() -> None:

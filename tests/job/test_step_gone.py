@@ -6,17 +6,19 @@ import pytest
 
 from crewdesk.commands.arrived import came_lines
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job import beams, restage
-from crewdesk.job.answer_cut import cut_again, cut_of_step, none_waits, open_cuts, question
-from crewdesk.job.came_in import Before, came_in
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.forms import FORMS
 from crewdesk.job.change import ABSENT, Change, edit
-from crewdesk.job.changed_cuts import changed_cuts
-from crewdesk.job.forms import FORMS
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import SideMarks, marks
-from crewdesk.job.merge import merged
+from crewdesk.job.cuts.answer_cut import cut_again
+from crewdesk.job.cuts.changed_cuts import changed_cuts
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import SideMarks, marks
+from crewdesk.job.cuts.open_cuts import cut_of_step, none_waits, open_cuts, question
 from crewdesk.job.record import Record
-from crewdesk.job.undoing import Undoing
+from crewdesk.job.steps import restage
+from crewdesk.job.sync.came_in import Before, came_in
+from crewdesk.job.sync.merge import merged
+from crewdesk.job.sync.undoing import Undoing
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.progress import progress
 from tests.job.test_cut_figures import A, B, Work

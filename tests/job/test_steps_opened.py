@@ -5,12 +5,11 @@ from itertools import permutations, product
 
 import pytest
 
-from crewdesk.job import restage
-from crewdesk.job.forms import FORMS
-from crewdesk.job.needs import Need
-from crewdesk.job.piece import KIND_OF
-from crewdesk.job.stages import Stages
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.beams.forms import FORMS
+from crewdesk.job.beams.piece import KIND_OF
+from crewdesk.job.steps import restage
+from crewdesk.job.steps.stages import Need, Stages
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
 
 STEPS = [step.id for stage in USUAL_STAGES for step in stage.steps]
 STAGES = [stage.id for stage in USUAL_STAGES]

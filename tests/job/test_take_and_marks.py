@@ -7,10 +7,10 @@ import pytest
 import shapely
 
 from crewdesk.errors import BadInput
-from crewdesk.job import beams, take
-from crewdesk.job.marks import BottomMarks, CleatMarks, SideMarks, marks
-from crewdesk.job.readings import Reading
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.readings import Reading
+from crewdesk.job.cuts.marks import BottomMarks, CleatMarks, SideMarks, marks
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.trade.cuts.section import Section
 
 A, BOTTOM = Spot("1", "A"), Spot("1", "bottom")

@@ -4,12 +4,12 @@ from datetime import timedelta
 
 import pytest
 
-from crewdesk.job import ticks
-from crewdesk.job.gates import state
+from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import RunSheet
-from crewdesk.job.scribing import read_ceiling, typed_stations
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.gates import state
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.steps.ticks import Spot
 
 A, B, BOTTOM, CLEATS = (Spot("1", key) for key in ("A", "B", "bottom", "cleats"))
 

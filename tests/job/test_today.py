@@ -12,13 +12,12 @@ from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
 from crewdesk.job.books.accounts import accounts
-from crewdesk.job.books.change_shop import change_shop, changed_values
-from crewdesk.job.books.issuing import issue_invoice
+from crewdesk.job.books.documents import issue_invoice
+from crewdesk.job.books.ledger import Letterhead
 from crewdesk.job.books.payments import pay
-from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import Letterhead
-from crewdesk.job.logged import entry_day
-from crewdesk.job.today import books_day, today, typed_zone, zone_of
+from crewdesk.job.books.shop_record import ShopRecord, change_shop, changed_values
+from crewdesk.job.time.logged import entry_day
+from crewdesk.job.time.today import books_day, today, typed_zone, zone_of
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import fixed_line
 
@@ -152,7 +151,7 @@ def test_the_day_of_the_books_goes_back_by_no_zone(latest: int | None, books: in
 
 
 def test_a_job_s_zone_reads_its_entries_alone(fresh_record, now) -> None:
-    from crewdesk.job import beams
+    from crewdesk.job.beams import beams
 
     record = fresh_record()
     late = datetime.fromisoformat("2026-03-20T02:00:00+00:00")

@@ -2,11 +2,13 @@
 
 import pytest
 
-from crewdesk.job import beams, ticks
-from crewdesk.job.answer_cut import keep_cut, open_cuts
-from crewdesk.job.gates import unmet
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.missing import NO_SLANT, missing
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.missing import NO_SLANT, missing
+from crewdesk.job.cuts.answer_cut import keep_cut
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.gates import unmet
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.progress import progress
 from tests.job.test_cut_figures import A, B, Spot, Work

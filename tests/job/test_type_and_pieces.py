@@ -6,12 +6,15 @@ from itertools import permutations
 import pytest
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job import beams, merge, take, ticks, undoing, unsettled
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.forms import FORMS
 from crewdesk.job.change import Change
-from crewdesk.job.forms import FORMS
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
-from crewdesk.job.unsettled import unsettled as kept_apart
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.sync import conflicts as unsettled
+from crewdesk.job.sync import merge, undoing
+from crewdesk.job.sync.conflicts import unsettled as kept_apart
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.trade.cuts.section import Section
 

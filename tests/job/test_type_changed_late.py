@@ -2,9 +2,9 @@
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.answer_cut import open_keys, told_since
-from crewdesk.job.contradictions import contradictions
+from crewdesk.job.beams import beams
+from crewdesk.job.cuts.open_cuts import open_keys, told_since
+from crewdesk.job.sync.contradictions import contradictions
 from crewdesk.paper.progress import progress
 
 

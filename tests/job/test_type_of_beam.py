@@ -5,14 +5,14 @@ from itertools import product
 
 import pytest
 
-from crewdesk.job import beams, take
-from crewdesk.job.cleat_lengths import cleat_lengths
-from crewdesk.job.cleats import cleat_line_of, cleats_of
-from crewdesk.job.forms import FORMS
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.forms import FORMS
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.cuts.cleat_lengths import cleat_lengths
+from crewdesk.job.cuts.cleats import cleat_line_of, cleats_of
+from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.lumber.change_rules import change_rules
-from crewdesk.job.machine import batch_settings
-from crewdesk.job.piece import Spot
-from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.cutlist import cut_list, scribe_line
 from crewdesk.paper.scribe_told import scribe_json, scribe_lines, station_rows

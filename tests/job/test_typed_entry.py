@@ -6,15 +6,14 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
-from crewdesk.job.beams import change_job
-from crewdesk.job.books.orders import typed_order
-from crewdesk.job.clock import start
-from crewdesk.job.logged import by_day, by_stage, on_day, total
+from crewdesk.job.beams.beams import change_job
+from crewdesk.job.books.job_lists import typed_order
 from crewdesk.job.record import Record
-from crewdesk.job.stages import KINDS
-from crewdesk.job.step_words import kinds_read, kinds_told
-from crewdesk.job.typed_entry import added, mended, shown_entry, stage_named, stop_time
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.steps.stages import KINDS
+from crewdesk.job.steps.usual_stages import USUAL_STAGES, kinds_read, kinds_told
+from crewdesk.job.time.clock import start
+from crewdesk.job.time.logged import by_day, by_stage, on_day, total
+from crewdesk.job.time.typed_entry import added, mended, shown_entry, stage_named, stop_time
 
 NEW_YORK = ZoneInfo("America/New_York")
 STARTED = datetime(2026, 3, 2, 7, 42, 10, tzinfo=NEW_YORK)

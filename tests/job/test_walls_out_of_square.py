@@ -10,10 +10,10 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job.believable import doubt
-from crewdesk.job.exchange import from_document
-from crewdesk.job.in_plan import bottom_edges, ends_in_plan
+from crewdesk.job.beams.in_plan import bottom_edges, ends_in_plan
+from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.record import Record
+from crewdesk.job.sync.exchange import from_document
 from crewdesk.screens.walls import how_to_hold
 from tests.dry_fit.job_file import job_file
 from tests.dry_fit.readings import EXACT, USUAL, Instruments, read

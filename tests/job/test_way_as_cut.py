@@ -5,13 +5,13 @@ The rules that choose a way are common practice, no source (see `trade.cuts.scri
 
 import pytest
 
-from crewdesk.errors import BadInput, NotAllowed
-from crewdesk.job import answer_cut
-from crewdesk.job.cut_figures import AsCut
-from crewdesk.job.own_scribe_cut import own_scribe_cut
-from crewdesk.job.scribe_way import scribe_cut_of
-from crewdesk.job.shop_machine import USUAL_MACHINE, Crew
-from crewdesk.job.ticks import clear
+from crewdesk.errors import NotAllowed
+from crewdesk.job.beams.chosen_cuts import own_scribe_cut
+from crewdesk.job.cuts import open_cuts
+from crewdesk.job.cuts.cut_figures import AsCut
+from crewdesk.job.cuts.scribe_way import scribe_cut_of
+from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew
+from crewdesk.job.steps.ticks import clear
 from crewdesk.paper.cutlist import cut_list
 from tests.job.test_cut_figures import A, B, Work
 
@@ -52,7 +52,7 @@ def test_a_way_that_is_set_for_every_board_is_kept_too(work) -> None:
     assert work.mark(A, "scribe").cut.way == ""
     doc = work.mark(A, "cut-scribe").cut.to_doc()
     assert AsCut.from_doc(doc).way == "track saw"
-    with pytest.raises(BadInput):
+    with pytest.raises(NotAllowed):
         AsCut.from_doc({**doc, "way": "axe"})
 
 
@@ -63,4 +63,4 @@ def test_another_way_is_not_chosen_for_a_side_that_is_cut(work) -> None:
     work.make(clear(work.record, A, "cut-scribe", work.now()))
     work.make(own_scribe_cut(work.record, A, "plane", "no saw", work.now()))
     assert way(work, A) == ("plane", "board")
-    assert not answer_cut.open_cuts(work.record)
+    assert not open_cuts.open_cuts(work.record)

@@ -5,9 +5,11 @@ from datetime import timedelta
 
 import pytest
 
-from crewdesk.job import clock, restage, take, ticks
+from crewdesk.job.beams import take
 from crewdesk.job.change import ABSENT, Change, Edit
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import restage, ticks
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.time import clock
 from tests.monkey.valid import exchanged, faults
 
 

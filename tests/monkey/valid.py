@@ -14,11 +14,11 @@ from itertools import pairwise
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change, Tables, put, rows_after
-from crewdesk.job.exchange import from_document, to_document
-from crewdesk.job.gates import closed
 from crewdesk.job.record import Record
 from crewdesk.job.rows import Rows
-from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.steps.gates import closed
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.sync.exchange import from_document, to_document
 
 
 class Replay:

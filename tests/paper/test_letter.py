@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from crewdesk.job.books.issuing import credit_invoice, issue_invoice, void_invoice
+from crewdesk.job.books.documents import credit_invoice, issue_invoice, void_invoice
+from crewdesk.job.books.ledger import HeadedDocument, Letterhead
 from crewdesk.job.books.payments import pay
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import HeadedDocument, Letterhead
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.invoice import invoice_letter
 from crewdesk.paper.letter import Letter, Part, Row, letter_lines, money
@@ -146,21 +146,21 @@ def test_rows_draw_together_where_that_saves_a_page() -> None:
 
 
 def test_without_a_font_letters_are_told_by_their_like(tmp_path: Path) -> None:
-    named = replace(letter(books()), head=replace(HEAD, name="\u0141\u0105ka \u2013 \u6881"))
+    named = replace(letter(books()), head=HEAD._replace(name="\u0141\u0105ka \u2013 \u6881"))
     (page,) = read(letter_pdf(named, NOW, fonts=tmp_path))
     assert "Laka - ?" in page
     # What typesetters put in is told by its like; nothing is refused.
-    typeset = replace(letter(books()), head=replace(HEAD, name="Larks \u2014 \u201cBeams\u201d"))
+    typeset = replace(letter(books()), head=HEAD._replace(name="Larks \u2014 \u201cBeams\u201d"))
     (page,) = read(letter_pdf(typeset, NOW))
     assert 'Larks - "Beams"' in page
     # An accent that is written as a letter of its own makes one letter with the one before it.
-    parted = replace(letter(books()), head=replace(HEAD, name="Cafe\u0301 Beams"))
+    parted = replace(letter(books()), head=HEAD._replace(name="Cafe\u0301 Beams"))
     (page,) = read(letter_pdf(parted, NOW, fonts=tmp_path))
     assert "Caf\u00e9 Beams" in page
 
 
 def test_other_letters_are_put_into_the_file_out_of_the_shipped_font() -> None:
-    named = replace(letter(books()), head=replace(HEAD, name="\u0141\u0105ka \u6881"))
+    named = replace(letter(books()), head=HEAD._replace(name="\u0141\u0105ka \u6881"))
     data = letter_pdf(named, NOW, paper="A4")
     (page,) = read(data)
     assert "\u0141\u0105ka ?" in page

@@ -8,12 +8,12 @@ import pytest
 from pypdf import PdfReader
 
 from crewdesk.errors import BadInput
-from crewdesk.job import beams, take
-from crewdesk.job.believable import doubt, doubtful_ceiling
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.own_cut import own_cut
-from crewdesk.job.piece import Spot
-from crewdesk.job.scribing import read_ceiling, typed_stations
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.chosen_cuts import own_cut
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.beams.plausibility import doubt, doubtful_ceiling
+from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
 from crewdesk.length import STEPS, show_length
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.dry_fit import dry_fit_sheet

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crewdesk.job.how_sure import Sureness
+from crewdesk.job.beams.uncertainty import Sureness
 from crewdesk.length import STEPS
 from crewdesk.paper.sure_told import sure_line, sure_lines, within, within_json
 

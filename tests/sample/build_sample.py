@@ -14,24 +14,27 @@ from fractions import Fraction
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from crewdesk.job import beams, clock, plan_days, take, ticks
-from crewdesk.job.beam import Beam
-from crewdesk.job.books import orders
-from crewdesk.job.books.materials import typed_material
-from crewdesk.job.books.priced import accept, price_job
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.gaps import keep_gap, typed_gap
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.books import job_lists as orders
+from crewdesk.job.books.job_lists import typed_material
+from crewdesk.job.books.pricing import accept, price_job
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change, Doc
-from crewdesk.job.gaps import keep_gap, typed_gap
-from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
 from crewdesk.job.lumber.boards import rows_named, spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.lumber.kept import keep
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.stock_list import take_stock_in
 from crewdesk.job.lumber.task import task_of
-from crewdesk.job.scribing import read_ceiling, typed_stations
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.time import clock
+from crewdesk.job.time import other_work as plan_days
 from crewdesk.paper.job_document import document_text
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile

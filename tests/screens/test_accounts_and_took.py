@@ -5,10 +5,11 @@ from fractions import Fraction
 
 from textual.widgets import Static
 
-from crewdesk.job import beams, clock
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.books.billing import letterhead
-from crewdesk.job.books.issuing import issue_invoice
-from crewdesk.job.piece import Spot
+from crewdesk.job.books.documents import issue_invoice
+from crewdesk.job.time import clock
 from crewdesk.screens.ask import Form
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines, bar

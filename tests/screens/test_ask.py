@@ -6,7 +6,7 @@ import pytest
 from textual.widgets import Static
 
 from crewdesk.errors import BadInput
-from crewdesk.job.beams import change_job
+from crewdesk.job.beams.beams import change_job
 from crewdesk.screens.ask import Choose, Field, Form, refused_line
 
 

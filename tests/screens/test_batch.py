@@ -4,9 +4,9 @@ import re
 
 from textual.widgets import OptionList
 
-from crewdesk.job import take
-from crewdesk.job.piece import Spot
-from crewdesk.job.run_sheet import Batch, RunSheet
+from crewdesk.job.beams import take
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.steps.run_sheet import Batch, RunSheet
 from crewdesk.screens.batch import BatchSheet
 from tests.pictures.run_sheet import screen_text
 

@@ -5,8 +5,8 @@ from fractions import Fraction as Fr
 import pytest
 from textual.widgets import Input, Label, Static
 
-from crewdesk.job import beams
-from crewdesk.job.forms import ceiling_typed, form_typed
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.forms import ceiling_typed, form_typed
 from crewdesk.screens.ask import Form
 from crewdesk.trade.cuts.section import Section
 

@@ -6,8 +6,8 @@ from itertools import zip_longest
 import pytest
 from textual.widgets import Input, Static
 
-from crewdesk.job import beams
-from crewdesk.job.scribing import read_ceiling
+from crewdesk.job.beams import beams
+from crewdesk.job.cuts.scribing import read_ceiling
 from crewdesk.screens.ceiling import CeilingPage, StationRow
 from crewdesk.trade.cuts.station import Station
 from tests.pictures.run_sheet import screen_text

@@ -7,11 +7,12 @@ from fractions import Fraction
 import pytest
 from textual.widgets import Button, Static
 
-from crewdesk.job import beams, take, ticks
-from crewdesk.job.answer_cut import open_cuts
-from crewdesk.job.books.change_shop import change_shop
-from crewdesk.job.scribing import read_ceiling
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.books.shop_record import change_shop
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.cuts.scribing import read_ceiling
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.screens.ask import Choose, Form
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.page import Told
@@ -160,7 +161,7 @@ async def test_with_nothing_changed_the_key_says_so(cut, start_app) -> None:
 
 
 async def test_a_change_from_elsewhere_is_told(cut, start_app, desk, now) -> None:
-    from crewdesk.job import take
+    from crewdesk.job.beams import take
 
     app = start_app(cut, minutes=30)
     async with app.run_test(size=SIZE) as pilot:

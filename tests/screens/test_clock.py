@@ -6,8 +6,9 @@ from datetime import datetime, timedelta
 import pytest
 from textual.widgets import Input, Label, Static
 
-from crewdesk.job import beams, clock
+from crewdesk.job.beams import beams
 from crewdesk.job.record import Record
+from crewdesk.job.time import clock
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.ask import Choose, Form
 from crewdesk.screens.clock import ClockSheet

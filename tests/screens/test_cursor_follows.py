@@ -1,7 +1,7 @@
 """The run sheet's cursor is where the hands were last, and stays in sight."""
 
-from crewdesk.job import beams
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.piece import Spot
 from crewdesk.screens.one_number import OneNumberPage
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.screens.sheet import Question

@@ -6,13 +6,12 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams, take
-from crewdesk.job.forms import FORMS
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.marks import SideMarks, marks
-from crewdesk.job.piece import Spot
-from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
-from crewdesk.job.under_ceiling import sides_under
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.forms import FORMS
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.cuts.marks import SideMarks, marks
+from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, sides_under, typed_stations
 from crewdesk.length import DEFAULT_STEP
 from crewdesk.screens.canvas import TEXTURES, Canvas
 from crewdesk.screens.ceiling_picture import ceiling_picture

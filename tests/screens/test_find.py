@@ -3,11 +3,11 @@
 from datetime import timedelta
 from decimal import Decimal
 
-from crewdesk.job import clock
-from crewdesk.job.beams import add_beam, new_job
+from crewdesk.job.beams.beams import add_beam, new_job
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.books.billing import letterhead
-from crewdesk.job.books.issuing import issue_invoice
-from crewdesk.job.piece import Spot
+from crewdesk.job.books.documents import issue_invoice
+from crewdesk.job.time import clock
 from crewdesk.screens.actions import AREAS
 from crewdesk.screens.ask import Form
 from crewdesk.screens.batch import BatchSheet

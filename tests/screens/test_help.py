@@ -7,8 +7,8 @@ from pkgutil import iter_modules
 from textual.widgets import Label, Static
 
 import crewdesk.screens
-from crewdesk.job.cautions import BY_STAGE, DECORATIVE, cautions
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.steps.cautions import BY_STAGE, DECORATIVE, cautions
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
 from crewdesk.screens.actions import ACTIONS, AREAS, with_keys
 from crewdesk.screens.help import HelpSheet
 from crewdesk.screens.keys_line import NamedKeys

@@ -4,9 +4,9 @@ from datetime import datetime, timedelta
 
 from textual.widgets import Static
 
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.job.change import Change, edit
-from crewdesk.job.entry import Entry
+from crewdesk.job.time.entry import Entry
 from crewdesk.screens.ask import Form
 from crewdesk.screens.hours import HoursPage
 from crewdesk.screens.lines import Lines
@@ -17,7 +17,7 @@ def log(desk: Desk, id_: str, *entries: tuple[datetime, int, str]) -> None:
     """Time entries as they are in the record: start, minutes, stage."""
     job = desk.open(id_)
     docs = [
-        Entry(str(row), start, start + timedelta(minutes=minutes), stage)
+        Entry(str(row), start, stage, start + timedelta(minutes=minutes))
         for row, (start, minutes, stage) in enumerate(entries, 1)
     ]
     job.make(

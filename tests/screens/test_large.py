@@ -7,12 +7,19 @@ from functools import partial
 import pytest
 from textual.widgets import Static
 
-from crewdesk.job import beams, take, ticks
-from crewdesk.job.asked_in_turn import HEIGHT, STATION, OverBeam, asked_in_turn, next_unread
-from crewdesk.job.heights import Heights
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.piece import Spot
-from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.missing import (
+    HEIGHT,
+    STATION,
+    Heights,
+    OverBeam,
+    asked_in_turn,
+    next_unread,
+)
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.keys_line import KeysLine
 from crewdesk.screens.lines import Lines

@@ -4,11 +4,11 @@ from datetime import timedelta
 
 from textual.widgets import Static
 
-from crewdesk.job import beams, take
-from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import marks
-from crewdesk.job.missing import DOUBTFUL, missing
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.missing import DOUBTFUL, missing
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.cuts.mark_list import mark_list
+from crewdesk.job.cuts.marks import marks
 from crewdesk.length import DEFAULT_STEP
 from crewdesk.screens.beam_list import BeamList
 from crewdesk.screens.whole_job import _told

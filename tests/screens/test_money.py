@@ -11,10 +11,11 @@ from fractions import Fraction
 import pytest
 from textual.widgets import Static
 
-from crewdesk.job import beams, clock
-from crewdesk.job.books.change_shop import change_shop
+from crewdesk.job.beams import beams
+from crewdesk.job.books.shop_record import change_shop
 from crewdesk.job.lumber.stock_list import typed_stock
-from crewdesk.job.stages import EXTRA_WORK
+from crewdesk.job.steps.stages import EXTRA_WORK
+from crewdesk.job.time import clock
 from crewdesk.screens.ask import Form
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines

@@ -6,8 +6,8 @@ import pytest
 from textual.widgets import Static
 
 from crewdesk.errors import NotSaved
-from crewdesk.job.beams import new_job
-from crewdesk.job.books.numbers import document_id
+from crewdesk.job.beams.beams import new_job
+from crewdesk.job.books.documents import document_id
 from crewdesk.job.books.payments import pay, take_payment_out
 from crewdesk.screens.accounts import AccountsPage
 from crewdesk.screens.issued import IssuedPage

@@ -5,8 +5,8 @@ import sys
 from pathlib import Path
 
 import crewdesk
-from crewdesk.job.take import take, typed_reading
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams.take import take, typed_reading
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.screens.piece import PiecePage
 

@@ -10,7 +10,7 @@ from pypdf import PdfReader
 from textual.binding import Binding
 from textual.widgets import Label, Static
 
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams.piece import Spot
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.cautions import stage_of_piece, stage_of_step
 from crewdesk.screens.ceiling import CeilingPage

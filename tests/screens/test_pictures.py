@@ -10,14 +10,14 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job.beam import Beam
-from crewdesk.job.forms import FORMS
-from crewdesk.job.in_plan import with_square
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.forms import FORMS
+from crewdesk.job.beams.in_plan import with_square
+from crewdesk.job.beams.pair import SquareRead
+from crewdesk.job.beams.readings import Reading
+from crewdesk.job.cuts.marks import marks
 from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.spliced import Spliced
-from crewdesk.job.marks import marks
-from crewdesk.job.pair import SquareRead
-from crewdesk.job.readings import Reading
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.paper.scale_text import READ_THE_SQUARE
 from crewdesk.screens.board_picture import board_picture
@@ -361,7 +361,7 @@ def bottom_drawn(
     for number, read in enumerate(squares.split(), 1):
         if read != "-":
             one = SkewReading(Fraction(read[:-1]), Fraction(24), read[-1])
-            beam = with_square(beam, number, SquareRead(one, WHEN))
+            beam = with_square(beam, number, SquareRead(*one, WHEN))
     typed = {"opening": "147", "edge_b": edge_b}
     piece = beam.piece("bottom")
     made = marks(beam, piece, {k: Reading(Fraction(v), WHEN) for k, v in typed.items()})

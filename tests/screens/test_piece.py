@@ -9,12 +9,12 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList, Static
 
-from crewdesk.job import take
-from crewdesk.job.beams import change_job
+from crewdesk.job.beams import take
+from crewdesk.job.beams.beams import change_job
+from crewdesk.job.beams.gaps import keep_gap, typed_gap
 from crewdesk.job.change import Change
-from crewdesk.job.gaps import keep_gap, typed_gap
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.ask import Choose, Form
 from crewdesk.screens.ceiling import CeilingPage, StationRow

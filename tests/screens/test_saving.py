@@ -7,8 +7,9 @@ from errno import ENOSPC
 import pytest
 from textual.widgets import Button, Static
 
-from crewdesk.job import beams, take, ticks
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.ask import Choose, Form
 from crewdesk.screens.run_sheet import RunSheetPage
@@ -103,7 +104,7 @@ async def test_a_full_disk(hill, start_app, kept, monkeypatch, tmp_path) -> None
 
 
 def shop_note(books, now):
-    from crewdesk.job.books.change_shop import change_shop
+    from crewdesk.job.books.shop_record import change_shop
 
     return change_shop(books, {"who": "Ada"}, now)
 
@@ -330,6 +331,6 @@ async def test_the_shop_waits_for_the_right_clock_too(hill, start_app, now) -> N
 
 
 def change_who(books, who, now):
-    from crewdesk.job.books.change_shop import change_shop
+    from crewdesk.job.books.shop_record import change_shop
 
     return change_shop(books, {"who": who}, now)

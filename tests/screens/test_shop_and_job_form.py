@@ -4,10 +4,9 @@ from fractions import Fraction
 
 from textual.widgets import Static
 
-from crewdesk.job.books.shop import Shop
-from crewdesk.job.books.shop_typed import PACKS, TAXABLE
-from crewdesk.job.shop_machine import MITER_TILTS, SCRIBE_CUTS
-from crewdesk.job.take import read_to
+from crewdesk.job.beams.take import read_to
+from crewdesk.job.books.shop import PACKS, TAXABLE, Shop
+from crewdesk.job.cuts.shop_machine import MITER_TILTS, SCRIBE_CUTS
 from crewdesk.length import STEPS
 from crewdesk.screens.ask import Form
 from crewdesk.screens.lines import Lines

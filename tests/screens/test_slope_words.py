@@ -7,8 +7,8 @@ A level line between the walls is shorter than the board by the cosine of the sl
 import pytest
 from textual.pilot import Pilot
 
-from crewdesk.job import beams
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.piece import Spot
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.screens.piece import PiecePage
 from tests.pictures.run_sheet import screen_text

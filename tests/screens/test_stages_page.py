@@ -2,8 +2,8 @@
 
 from textual.widgets import Static
 
-from crewdesk.job.needs import Need
-from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.steps.stages import Need
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
 from crewdesk.screens.ask import Form
 from crewdesk.screens.lines import Lines
 

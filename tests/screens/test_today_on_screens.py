@@ -6,8 +6,8 @@ from fractions import Fraction
 import pytest
 from textual.widgets import Static
 
-from crewdesk.job import beams
-from crewdesk.job.books.numbers import document_id
+from crewdesk.job.beams import beams
+from crewdesk.job.books.documents import document_id
 from crewdesk.screens.ask import Form
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines

@@ -2,9 +2,9 @@
 
 import pytest
 
-from crewdesk.job import beams, take
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.piece import Spot
 from crewdesk.screens.cut_told import piece_cut
 from crewdesk.screens.piece_readings import hint_of
 

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from crewdesk.job.beams import change_beam
+from crewdesk.job.beams.beams import change_beam
 
 SIZE = (80, 24)
 TYPES = {

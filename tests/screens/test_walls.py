@@ -3,8 +3,8 @@
 import pytest
 from textual.widgets import Input
 
-from crewdesk.job import take
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import take
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.screens.ask import Form
 from crewdesk.screens.numbers import Held
 from crewdesk.screens.piece import PiecePage

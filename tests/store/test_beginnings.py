@@ -8,18 +8,18 @@ from pathlib import Path
 import pytest
 
 from crewdesk.errors import Damaged, NotAllowed
-from crewdesk.job import clock
-from crewdesk.job.beams import change_job
+from crewdesk.job.beams.beams import change_job
 from crewdesk.job.books.accounts import accounts
 from crewdesk.job.books.job_money import job_money
+from crewdesk.job.time import clock
 from crewdesk.paper.accounts import accounts_csv, accounts_sheet
 from crewdesk.paper.lists import orders_sheet
 from crewdesk.store import checkpoint
 from crewdesk.store.beginnings import begun
 from crewdesk.store.books import counted, issue, past_jobs, preview
-from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
 from crewdesk.store.doubles import doubles
+from crewdesk.store.integrity import check
 
 SAMPLE = Path(__file__).parents[2] / "sample_data" / "tamarack-bend.json"
 JOB = "tamarack-bend"

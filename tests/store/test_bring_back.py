@@ -7,14 +7,15 @@ from datetime import timedelta
 import pytest
 
 from crewdesk.errors import Damaged, NotSaved, ReadOnly
-from crewdesk.job import beams, ticks
+from crewdesk.job.beams import beams
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.store import checkpoint
-from crewdesk.store.bring_back import copies
-from crewdesk.store.checking import check
-from crewdesk.store.history_file import History
+from crewdesk.store.history_lines import History
+from crewdesk.store.integrity import check
 from crewdesk.store.record_file import locked
+from crewdesk.store.recovery import copies
 
 A = Spot("1", "A")
 STEPS = ("rip-side", "ease", "sand", "cleat-line", "tape")

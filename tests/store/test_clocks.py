@@ -2,7 +2,8 @@
 
 from datetime import datetime, timedelta
 
-from crewdesk.job import beams, clock
+from crewdesk.job.beams import beams
+from crewdesk.job.time import clock
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 

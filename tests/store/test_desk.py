@@ -11,7 +11,8 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from crewdesk.errors import Damaged, NotSaved
-from crewdesk.job import beams, clock
+from crewdesk.job.beams import beams
+from crewdesk.job.time import clock
 from crewdesk.store.desk import LONGEST_ID, Desk
 
 ROOT = Path(__file__).parents[2]
@@ -207,7 +208,7 @@ LOOK = """
 import os, sys
 from datetime import datetime, timezone
 from pathlib import Path
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.errors import CrewdeskError
 from crewdesk.store.desk import Desk
 import crewdesk, filelock, importlib, pkgutil

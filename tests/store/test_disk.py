@@ -11,7 +11,7 @@ from types import SimpleNamespace
 import pytest
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.paper.job_document import check_new, free_name, write_new
 from crewdesk.store import disk
 from crewdesk.store.disk import (

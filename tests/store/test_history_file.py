@@ -10,7 +10,8 @@ from crewdesk.errors import Damaged, Unsure
 from crewdesk.job.change import ABSENT, Change, Edit
 from crewdesk.store import history_file
 from crewdesk.store.checkpoint import START, Place
-from crewdesk.store.history_file import History, HistoryFile, end_of
+from crewdesk.store.history_file import HistoryFile
+from crewdesk.store.history_lines import History, end_of
 
 
 def changes(lines):
@@ -70,7 +71,7 @@ def test_read_from_anywhere(path, three) -> None:
 
 @pytest.mark.parametrize("block", [1, 7, 300, 1000])
 def test_read_from_its_end_in_blocks(path, three, monkeypatch, block, refusing) -> None:
-    monkeypatch.setattr(history_file, "_BLOCK", block)
+    monkeypatch.setattr(history_file, "BLOCK", block)
     history = HistoryFile(path)
     end = history.tail(START)[-1].place
     assert [change for _, change in history.back(end)] == three[::-1]

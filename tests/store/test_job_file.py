@@ -8,10 +8,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import Damaged, NotAllowed, NotSaved, ReadOnly
-from crewdesk.job import beams, clock, ticks
+from crewdesk.job.beams import beams
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import RunSheet
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.time import clock
 from crewdesk.store import record_file as module
 from crewdesk.store.desk import Desk
 

@@ -16,15 +16,18 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.job import answer_cut, beams, clock, ticks
-from crewdesk.job.changed_cuts import held_cuts
-from crewdesk.job.contradictions import contradictions
-from crewdesk.job.exchange import SCHEMA
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams
+from crewdesk.job.cuts import answer_cut, open_cuts
+from crewdesk.job.cuts.changed_cuts import held_cuts
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.sync.contradictions import contradictions
+from crewdesk.job.sync.exchange import SCHEMA
+from crewdesk.job.time import clock
 from crewdesk.paper.job_document import read_document
 from crewdesk.store import checkpoint, take_over
-from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
+from crewdesk.store.integrity import check
 
 OLD = Path(__file__).parent / "old"
 B = Spot("1", "B")
@@ -197,9 +200,9 @@ def test_a_section_changed_in_an_older_folder_is_compared_with_the_one_of_then(
     job = old.open("hill-house")
     later = now + timedelta(days=1)
     section = job.record.beam("1").section._replace(height=Fraction(7))
-    before = answer_cut.open_keys(job.record)
+    before = open_cuts.open_keys(job.record)
     job.make(beams.change_beam(job.record, "1", {"section": section}, later))
-    told = answer_cut.told_since(job.record, before)
+    told = open_cuts.told_since(job.record, before)
     assert "side A was ripped to 10 in wide; its section now makes 7 in (3 in too wide)" in told
     assert ("out of the history" in told) == (request.node.callspec.params["old"] < "schema-3")
     job.close(later)

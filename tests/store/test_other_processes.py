@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 
 ROOT = Path(__file__).parents[2]
 BEGIN = """
@@ -14,7 +14,7 @@ import json, os, random, signal, sys, time
 sys.dont_write_bytecode = True  # a full disk would leave half a file of it
 from datetime import datetime
 from pathlib import Path
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.job.record import Record
 from crewdesk.errors import CrewdeskError
 from crewdesk.store import record_file

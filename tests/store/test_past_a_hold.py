@@ -4,9 +4,10 @@ from datetime import timedelta
 
 import pytest
 
-from crewdesk.job import take, ticks
-from crewdesk.job.answer_cut import open_cuts
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import take
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
 
 A = Spot("1", "A")
 
@@ -79,7 +80,7 @@ def test_redo_sees_what_was_saved_elsewhere_first(desk, cut, now, refusing) -> N
 
 def test_what_was_done_before_the_question_comes_back_with_it(cut, now) -> None:
     """Cutting again opens later steps; undoing that brings them and the question back."""
-    from crewdesk.job.answer_cut import cut_again
+    from crewdesk.job.cuts.answer_cut import cut_again
 
     cut.make(ticks.tick(cut.record, A, "tack", now))
     read_again(cut, now)

@@ -5,8 +5,8 @@ import shutil
 
 import pytest
 
-from crewdesk.job import beams, take
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.piece import Spot
 from crewdesk.store.desk import Desk
 from crewdesk.store.search_index import SearchIndex
 

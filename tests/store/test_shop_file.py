@@ -33,7 +33,7 @@ def test_two_programs_do_not_undo_one_another(desk, now) -> None:
 
 
 def test_what_no_shop_has_is_refused(desk, now, refusing) -> None:
-    assert "1/16, 1/32, 1/64, mm" in refusing(desk.shop.change, now, step="1/3")
+    assert "1/16, 1/32, 1/64 or mm" in refusing(desk.shop.change, now, step="1/3")
     assert "more than zero" in refusing(desk.shop.change, now, level="0")
     assert "the most is 80" in refusing(desk.shop.change, now, who="x" * 81)
     assert "must be text" in refusing(desk.shop.change, now, theme=None)

@@ -12,10 +12,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput, NotAllowed, NotSaved
-from crewdesk.job.books import trail
-from crewdesk.job.books.customers import keep_customer
-from crewdesk.job.books.issuing import credit_invoice, issue_invoice, void_invoice
+from crewdesk.job.books import ledger as trail
+from crewdesk.job.books.documents import credit_invoice, issue_invoice, void_invoice
 from crewdesk.job.books.payments import pay
+from crewdesk.job.books.shop_lists import keep_customer
 from crewdesk.job.change import Change, edit
 from crewdesk.trade.books.accounts import standing
 from crewdesk.trade.books.invoice import Draft
@@ -191,8 +191,8 @@ import sys
 from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
-from crewdesk.job.books import trail
-from crewdesk.job.books.issuing import credit_invoice, issue_invoice, void_invoice
+from crewdesk.job.books import ledger as trail
+from crewdesk.job.books.documents import credit_invoice, issue_invoice, void_invoice
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import Line

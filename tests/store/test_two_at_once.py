@@ -10,19 +10,21 @@ from fractions import Fraction
 import pytest
 
 from crewdesk.errors import Damaged, NotSaved
-from crewdesk.job import beams, take, ticks, unsettled
-from crewdesk.job.books.issuing import credit_invoice, issue_invoice
-from crewdesk.job.books.materials import typed_material
+from crewdesk.job.beams import beams, take
+from crewdesk.job.books.documents import credit_invoice, issue_invoice
+from crewdesk.job.books.job_lists import typed_material
+from crewdesk.job.books.ledger import Letterhead
 from crewdesk.job.books.payments import pay
-from crewdesk.job.books.trail import Letterhead
 from crewdesk.job.change import Change, edit
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.sync import conflicts as unsettled
 from crewdesk.paper.invoice import invoice_letter
 from crewdesk.store import checkpoint
 from crewdesk.store.books import issue
-from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
+from crewdesk.store.integrity import check
 from crewdesk.trade.books.invoice import Credit, Draft
 from crewdesk.trade.books.invoice_lines import Line
 

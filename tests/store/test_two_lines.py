@@ -12,12 +12,12 @@ from datetime import timedelta
 import pytest
 
 from crewdesk.errors import Damaged
-from crewdesk.job import beams
-from crewdesk.job.books.materials import typed_material
+from crewdesk.job.beams import beams
+from crewdesk.job.books.job_lists import typed_material
 from crewdesk.store import checkpoint
-from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
-from crewdesk.store.history_file import History, is_whole
+from crewdesk.store.history_lines import History, is_whole
+from crewdesk.store.integrity import check
 
 TOKEN = re.compile("token-[a-z]-[0-9]+")
 

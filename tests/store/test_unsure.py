@@ -9,9 +9,9 @@ import pytest
 from filelock import FileLock
 
 from crewdesk.errors import NotSaved
-from crewdesk.job import beams
-from crewdesk.job.books import trail
-from crewdesk.job.books.issuing import issue_invoice
+from crewdesk.job.beams import beams
+from crewdesk.job.books import ledger as trail
+from crewdesk.job.books.documents import issue_invoice
 from crewdesk.job.books.payments import pay
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import Line

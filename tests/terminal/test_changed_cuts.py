@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.job import beams, take, ticks
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.store.desk import Desk as DataFolder
 from crewdesk.trade.cuts.section import Section
 from tests.terminal.conftest import Desk

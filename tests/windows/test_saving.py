@@ -10,7 +10,7 @@ BEGIN = """
 import os, sys, time
 from datetime import datetime, timedelta
 from pathlib import Path
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.store.desk import Desk
 now = datetime.fromisoformat("2026-03-20T16:40:00-06:00")
 desk = Desk(Path(sys.argv[1]))

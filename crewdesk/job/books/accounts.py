@@ -6,11 +6,11 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.numbers import renumbered_documents
+from crewdesk.job.books.documents import renumbered_documents
+from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import HeadedDocument
-from crewdesk.job.logged import entry_day
 from crewdesk.job.record import Record
+from crewdesk.job.time.logged import entry_day
 from crewdesk.trade.books.accounts import (
     Owed,
     Payment,

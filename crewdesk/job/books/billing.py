@@ -10,13 +10,19 @@ from datetime import datetime
 from decimal import Decimal
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.done import done_by_stage
 from crewdesk.job.books.extra_time import extra_time_told
-from crewdesk.job.books.priced import price_job
+from crewdesk.job.books.ledger import Letterhead
+from crewdesk.job.books.pricing import price_job
+from crewdesk.job.books.shop import EXTRAS
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.shop_typed import EXTRAS
-from crewdesk.job.books.trail import Letterhead
-from crewdesk.job.books.worth import ZERO, billed_time, by_price, taxed_now, worth
+from crewdesk.job.books.work_value import (
+    ZERO,
+    billed_time,
+    by_price,
+    done_by_stage,
+    taxed_now,
+    worth,
+)
 from crewdesk.job.record import Record
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Billing, Draft, Issued, extras_billed, left_of
@@ -65,7 +71,7 @@ def next_invoice(
     kind = kind or usual_kind(record, job, books)
     billed = billed_before(record, job, books)
     customer = books.customer_named(record.job.customer)
-    shop = books.shop if books.shop.tax else replace(books.shop, taxed=())
+    shop = books.shop if books.shop.tax else books.shop._replace(taxed=())
     terms = shop.terms
     if customer is not None and customer.terms is not None:
         terms = customer.terms

@@ -4,15 +4,15 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.order import Order
-from crewdesk.job.books.orders import accepted_order
+from crewdesk.job.books.job_lists import accepted_order
+from crewdesk.job.books.job_rows import Order
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.worth import billed_time, by_price
+from crewdesk.job.books.work_value import billed_time, by_price
 from crewdesk.job.change import Change, Edit, edit
-from crewdesk.job.entry import Entry
-from crewdesk.job.logged import total
 from crewdesk.job.record import Record
-from crewdesk.job.stages import EXTRA_WORK
+from crewdesk.job.steps.stages import EXTRA_WORK
+from crewdesk.job.time.entry import Entry
+from crewdesk.job.time.logged import total
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import extras_billed
 from crewdesk.trade.books.invoice_lines import extra_line

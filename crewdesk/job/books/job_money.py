@@ -5,8 +5,8 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.beams import change_job
-from crewdesk.job.books.issuing import credit_invoice
+from crewdesk.job.beams.beams import change_job
+from crewdesk.job.books.documents import credit_invoice
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record

@@ -4,11 +4,11 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.numbers import invoice_text
-from crewdesk.job.books.payment import payment_note
+from crewdesk.job.books.documents import invoice_text
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.change import ABSENT, Change, Doc, edit
-from crewdesk.job.words import brief
+from crewdesk.job.books.shop_rows import payment_note, payment_to_doc
+from crewdesk.job.change import ABSENT, Change, edit
+from crewdesk.job.text_limits import brief
 from crewdesk.trade.books.accounts import Payment, standing
 from crewdesk.trade.books.payments import (
     apply_credit,
@@ -145,16 +145,8 @@ def read_number(text: str) -> int:
 
 
 def _noted(books: ShopRecord, payment: Payment, what: str, now: datetime) -> Change:
-    doc: Doc = {"invoice": payment.invoice}
-    if payment.source is not None:
-        doc = {"from": payment.source, "to": payment.invoice}
-    doc |= {"amount": str(payment.amount), "on": payment.on.isoformat()}
-    if payment.refund:
-        doc["refund"] = True
-    if payment.note:
-        doc["note"] = payment.note
     at = ("payments", books.new_row("payments"))
-    return Change(what, (edit(books.tables, at, doc),), now)
+    return Change(what, (edit(books.tables, at, payment_to_doc(payment)),), now)
 
 
 def _come(on: date, books: ShopRecord, now: datetime) -> date:

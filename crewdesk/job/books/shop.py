@@ -1,22 +1,38 @@
 """What is true of the shop over all jobs: who works, at which rates, on which terms."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 from crewdesk.errors import BadInput, NotAllowed
-from crewdesk.job.books.shop_typed import READERS, SLOPED, scribers_typed
-from crewdesk.job.change import Doc
-from crewdesk.job.shop_machine import BY_BOARD, MiterTilt, ShopMachine
-from crewdesk.job.stages import USUAL_OTHER_WORK
+from crewdesk.job.cuts.shop_machine import (
+    BY_BOARD,
+    FACES_DOWN,
+    MITER_TILTS,
+    SCRIBE_CUTS,
+    MiterTilt,
+    ShopMachine,
+)
+from crewdesk.job.row import SHORT, Kind, Row, field, note, one_of
+from crewdesk.job.steps.stages import EXTRA_WORK, MOST_STAGES, USUAL_OTHER_WORK
+from crewdesk.job.text_limits import LONGEST_NAME, brief, checked_line, checked_name
+from crewdesk.length import STEPS, show_length
 from crewdesk.trade.angle import read_angle
-from crewdesk.trade.books.money import Rate, TaxPer
-from crewdesk.trade.books.rounding import Rule
+from crewdesk.trade.books.money import (
+    LONGEST_TERMS,
+    Rate,
+    TaxPer,
+    read_money,
+    read_percent,
+    read_rate,
+)
+from crewdesk.trade.books.price_sorts import SORTS
+from crewdesk.trade.books.rounding import Rule, read_rule
+from crewdesk.trade.cuts.instruments import read_own
 from crewdesk.trade.cuts.saw_passes import Hand
 from crewdesk.trade.cuts.scribe_cut import Way
-from crewdesk.trade.read_length import read_off
+from crewdesk.trade.read_length import read_length, read_off
 
 if TYPE_CHECKING:
     from crewdesk.trade.books.stage_rates import Factors
@@ -24,10 +40,204 @@ if TYPE_CHECKING:
 MAPPED = ("stage_rates", "packs", "times", "instruments")
 """The values that are several, each by what it is for."""
 ZERO = Decimal(0)
+EXTRAS = "extras"
+TAXABLE = (*SORTS, EXTRAS)
+PACKS = ("tape", "nails", "adhesive", "glue", "sandpaper", "wedges")
+"""What a job uses up besides boards (see `crewdesk.job.lumber.used_up`)."""
+SLOPED = "sloped"
+LAST_FIRST_NUMBER = 1_000_000
+PAPERS = ("letter", "A4")
+_USUAL_WORK = tuple(one.name for one in USUAL_OTHER_WORK)
+_MOST_PROUD = Fraction(1, 4)
+_STEEPEST_BACK_CUT = 45
 
 
-@dataclass(frozen=True)
-class Shop:
+def _typed_by(read: Callable[[Any], Any]) -> Kind:
+    return Kind(lambda text, _: read(text), str, "as typed")
+
+
+def _typed(text: Any, what: str) -> str:
+    return checked_line(text, what)
+
+
+def _level(text: Any) -> str:
+    level = _typed(text, "length of the level")
+    if read_length(level) <= 0:
+        raise NotAllowed("A level has a length of more than zero; nothing was changed.")
+    return level
+
+
+def _hour(text: Any) -> Decimal | None:
+    plain = _typed(text, "hourly rate")
+    if not plain:
+        return None
+    rate = read_rate(plain)
+    if rate.per != "hour" or not rate.amount:
+        raise NotAllowed("An hourly rate is more than zero, as 85 or 85/h; nothing was changed.")
+    return rate.amount
+
+
+def _stage_rates(value: Any) -> Mapping[str, Rate]:
+    if not isinstance(value, Mapping):
+        raise NotAllowed("Rates by stage are an object of rates, as 95/h, by the stages' ids.")
+    found = {
+        checked_line(stage, "stage of a rate", most=LONGEST_NAME): read_rate(_typed(text, "rate"))
+        for stage, text in value.items()
+    }
+    if any(not rate.amount for rate in found.values()):
+        raise NotAllowed(
+            "A stage's rate is more than zero; leave the stage out for the usual rate."
+        )
+    return found
+
+
+def _packs(value: Any) -> Mapping[str, Decimal]:
+    if not isinstance(value, Mapping):
+        raise NotAllowed("What packs cost is an object of amounts, as 8.40, by what is in them.")
+    if strange := [name for name in value if name not in PACKS]:
+        raise NotAllowed(f"Packs are of {', '.join(PACKS)}, not of {brief(strange[0])}.")
+    return {name: read_money(_typed(text, "price of a pack")) for name, text in value.items()}
+
+
+def _times(value: Any) -> Mapping[str, Decimal]:
+    if not isinstance(value, Mapping):
+        raise NotAllowed("Times are an object of percentages, as 125, by section or for sloped.")
+    found = {}
+    for name, text in value.items():
+        part = read_percent(_typed(text, "percentage of the time"), "time")
+        if not part:
+            raise NotAllowed(
+                "A beam takes more than 0 % of a plain one's time; nothing was changed."
+            )
+        found[name if name == SLOPED else _size(name)] = part
+    return found
+
+
+def _size(name: str) -> str:
+    """A section's width and height as they are shown; raises `NotAllowed` or `BadInput`."""
+    width, sign, height = name.lower().removesuffix(" in").partition(" x ")
+    if not sign:
+        raise NotAllowed(f"{brief(name)} is no section; write {SLOPED}, or one as 8 x 10.")
+    return f"{show_length(read_length(width))} x {show_length(read_length(height))}"
+
+
+def _percent(text: Any, sort: str) -> Decimal:
+    return read_percent(_typed(text, f"percentage of {sort}") or "0", sort)
+
+
+_PERCENT = Kind(_percent, str, "percent as typed")
+
+
+def _taxed(text: Any) -> tuple[str, ...]:
+    words = _typed(text, "list of what is taxed").replace(",", " ").split()
+    if strange := [word for word in words if word not in TAXABLE]:
+        raise NotAllowed(f"Tax can be on {', '.join(TAXABLE)}, not on {brief(strange[0])}.")
+    return tuple(sort for sort in TAXABLE if sort in words)
+
+
+def _whole(least: int, most: int) -> Kind:
+    def read(text: Any, what: str) -> int:
+        plain = _typed(str(text) if type(text) is int else text, what)
+        short = plain.isascii() and plain.isdecimal() and len(plain) <= 9
+        if not short or not least <= int(plain) <= most:
+            raise NotAllowed(
+                f"The {what} is a whole number from {least} to {most}, not {brief(plain)}."
+            )
+        return int(plain)
+
+    return Kind(read, str, "whole number as typed")
+
+
+def _round_to(text: Any) -> Decimal:
+    step = read_money(_typed(text, "step of a price") or "0.01")
+    if not step:
+        raise NotAllowed("A price goes to steps of more than zero, as 0.01, 1 or 10.")
+    return step
+
+
+def _yes(text: Any) -> bool:
+    if isinstance(text, bool):
+        return text
+    plain = text if isinstance(text, str) else ""
+    if plain.strip().lower() not in ("yes", "no"):
+        raise NotAllowed(f"Write yes or no, not {brief(text)}; nothing was changed.")
+    return plain.strip().lower() == "yes"
+
+
+def _other_work(text: Any) -> tuple[str, ...]:
+    names = tuple(
+        checked_name(one, "kind of work")
+        for one in _typed(text, "list of other work").split(",")
+        if one.strip()
+    )
+    if len({name.casefold() for name in names}) < len(names):
+        raise NotAllowed("There are two kinds of work of one name; nothing was changed.")
+    extra = next(one.name for one in USUAL_OTHER_WORK if one.id == EXTRA_WORK)
+    if extra not in names:
+        raise NotAllowed(
+            f"{extra} stays among them, for change orders' hours; nothing was changed."
+        )
+    if len(names) > MOST_STAGES:
+        raise NotAllowed(f"A job has at most {MOST_STAGES} kinds of other work.")
+    return names
+
+
+def _proud(text: Any) -> str:
+    proud = _typed(text, "amount left proud of the scribe line")
+    if not 0 <= read_off(proud) <= _MOST_PROUD:
+        raise BadInput(
+            f"{brief(proud)} is too much to leave proud of the line. Type up to "
+            f"{show_length(_MOST_PROUD)} in."
+        )
+    return proud
+
+
+def _back_cut(text: Any) -> str:
+    if not (angle := _typed(text, "back-cut")):
+        raise BadInput("Type the back-cut in degrees, for example 3; 0 leaves the edge square.")
+    read_angle(angle, below=_STEEPEST_BACK_CUT)
+    return angle
+
+
+def scribers_typed(text: str) -> tuple[tuple[str, Fraction], ...]:
+    """The scribing tools and how far each holds the pencil off, in inches, out of text like
+    ``block = 3/4, pencil = 1/8``; raises `BadInput`."""
+    tools: dict[str, Fraction] = {}
+    for one in (part for part in text.split(",") if part.strip()):
+        name, sign, offset = one.partition("=")
+        if not sign or not name.strip():
+            raise BadInput(f"{brief(one.strip())} is not a tool. Type its name = its offset.")
+        if name.strip() in tools:
+            raise BadInput(f"There are two tools named {brief(name.strip())}. Give each a name.")
+        tools[name.strip()] = read_length(offset)
+        if tools[name.strip()] <= 0:
+            raise BadInput(f"The offset of {brief(name.strip())} must be more than zero.")
+    return tuple(tools.items())
+
+
+def _scribers(text: Any) -> str:
+    plain = _typed(text, "list of scribing tools")
+    scribers_typed(plain)
+    return plain
+
+
+def _instruments(value: Any) -> Mapping[str, str]:
+    """How far instruments can be off by themselves, as typed, by name."""
+    if not isinstance(value, Mapping):
+        raise NotAllowed(
+            "The accuracy of instruments in this file is damaged; nothing was changed."
+        )
+    found = {name: _typed(text, "accuracy of an instrument") for name, text in value.items()}
+    for name, text in found.items():
+        read_own(name, text)
+    return found
+
+
+def _rule(text: Any) -> Rule:
+    return read_rule(_typed(text, "rounding rule"))
+
+
+class Shop(Row, noun="shop"):
     """`who` takes the readings; `level` is the length of the level at hand, as typed;
     `step` is what lengths are shown to in a new job; `theme` and
     `layout` are the screen's.
@@ -40,52 +250,64 @@ class Shop:
     `waste`, `markup`, `overhead`, `profit` and `deposit` are in percent. The first document's
     number is `first_number`; `paper` is what is printed on. A new job has the kinds of
     `other_work` outside its stages. `times` is how much of a plain beam's time one takes, in
-    percent, by `SLOPED` for its ceiling or by its section as ``8 x 10``. `zone` is the business's
-    time zone by its IANA name, "" for the computer's; see `crewdesk.job.today`. From `saw_tilt`
-    on are the saws and the scribing tools, lengths and angles as typed (see `ShopMachine`).
-    `instruments` is how far an instrument can be off by itself where that is not usual, by its
-    name and as typed.
+    percent, by `SLOPED` for its ceiling or by its section as ``8 x 10``. `zone` is the
+    business's time zone by its IANA name, "" for the computer's; see `crewdesk.job.time.today`.
+    From `saw_tilt` on are the saws and the scribing tools, lengths and angles as typed (see
+    `ShopMachine`). `instruments` is how far an instrument can be off by itself where that is
+    not usual, by its name and as typed.
     """
 
-    who: str = ""
-    level: str = "24"
-    step: str = "1/32"
-    theme: str = ""
-    layout: str = "usual"
-    name: str = ""
-    address: str = ""
-    licence: str = ""
-    phone: str = ""
-    email: str = ""
-    hour: Decimal | None = None
-    stage_rates: Mapping[str, Rate] = field(default_factory=dict)
-    tax: Decimal = ZERO
-    tax_per: TaxPer = "invoice"
-    taxed: tuple[str, ...] = ("materials", "consumables")
-    terms: int = 30
-    terms_text: str = ""
-    rounding: Rule = field(default_factory=Rule)
-    round_to: Decimal = Decimal("0.01")
-    round_up: bool = False
-    packs: Mapping[str, Decimal] = field(default_factory=dict)
-    times: Mapping[str, Decimal] = field(default_factory=dict)
-    waste: Decimal = ZERO
-    markup: Decimal = ZERO
-    overhead: Decimal = ZERO
-    profit: Decimal = ZERO
-    deposit: Decimal = Decimal(30)
-    first_number: int = 1
-    paper: str = "letter"
-    other_work: tuple[str, ...] = tuple(one.name for one in USUAL_OTHER_WORK)
-    zone: str = ""
-    saw_tilt: Hand = "left"
-    miter_tilt: MiterTilt = "left"
-    face_down: Literal["narrow", "back", "show"] = "narrow"
-    scribe_cut: str = BY_BOARD
-    scribe_proud: str = "1/32"
-    scribe_back_cut: str = "3"
-    scribers: str = ""
-    instruments: Mapping[str, str] = field(default_factory=dict)
+    who: str = field(SHORT, "name of who reads", default="")
+    level: str = field(_typed_by(_level), default="24")
+    step: str = field(one_of(STEPS), "step that lengths are shown to", default="1/32")
+    theme: str = field(SHORT, "name of a theme", default="")
+    layout: str = field(one_of(("usual", "large")), "layout", default="usual")
+    name: str = field(SHORT, "name of the shop", default="")
+    address: str = field(note(400), "address", default="")
+    licence: str = field(SHORT, "license number", default="")
+    phone: str = field(SHORT, "phone number", default="")
+    email: str = field(SHORT, "e-mail address", default="")
+    hour: Decimal | None = field(_typed_by(_hour), default=None)
+    stage_rates: Mapping[str, Rate] = field(_typed_by(_stage_rates), default={})
+    tax: Decimal = field(_PERCENT, "tax", default=ZERO)
+    tax_per: TaxPer = field(
+        one_of(("invoice", "line")), "way that tax is rounded", default="invoice"
+    )
+    taxed: tuple[str, ...] = field(_typed_by(_taxed), default=("materials", "consumables"))
+    terms: int = field(_whole(0, LONGEST_TERMS), "number of days to pay", default=30)
+    terms_text: str = field(note(1000), "text of the terms", default="")
+    rounding: Rule = field(_typed_by(_rule), default=Rule())
+    round_to: Decimal = field(_typed_by(_round_to), default=Decimal("0.01"))
+    round_up: bool = field(_typed_by(_yes), default=False)
+    packs: Mapping[str, Decimal] = field(_typed_by(_packs), default={})
+    times: Mapping[str, Decimal] = field(_typed_by(_times), default={})
+    waste: Decimal = field(_PERCENT, "waste", default=ZERO)
+    markup: Decimal = field(_PERCENT, "markup", default=ZERO)
+    overhead: Decimal = field(_PERCENT, "overhead", default=ZERO)
+    profit: Decimal = field(_PERCENT, "profit", default=ZERO)
+    deposit: Decimal = field(_PERCENT, "deposit", default=Decimal(30))
+    first_number: int = field(_whole(1, LAST_FIRST_NUMBER), "first number", default=1)
+    paper: str = field(one_of(PAPERS), "paper", default="letter")
+    other_work: tuple[str, ...] = field(
+        _typed_by(_other_work), default=tuple(one.name for one in USUAL_OTHER_WORK)
+    )
+    zone: str = field(SHORT, "time zone", default="")
+    saw_tilt: Hand = field(
+        one_of(("left", "right")), "tilt of the table saw's blade", default="left"
+    )
+    miter_tilt: MiterTilt = field(
+        one_of(MITER_TILTS), "tilt of the miter saw's blade", default="left"
+    )
+    face_down: Literal["narrow", "back", "show"] = field(
+        one_of(FACES_DOWN), "face down", default="narrow"
+    )
+    scribe_cut: str = field(
+        one_of(SCRIBE_CUTS), "way boards are cut to the scribe line", default=BY_BOARD
+    )
+    scribe_proud: str = field(_typed_by(_proud), default="1/32")
+    scribe_back_cut: str = field(_typed_by(_back_cut), default="3")
+    scribers: str = field(_typed_by(_scribers), default="")
+    instruments: Mapping[str, str] = field(_typed_by(_instruments), default={})
 
     @property
     def machine(self) -> "ShopMachine":
@@ -110,14 +332,6 @@ class Shop:
         sections = {f"{size} in": part for size, part in parts.items()}
         return Factors({**Factors().ceilings, **sloped}, sections)
 
-    @staticmethod
-    def from_doc(_row: str, doc: Doc) -> "Shop":
-        """The shop as it stands in its record; raises `NotAllowed`."""
-        try:
-            return Shop(**{key: read(doc[key]) for key, read in READERS.items() if key in doc})
-        except BadInput as refusal:
-            raise NotAllowed(str(refusal)) from None
-
 
 def shown(shop: Shop, key: str) -> Any:
     """A value of the shop as it is typed, and as the record keeps it; those of `MAPPED`
@@ -135,6 +349,3 @@ def shown(shop: Shop, key: str) -> Any:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return "" if value is None else str(value)
-
-
-assert list(READERS) == [one.name for one in fields(Shop)]

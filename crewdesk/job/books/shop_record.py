@@ -12,17 +12,18 @@ Its tables (see `crewdesk.job.rows`):
 - `unsettled`: a row for each change that was made in two places at once.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.shop import Shop
-from crewdesk.job.change import Doc, Edit, RowsAfter
+from crewdesk.job.beams.readings import level_typed
+from crewdesk.job.books.shop import Shop, shown
+from crewdesk.job.change import Change, Doc, Edit, RowsAfter, edit
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
-from crewdesk.job.today import books_day, today, zone_of
-from crewdesk.job.words import quoted
+from crewdesk.job.text_limits import brief, quoted
+from crewdesk.job.time.today import books_day, today, typed_zone, zone_of
 
 _NAMED = {"documents": ("number", "of"), "payments": ("invoice", "from", "to")}
 """By table, the fields that hold a document's number."""
@@ -30,15 +31,15 @@ _NAMED = {"documents": ("number", "of"), "payments": ("invoice", "from", "to")}
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
-    from crewdesk.job.books.customer import Customer
-    from crewdesk.job.books.trail import HeadedDocument
+    from crewdesk.job.books.ledger import HeadedDocument
+    from crewdesk.job.books.shop_rows import Customer
     from crewdesk.job.lumber.stock import HandBoard, StockLine
     from crewdesk.trade.books.accounts import Payment
     from crewdesk.trade.books.invoice import Document, Issued
 
 
 def _payment(row: str, doc: Doc) -> "Payment":
-    from crewdesk.job.books.payment import payment_from_doc
+    from crewdesk.job.books.shop_rows import payment_from_doc
 
     return payment_from_doc(row, doc)
 
@@ -49,14 +50,14 @@ class ShopRecord(Rows):
     OF = "shop"
     HEAD = "shop"
     READERS: ClassVar[dict[str, Any]] = {
-        "shop": Shop.from_doc,
-        "customers": read_later("crewdesk.job.books.customer", "Customer"),
-        "documents": read_later("crewdesk.job.books.trail", "HeadedDocument"),
+        "shop": lambda _row, doc: Shop.alone(doc),
+        "customers": read_later("crewdesk.job.books.shop_rows", "Customer"),
+        "documents": read_later("crewdesk.job.books.ledger", "HeadedDocument"),
         "payments": _payment,
         "stock": read_later("crewdesk.job.lumber.stock", "StockLine"),
         "on_hand": read_later("crewdesk.job.lumber.stock", "HandBoard"),
-        "forms": read_later("crewdesk.job.books.kept_form", "KeptForm"),
-        "unsettled": read_later("crewdesk.job.unsettled", "Unsettled"),
+        "forms": read_later("crewdesk.job.books.shop_rows", "KeptForm"),
+        "unsettled": read_later("crewdesk.job.sync.conflicts", "Unsettled"),
     }
     NUMBERED: ClassVar = frozenset({"documents", "on_hand"})
     IN_TURN: ClassVar = frozenset({"documents"})
@@ -66,7 +67,8 @@ class ShopRecord(Rows):
         """The shop itself; one that was never changed has the usual values."""
         if ONLY_ROW not in self.tables.get("shop", {}):
             return Shop()
-        return self.view("shop", ONLY_ROW, Shop.from_doc)
+        shop: Shop = self.view("shop", ONLY_ROW)
+        return shop
 
     @property
     def zone(self) -> "ZoneInfo | None":
@@ -79,7 +81,7 @@ class ShopRecord(Rows):
 
     def books_day(self, now: datetime) -> date:
         """Return the day of what is issued, credited or paid at the moment `now`, and of the
-        accounts then: today or, as `books_day` of `crewdesk.job.today` says, a day already used."""
+        accounts then: today or, as `books_day` there says, a day already used."""
         used = [one.issued_on for one in self.trail[-1:]]
         used += [one.on for one in self.payments]
         return books_day(self.today(now), max(used, default=None))
@@ -87,7 +89,7 @@ class ShopRecord(Rows):
     @property
     def customers(self) -> "tuple[Customer, ...]":
         """Every customer, in the order in which they came."""
-        return self.every("customers", self.READERS["customers"])
+        return self.every("customers")
 
     def customer_named(self, name: str) -> "Customer | None":
         """The customer of that name, however it is spaced and spelled large or small."""
@@ -105,7 +107,7 @@ class ShopRecord(Rows):
     @property
     def documents(self) -> "tuple[HeadedDocument, ...]":
         """Every document with its letterhead, in the order of their numbers."""
-        return self.every("documents", self.READERS["documents"])
+        return self.every("documents")
 
     @property
     def trail(self) -> "tuple[Document, ...]":
@@ -115,17 +117,17 @@ class ShopRecord(Rows):
     @property
     def payments(self) -> "tuple[Payment, ...]":
         """Every payment, refund and credit applied, in the order in which they were noted."""
-        return self.every("payments", _payment)
+        return self.every("payments")
 
     @property
     def stock(self) -> "tuple[StockLine, ...]":
         """The boards that can be had, in the order in which they came."""
-        return self.every("stock", self.READERS["stock"])
+        return self.every("stock")
 
     @property
     def on_hand(self) -> "tuple[HandBoard, ...]":
         """The boards that lie there, in the order in which they came."""
-        return self.every("on_hand", self.READERS["on_hand"])
+        return self.every("on_hand")
 
     def headed(self, number: int) -> "HeadedDocument":
         """The document of that number; raises `NotAllowed`."""
@@ -178,12 +180,12 @@ class ShopRecord(Rows):
     def _check_issued(self, row: str, rows: RowsAfter) -> None:
         """Raise `NotAllowed` where a document that is kept apart would be gone: it was issued."""
         old = self.tables.get("unsettled", {}).get(row, {})
-        for edit in old.get("edits", ()):
-            doc = edit.get("after")
-            if edit["at"][0] != "documents" or doc is None:
+        for one in old.get("edits", ()):
+            doc = one.get("after")
+            if one["at"][0] != "documents" or doc is None:
                 continue
             there = [*self.tables.get("documents", {}).values()]
-            there += [one for one in rows.get("documents", {}).values() if one is not None]
+            there += [row for row in rows.get("documents", {}).values() if row is not None]
             if not any(as_issued(one) == as_issued(doc) for one in there):
                 raise NotAllowed(
                     f"Number {doc.get('number')} was issued, so it can't be left out or undone. "
@@ -243,3 +245,44 @@ class ShopRecord(Rows):
 def as_issued(doc: Doc) -> Doc:
     """Return a document without its number, which can change after it was issued."""
     return {key: one for key, one in doc.items() if key not in ("number", "was")}
+
+
+def _level(text: Any) -> str:
+    """A level's length as typed; raises `BadInput` and `NotAllowed`."""
+    level: str = Shop.by_key()["level"].read(text)
+    level_typed(level)
+    return level
+
+
+_TYPED: Mapping[str, Callable[[Any], Any]] = {"zone": typed_zone, "level": _level}
+"""What is checked more closely when it is typed than when it is read out of the record."""
+
+
+def change_shop(books: ShopRecord, values: Mapping[str, Any], now: datetime) -> Change:
+    """The change that gives the shop other values, each as typed (see `shown`).
+
+    Raises `NotAllowed`, and `BadInput` where a value can't be read.
+    """
+    new = changed_values(books, values)
+    if not new:
+        raise NotAllowed("Nothing is different; nothing was changed.")
+    if "first_number" in new and books.tables.get("documents"):
+        raise NotAllowed("Invoices were issued already, so their first number stays as it was.")
+    at = ("shop", ONLY_ROW)
+    edits = [edit(books.tables, (*at, key), value) for key, value in new.items()]
+    if ONLY_ROW not in books.tables.get("shop", {}):
+        edits = [edit(books.tables, at, new)]
+    return Change(f"changed the shop: {', '.join(new).replace('_', ' ')}", tuple(edits), now)
+
+
+def changed_values(books: ShopRecord, values: Mapping[str, Any]) -> Doc:
+    """Those of the values that are others than the shop has; raises as `change_shop`."""
+    new: Doc = {}
+    known = Shop.by_key()
+    for key, value in values.items():
+        if key not in known:
+            raise NotAllowed(f"The shop has no {brief(key)}; it has {', '.join(known)}.")
+        read = _TYPED.get(key, known[key].read)(value)
+        if read != getattr(books.shop, key):
+            new[key] = shown(Shop(**{key: read}), key)
+    return new

@@ -5,13 +5,13 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.errors import BadInput
-from crewdesk.job.as_built import board_as_cut, height_as_cut
-from crewdesk.job.batch_time import piece_length
-from crewdesk.job.beam import Beam
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.as_built import board_as_cut, height_as_cut
+from crewdesk.job.cuts.marks import BottomMarks, SideMarks, as_it_is, marks
+from crewdesk.job.cuts.walls import BOTH, skew_at, slope_end, wall_ratio
 from crewdesk.job.lumber.cutting_rules import CuttingRules
-from crewdesk.job.marks import BottomMarks, SideMarks, as_it_is, marks
-from crewdesk.job.piece import Piece
-from crewdesk.job.walls import BOTH, skew_at, slope_end, wall_ratio
+from crewdesk.job.time.logged import piece_length
 from crewdesk.length import Length, exact, rounded_up
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.forms import FormBoard

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -11,7 +10,7 @@ from crewdesk.job.change import Change, edit
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.stock_list import typed_bad
 from crewdesk.job.record import Record
-from crewdesk.job.words import brief
+from crewdesk.job.text_limits import brief
 
 _NUMBERS = re.compile(r"(\d{1,4})(?: ?- ?(\d{1,4}))?")
 
@@ -100,7 +99,7 @@ def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
         raise NotAllowed(f"Board {row} is not bought yet; note that first, nothing was changed.")
     at = ("boards", row)
     if not bad.strip():
-        after = replace(board, state="spoiled", pieces=(), cleats=())
+        after = board._replace(state="spoiled", pieces=(), cleats=())
         told = f"noted board {row} as spoiled"
     else:
         if board.state == "cut":
@@ -109,7 +108,7 @@ def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
                 "whole, or take the cut back first."
             )
         stretches = (*board.bad, *typed_bad(bad, board.length))
-        after = replace(board, bad=stretches, pieces=(), cleats=(), state="bought")
+        after = board._replace(bad=stretches, pieces=(), cleats=(), state="bought")
         told = f"noted bad wood in board {row}"
     return Change(told, (edit(record.tables, at, after.to_doc()),), now)
 

@@ -9,7 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.material import TAKEOFF
+from crewdesk.job.books.job_rows import TAKEOFF
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.lumber.board import Board

@@ -1,16 +1,15 @@
 """Changing how a job's boards are cut, each rule as it is typed."""
 
 from collections.abc import Mapping
-from dataclasses import fields
 from datetime import datetime
 from fractions import Fraction
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Change, Doc, edit
-from crewdesk.job.lumber.cutting_rules import ALL, READERS, CuttingRules
+from crewdesk.job.lumber.cutting_rules import ALL, INCHES, CuttingRules
 from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW
-from crewdesk.job.words import brief
+from crewdesk.job.text_limits import brief
 from crewdesk.length import show_length
 from crewdesk.trade.read_length import read_length
 
@@ -18,7 +17,7 @@ from crewdesk.trade.read_length import read_length
 def rules_shown(record: Record) -> dict[str, str]:
     """Every rule of a job as it is typed."""
     rules = record.job.cutting
-    told = {one.name: getattr(rules, one.name) for one in fields(CuttingRules)}
+    told = rules._asdict()
     labels = [
         ALL if row == ALL else record.beam(row).label
         for row in rules.match
@@ -37,16 +36,18 @@ def rules_shown(record: Record) -> dict[str, str]:
 def change_rules(record: Record, typed: Mapping[str, str], now: datetime) -> Change:
     """The change that gives a job other rules, each as typed; raises `NotAllowed` or `BadInput`."""
     new: Doc = dict(record.tables["job"][ONLY_ROW].get("cutting", {}))
+    known = CuttingRules.by_key()
     for key, text in typed.items():
-        if key not in READERS:
-            raise NotAllowed(f"Cutting has no rule {brief(key)}; it has {', '.join(READERS)}.")
-        value = _beams(record, text) if key == "match" else text.strip()
-        read = READERS[key](value, lambda given, _: read_length(given))
-        usual = getattr(CuttingRules(), key)
-        if read == usual:
+        if key not in known:
+            raise NotAllowed(f"Cutting has no rule {brief(key)}; it has {', '.join(known)}.")
+        rule, value = known[key], text.strip()
+        if rule.kind.about == INCHES:
+            value = str(read_length(value))
+        read = rule.read(_beams(record, text) if key == "match" else value)
+        if read == rule.default:
             new.pop(key, None)
         else:
-            new[key] = list(read) if isinstance(read, tuple) else str(read)
+            new[key] = rule.kind.write(read)
     at = ("job", ONLY_ROW, "cutting")
     put = edit(record.tables, at, new)
     if CuttingRules.from_doc(new) == record.job.cutting:
@@ -56,7 +57,7 @@ def change_rules(record: Record, typed: Mapping[str, str], now: datetime) -> Cha
 
 def _beams(record: Record, text: str) -> list[str]:
     """The rows of the beams that a text names, parted by commas."""
-    from crewdesk.job.beams import find_beam
+    from crewdesk.job.beams.beams import find_beam
 
     named = [" ".join(part.split()) for part in text.split(",") if part.strip()]
     if [one.casefold() for one in named] in ([], ["none"]):

@@ -5,13 +5,13 @@ from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.job.beams.piece import NAME_OF
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.lumber.blanks import blank_of, boards_to_cut, width_to_rip
 from crewdesk.job.lumber.board import CutFrom
-from crewdesk.job.lumber.takeoff import Takeoff
+from crewdesk.job.lumber.takeoff import KeptPlan, Matching, Takeoff
 from crewdesk.job.lumber.task import cleats_on
 from crewdesk.job.lumber.wanted import wanted_cleats
-from crewdesk.job.piece import NAME_OF
 from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.trade.books.money import cents
@@ -26,14 +26,15 @@ def keep(record: Record, takeoff: Takeoff, now: datetime) -> Change:
         for row in sorted({*new, *old}, key=int)
         if new.get(row) != old.get(row)
     ]
-    doc: Doc = {"bound": str(cents(takeoff.bound)), "saws": takeoff.saws}
-    if takeoff.first_fit is not None:
-        doc["first_fit"] = str(cents(takeoff.first_fit))
-    if takeoff.first_fit_waste is not None:
-        doc["first_fit_waste"] = str(takeoff.first_fit_waste)
-    if takeoff.matching is not None:
-        doc["matching"] = [str(cents(one)) for one in vars(takeoff.matching).values()]
-    edits.append(edit(record.tables, ("job", ONLY_ROW, "plan"), doc))
+    by_eye, asked = takeoff.first_fit, takeoff.matching
+    plan = KeptPlan(
+        cents(takeoff.bound),
+        takeoff.saws,
+        None if by_eye is None else cents(by_eye),
+        takeoff.first_fit_waste,
+        None if asked is None else Matching(*map(cents, asked._asdict().values())),
+    )
+    edits.append(edit(record.tables, ("job", ONLY_ROW, "plan"), plan.to_doc()))
     count = len(new)
     return Change(f"kept a plan of {count} board{'' if count == 1 else 's'}", tuple(edits), now)
 

@@ -1,6 +1,6 @@
 """What a job leaves over goes into the stock on hand, and what it took is struck off."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
 
@@ -119,7 +119,7 @@ def _used(books: ShopRecord, record: Record) -> set[str]:
 
 
 def _let_go(one: HandBoard) -> HandBoard:
-    return replace(one, job="")
+    return one._replace(job="")
 
 
 def _not_closed(record: Record) -> None:

@@ -184,13 +184,13 @@ class _Plan:
         for cut in self.boards:
             made = self._board(cut)
             if made.row:
-                boards.append(replace(made, price=standing.pop(made.row).price))
+                boards.append(made._replace(price=standing.pop(made.row).price))
             else:
                 new.append(made)
-        boards += [replace(one, pieces=(), cleats=()) for one in standing.values()]
+        boards += [one._replace(pieces=(), cleats=()) for one in standing.values()]
         first = 1 + max((int(one.row) for one in boards), default=0)
         new.sort(key=lambda b: (not b.hand, -b.width, b.label, -b.length))
-        boards += [replace(one, row=str(first + place)) for place, one in enumerate(new)]
+        boards += [one._replace(row=str(first + place)) for place, one in enumerate(new)]
         boards.sort(key=lambda b: int(b.row))
         wanted = sum((one.length for one in task.cleats), Fraction(0))
         return Takeoff(

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import TYPE_CHECKING, NamedTuple
 
-from crewdesk.job.as_built import board_as_cut
-from crewdesk.job.piece import NAME_OF
+from crewdesk.job.beams.piece import NAME_OF
+from crewdesk.job.cuts.as_built import board_as_cut
 
 if TYPE_CHECKING:
     from crewdesk.job.lumber.board import Board

@@ -10,7 +10,14 @@ from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.lumber.stock import MOST_BOARDS, TIMES, HandBoard, StockLine, bad_stretch
-from crewdesk.job.words import LONGEST_NAME, LONGEST_NOTE, brief, checked_line, checked_name, quoted
+from crewdesk.job.text_limits import (
+    LONGEST_NAME,
+    LONGEST_NOTE,
+    brief,
+    checked_line,
+    checked_name,
+    quoted,
+)
 from crewdesk.length import feet_and_inches, show_length
 from crewdesk.trade.boards.lumber import (
     SOFTWOOD_THICKNESS,
@@ -97,9 +104,9 @@ def remove_from(books: ShopRecord, table: str, row: str, now: datetime) -> Chang
     """The change that takes a line of the stock list, or a board on hand, out."""
     line: StockLine | HandBoard
     if table == "stock":
-        line = books.view("stock", row, StockLine.from_doc)
+        line = books.view("stock", row)
     else:
-        line = books.view("on_hand", row, HandBoard.from_doc)
+        line = books.view("on_hand", row)
     gone = edit(books.tables, (table, row), ABSENT)
     where = "from the stock list" if table == "stock" else "from the boards on hand"
     return Change(f"removed {line.label} {where}", (gone,), now)

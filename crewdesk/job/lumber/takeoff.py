@@ -6,21 +6,16 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
-from crewdesk.errors import NotAllowed
-from crewdesk.job.books.amounts import read_amount, read_date
-from crewdesk.job.change import Doc
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.cutting_rules import SAWS
-from crewdesk.job.readings import fraction
-from crewdesk.job.words import brief
-from crewdesk.job.written import read_plainly
+from crewdesk.job.row import DAY, EXACT, MONEY, Kind, Row, Values, field, many, one_of
 
 NOTHING = Decimal(0)
 
 
-@dataclass(frozen=True)
-class Matching:
+class Matching(Values):
     """What asking for one board per beam costs, and what it could at least and at most be."""
 
     price: Decimal
@@ -28,42 +23,29 @@ class Matching:
     at_most: Decimal
 
 
-@dataclass(frozen=True)
-class KeptPlan:
+_PRICES = many(MONEY, least=3, most=3)
+
+
+def _matching(value: Any, what: str) -> Matching:
+    return Matching(*_PRICES.read(value, what))
+
+
+class KeptPlan(Row, noun="plan"):
     """What a kept plan has beside its boards; `closed` is the day on which its leftovers
     went into the stock, `saws` the job's rule of that name when it was made, "" where that
     is not known."""
 
-    bound: Decimal
-    first_fit: Decimal | None = None
-    first_fit_waste: Fraction | None = None
-    matching: Matching | None = None
-    closed: date | None = None
-    saws: str = ""
-
-    @staticmethod
-    def from_doc(doc: Doc) -> "KeptPlan":
-        """The plan as it stands in the job; raises `NotAllowed`."""
-        with read_plainly("The plan of boards", "a plan is"):
-            match = doc.get("matching")
-            return KeptPlan(
-                read_amount(doc["bound"], "bound of a plan"),
-                read_amount(doc["first_fit"], "cost by eye") if "first_fit" in doc else None,
-                fraction(doc["first_fit_waste"], "waste") if "first_fit_waste" in doc else None,
-                Matching(*(read_amount(one, "price of matching") for one in match))
-                if match
-                else None,
-                read_date(doc["closed"], "plan") if "closed" in doc else None,
-                _saws(doc.get("saws", "")),
-            )
-
-
-def _saws(value: object) -> str:
-    if value not in ("", *SAWS):
-        raise NotAllowed(
-            f"A plan's first cut is {', '.join(SAWS)}, not {brief(value)}; plan the boards again."
-        )
-    return str(value)
+    bound: Decimal = field(MONEY)
+    saws: str = field(one_of(("", *SAWS)), "plan's first cut", absent="", given=lambda _: True)
+    first_fit: Decimal | None = field(MONEY, "cost by eye", default=None)
+    first_fit_waste: Fraction | None = field(EXACT, "waste", default=None)
+    matching: Matching | None = field(
+        Kind(_matching, lambda one: _PRICES.write(one._asdict().values()), "list of three prices"),
+        "price of matching",
+        default=None,
+        lax=True,
+    )
+    closed: date | None = field(DAY, default=None)
 
 
 @dataclass(frozen=True)

@@ -7,15 +7,20 @@ from fractions import Fraction
 from math import cos, hypot, radians
 
 from crewdesk.errors import BadInput
-from crewdesk.job.as_built import board_as_cut, cleat_projection, section_at_edge, section_to_nail
-from crewdesk.job.batch_time import piece_length
-from crewdesk.job.beam import Beam
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.as_built import (
+    board_as_cut,
+    cleat_projection,
+    section_at_edge,
+    section_to_nail,
+)
+from crewdesk.job.cuts.nails import edge_nail, nail_for
 from crewdesk.job.lumber.blanks import boards_to_cut
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.spliced import Spliced, spliced
-from crewdesk.job.nails import edge_nail, nail_for
-from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
+from crewdesk.job.time.logged import piece_length
 from crewdesk.length import show_length
 from crewdesk.trade.boards.consumables import (
     Packs,
@@ -43,7 +48,7 @@ JOINTS = 2
 @dataclass(frozen=True)
 class UsedUp:
     """So much of a thing in `unit`, and whole packs of it, each a `pack_name`; its `sort` is
-    one of `crewdesk.job.books.shop_typed.PACKS`."""
+    one of `crewdesk.job.books.shop.PACKS`."""
 
     sort: str
     name: str

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.as_built import cleat_height
-from crewdesk.job.batch_time import piece_length
-from crewdesk.job.beam import Beam
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.cuts.as_built import cleat_height
 from crewdesk.job.lumber.blanks import (
     Blank,
     blank_of,
@@ -18,6 +17,7 @@ from crewdesk.job.lumber.blanks import (
 )
 from crewdesk.job.lumber.cutting_rules import CuttingRules
 from crewdesk.job.record import Record
+from crewdesk.job.time.logged import piece_length
 from crewdesk.trade.boards.splices import Along, splice
 
 

@@ -4,12 +4,12 @@ to tick for every piece; stage by stage, each with its cautions."""
 from collections.abc import Sequence
 from itertools import groupby
 
-from crewdesk.job.machine import Group, batch_settings
+from crewdesk.job.cuts.machine import Group, batch_settings
+from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import Batch
-from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
-from crewdesk.job.ticks import Spot
-from crewdesk.paper.noted import noted
+from crewdesk.job.steps.run_sheet import Batch
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.paper.exceptions_report import noted
 from crewdesk.paper.plain import plain
 from crewdesk.paper.setting_told import (
     NO_SETTING,

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 
-from crewdesk.job.mark_list import Mark, mark_list
-from crewdesk.job.marks import Marks
+from crewdesk.job.cuts.mark_list import Mark, mark_list
+from crewdesk.job.cuts.marks import Marks
 from crewdesk.length import Step
 from crewdesk.paper.board_marks import (
     Walls,

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from crewdesk.job.marks import BottomMarks, Marks, SideMarks
+from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks
 from crewdesk.length import Length, exact
 from crewdesk.paper.taped.pen import HAIR
 from crewdesk.paper.taped.type_sizes import INCH

@@ -2,12 +2,12 @@
 
 from fractions import Fraction
 
-from crewdesk.job.as_built import board_as_cut
-from crewdesk.job.beam import Beam
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.as_built import board_as_cut
+from crewdesk.job.cuts.mark_list import board_end_mark
+from crewdesk.job.cuts.marks import BottomMarks
 from crewdesk.job.lumber.spliced import Spliced
-from crewdesk.job.mark_list import board_end_mark
-from crewdesk.job.marks import BottomMarks
-from crewdesk.job.piece import Piece
 from crewdesk.length import Step, exact
 from crewdesk.paper.board_marks import degrees_of, figure_of
 from crewdesk.paper.lengths import degrees_shown, with_unit_at_most

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from crewdesk.job.cautions import DECORATIVE, SiteCaution, cautions
 from crewdesk.job.record import Record
-from crewdesk.job.stages import Stage
+from crewdesk.job.steps.cautions import DECORATIVE, SiteCaution, cautions
+from crewdesk.job.steps.stages import Stage
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.pages import Block, Pages, Strip, gap
 from crewdesk.paper.taped.paragraphs import lines_strip

@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from crewdesk.job.beam import Beam
-from crewdesk.job.marks import BottomMarks, SideMarks, as_it_is
-from crewdesk.job.piece import Piece
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.marks import BottomMarks, SideMarks, as_it_is
+from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.record import Record
-from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.length import Step
 from crewdesk.paper.cutlist import NO_PITCH, PieceTold, about_beam, piece_told, scribe_line, wall
 from crewdesk.paper.plain import plain

@@ -10,17 +10,16 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from crewdesk.errors import BadInput
-from crewdesk.job.beam import Beam
-from crewdesk.job.changed_cuts import held_cuts
-from crewdesk.job.dry_fits import TO_LENGTH, beam_as_cut
-from crewdesk.job.edges import reads_as_one
-from crewdesk.job.mark_list import Mark, mark_list
-from crewdesk.job.marks import Marks, marks
-from crewdesk.job.piece import Piece
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.bottoms import reads_as_one
+from crewdesk.job.cuts.changed_cuts import held_cuts, shown_marks
+from crewdesk.job.cuts.dry_fits import TO_LENGTH, beam_as_cut
+from crewdesk.job.cuts.mark_list import Mark, mark_list
+from crewdesk.job.cuts.marks import Marks, marks
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import next_stage
-from crewdesk.job.shown_marks import shown_marks
-from crewdesk.job.stages import Stages
+from crewdesk.job.steps.run_sheet import next_stage
+from crewdesk.job.steps.stages import Stages
 from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.label_sheets import LabelSheet

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.beam import Beam
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.record import JOB_ROW, Record
-from crewdesk.job.run_sheet import Batch, RunSheet
-from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
-from crewdesk.job.today import today
-from crewdesk.job.words import quoted
+from crewdesk.job.steps.run_sheet import Batch, RunSheet
+from crewdesk.job.text_limits import quoted
+from crewdesk.job.time.today import today
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.batch_pages import draw_batch_pages
 from crewdesk.paper.taped.caution_pages import DECORATIVE_FOOT, DRAWN_FOOT, FEET, draw_caution_pages

@@ -3,12 +3,10 @@
 from collections.abc import Sequence
 from datetime import date, tzinfo
 
-from crewdesk.job.contradictions import done_early
-from crewdesk.job.day_done import done_on
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import Batch, Cell, RunSheet, Total
-from crewdesk.paper.gaps_told import gap_line
-from crewdesk.paper.noted import (
+from crewdesk.job.steps.run_sheet import Batch, Cell, RunSheet, Total, done_on
+from crewdesk.job.sync.contradictions import done_early
+from crewdesk.paper.exceptions_report import (
     blocked,
     held,
     kept,
@@ -17,6 +15,7 @@ from crewdesk.paper.noted import (
     skipped,
     waived_lines,
 )
+from crewdesk.paper.gaps_told import gap_line
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.pages import Pages, Strip, gap
 from crewdesk.paper.taped.paragraphs import lines_strip, put_list

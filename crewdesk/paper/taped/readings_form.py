@@ -7,17 +7,16 @@ and can read it again.
 from collections.abc import Sequence
 from fractions import Fraction
 
-from crewdesk.job.beam import Beam
-from crewdesk.job.believable import doubt
-from crewdesk.job.piece import Piece
-from crewdesk.job.readings import ENDS, NAMES, READING_KINDS, Reading, reading_name
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.beams.readings import ENDS, NAMES, READING_KINDS, Reading, reading_name
+from crewdesk.job.cuts.scribing import sides_read, sides_under, usual_places
 from crewdesk.job.record import Record
-from crewdesk.job.scribing import usual_places
-from crewdesk.job.under_ceiling import sides_read, sides_under
 from crewdesk.length import Step, show_length
 from crewdesk.paper.cutlist import wall
+from crewdesk.paper.exceptions_report import noted
 from crewdesk.paper.lengths import degrees_shown
-from crewdesk.paper.noted import noted
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.pages import Pages, Strip, gap, height_of
 from crewdesk.paper.taped.paragraphs import lines_strip

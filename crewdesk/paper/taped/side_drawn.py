@@ -2,9 +2,9 @@
 
 from fractions import Fraction
 
+from crewdesk.job.cuts.mark_list import end_mark
+from crewdesk.job.cuts.marks import SideMarks
 from crewdesk.job.lumber.spliced import Spliced
-from crewdesk.job.mark_list import end_mark
-from crewdesk.job.marks import SideMarks
 from crewdesk.length import Step, exact
 from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.lengths import degrees_shown

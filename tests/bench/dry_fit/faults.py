@@ -172,16 +172,16 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
     _CUTS + "pitch.py": (
         ("read_length(m[1]) / PER_FOOT, RISE_STEP", "read_length(m[1]) / 10, RISE_STEP"),
     ),
-    "crewdesk/job/walls.py": (
+    "crewdesk/job/cuts/walls.py": (
         ("return float(skew) / (math.cos(slope) - float(lean) * math.sin(slope))", "return float(skew)"),
         ("return float(skew) / (math.cos(slope) - float(lean) * math.sin(slope))", "return float(skew) * (math.cos(slope) - float(lean) * math.sin(slope))"),
         ('return "low" if beam.low == end else "high"', 'return "low" if end == 1 else "high"'),
     ),
-    "crewdesk/job/side_fits.py": (
+    "crewdesk/job/cuts/side_fits.py": (
         ('if skew is None or piece.key == "A":', "if True:"),
         ("return BackCut(below, max(below, above))", "return None"),
     ),
-    "crewdesk/job/marks.py": (
+    "crewdesk/job/cuts/marks.py": (
         ('behind = skew if piece.key == "A" else -skew', "behind = skew"),
         ('behind = skew if piece.key == "A" else -skew', 'behind = -skew if piece.key == "A" else skew'),
     ),

@@ -11,11 +11,11 @@ from math import log
 from pathlib import Path
 from statistics import median
 
-from crewdesk.job import clock
 from crewdesk.job.books.accounts import accounts
+from crewdesk.job.time import clock
 from crewdesk.store.books import counted
-from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
+from crewdesk.store.integrity import check
 from tests.bench.speed.figure import POWER, Figure
 from tests.bench.speed.jobs import NOW, grown, logged, long_job, many_jobs, noted
 

@@ -5,16 +5,16 @@ from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from pathlib import Path
 
-from crewdesk.job.beams import add_beam, new_job
+from crewdesk.job.beams.beams import add_beam, new_job
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.change import ABSENT, Change, Edit, put, rows_after
-from crewdesk.job.entry import Entry
-from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import tick_all
+from crewdesk.job.steps.ticks import tick_all
+from crewdesk.job.time.entry import Entry
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import Checkpoint
 from crewdesk.store.desk import Desk
-from crewdesk.store.history_file import HISTORY, History
+from crewdesk.store.history_lines import HISTORY, History
 from crewdesk.store.job_file import KIND, JobFile
 from crewdesk.trade.cuts.section import Section
 
@@ -85,14 +85,14 @@ def logged(count: int) -> Iterator[Change]:
     """Time entries, one after another."""
     for number in range(count):
         begin = NOW + timedelta(minutes=10 * number)
-        entry = Entry(str(number + 1), begin, begin + timedelta(minutes=9), "rip")
+        entry = Entry(str(number + 1), begin, "rip", begin + timedelta(minutes=9))
         place = Edit(("entries", entry.row), ABSENT, entry.to_doc())
         yield Change("added 0:09 on Rip", (place,), begin + timedelta(minutes=9))
 
 
 def with_history(job: JobFile, changes: int) -> None:
     """Give a job so many changes more: a beam's note, written again and again."""
-    from crewdesk.job.beams import change_beam
+    from crewdesk.job.beams.beams import change_beam
 
     row = job.record.beams[0].row
     for number in range(changes):

@@ -8,9 +8,9 @@ from itertools import cycle
 from pathlib import Path
 from statistics import median
 
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.change import Change
-from crewdesk.job.piece import Spot
-from crewdesk.job.ticks import clear, tick
+from crewdesk.job.steps.ticks import clear, tick
 from crewdesk.store.job_file import JobFile
 from tests.bench.speed.figure import Figure
 from tests.bench.speed.jobs import NOW, long_job, many_jobs, with_history

@@ -13,7 +13,7 @@ from functools import partial
 from pathlib import Path
 
 from crewdesk.errors import CrewdeskError, Damaged
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.section import Section
 from tests.bench.trust.count import Count

@@ -12,9 +12,10 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job import clock, ticks
-from crewdesk.job.clock_doubt import check_clock
-from crewdesk.store.checking import check
+from crewdesk.job.steps import ticks
+from crewdesk.job.time import clock
+from crewdesk.job.time.clock import check_clock
+from crewdesk.store.integrity import check
 from crewdesk.store.job_file import JobFile
 from tests.bench.trust.count import Count
 from tests.bench.trust.disk import SPOTS

@@ -21,11 +21,13 @@ from pathlib import Path
 
 from crewdesk.cli import main
 from crewdesk.errors import Damaged, Newer
-from crewdesk.job import beams, clock, ticks
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.change import Tables
-from crewdesk.job.piece import Spot
-from crewdesk.store.checking import check
+from crewdesk.job.steps import ticks
+from crewdesk.job.time import clock
 from crewdesk.store.desk import Desk
+from crewdesk.store.integrity import check
 from crewdesk.trade.cuts.section import Section
 from tests.bench.trust.count import Count
 from tests.bench.trust.kills import NOW

@@ -18,10 +18,11 @@ from itertools import count
 from pathlib import Path
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job import beams, ticks
-from crewdesk.job.piece import Spot
-from crewdesk.store.checking import check
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.steps import ticks
 from crewdesk.store.desk import Desk
+from crewdesk.store.integrity import check
 from tests.bench.trust.count import Count
 from tests.bench.trust.faults import DONE, ID, begun, copied, in_fork
 from tests.bench.trust.kills import NOW

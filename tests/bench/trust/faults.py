@@ -18,9 +18,10 @@ from typing import Any
 
 import crewdesk.store.checkpoint as checkpoint
 from crewdesk.errors import CrewdeskError, Damaged, NotSaved
-from crewdesk.job import beams, ticks
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.change import Change, Tables
-from crewdesk.job.piece import Spot
+from crewdesk.job.steps import ticks
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 from tests.bench.trust.count import Count

@@ -16,7 +16,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.job.record import Record
 from crewdesk.store import record_file
 from crewdesk.store.desk import Desk

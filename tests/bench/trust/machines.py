@@ -20,15 +20,16 @@ from functools import partial
 from pathlib import Path
 
 from crewdesk.errors import BadInput, CrewdeskError, Damaged
-from crewdesk.job import beams, ticks
-from crewdesk.job.books import trail
-from crewdesk.job.books.issuing import credit_invoice, issue_invoice
-from crewdesk.job.books.materials import typed_material
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.books import ledger as trail
+from crewdesk.job.books.documents import credit_invoice, issue_invoice
+from crewdesk.job.books.job_lists import typed_material
 from crewdesk.job.books.payments import pay
-from crewdesk.job.piece import Spot
-from crewdesk.store.checking import check
+from crewdesk.job.steps import ticks
 from crewdesk.store.desk import Desk
-from crewdesk.store.history_file import History
+from crewdesk.store.history_lines import History
+from crewdesk.store.integrity import check
 from crewdesk.store.job_file import JobFile
 from crewdesk.trade.books.invoice import Draft, Issued
 from crewdesk.trade.books.invoice_lines import Line

@@ -13,11 +13,11 @@ from functools import partial
 from pathlib import Path
 
 from crewdesk.errors import CrewdeskError, Damaged, NotSaved, ReadOnly
-from crewdesk.job.books import trail
-from crewdesk.job.books.issuing import credit_invoice, issue_invoice, void_invoice
+from crewdesk.job.books import ledger as trail
+from crewdesk.job.books.documents import credit_invoice, issue_invoice, void_invoice
 from crewdesk.job.books.payments import pay
-from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
+from crewdesk.store.integrity import check
 from crewdesk.store.shop_file import Act
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import Line

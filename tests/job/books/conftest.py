@@ -6,9 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.books.change_shop import change_shop
-from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.beams import beams
+from crewdesk.job.books.shop_record import ShopRecord, change_shop
 from crewdesk.job.record import Record
 
 

@@ -9,15 +9,19 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
-from crewdesk.job import beams, clock, take, ticks
-from crewdesk.job.books import billing, materials, orders, worth
-from crewdesk.job.books import priced as pricing
-from crewdesk.job.books.done import done_by_stage
-from crewdesk.job.books.issuing import credit_invoice, issue_invoice
-from crewdesk.job.books.job_took import job_took
+from crewdesk.job.beams import beams, take
+from crewdesk.job.books import billing, pricing
+from crewdesk.job.books import job_lists as materials
+from crewdesk.job.books import job_lists as orders
+from crewdesk.job.books import work_value as worth
+from crewdesk.job.books.actuals import job_took
+from crewdesk.job.books.documents import credit_invoice, issue_invoice
+from crewdesk.job.books.work_value import done_by_stage
 from crewdesk.job.change import Change, edit
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.time import clock
 from crewdesk.paper.estimate import estimate_letter
 from crewdesk.paper.letter import money
 from crewdesk.trade.books.money import cents
@@ -133,7 +137,11 @@ def earned_so_far(record, books, now):
     ("key", "value", "told"),
     [
         ("total", "1.00", "miss its total"),
-        ("lines", [{"sort": "gift", "key": "x", "amount": "1.00", "taxed": False}], "no line"),
+        (
+            "lines",
+            [{"sort": "gift", "key": "x", "amount": "1.00", "taxed": False}],
+            "sort must be",
+        ),
         ("on", "2026-02-30", "not in the calendar"),
         (
             "stages",
@@ -227,7 +235,7 @@ def test_no_price_no_rate_no_deposit(priced, fresh_books, now, refusing) -> None
     none.tables["shop"]["1"] = {}
     none.forget([("shop", "1")])
     assert "No hourly rate is set" in refusing(bill, priced, none, now, "progress")
-    with pytest.raises(NotAllowed, match="no way to bill"):
+    with pytest.raises(NotAllowed, match="way to bill a job must be"):
         priced.make(beams.change_job(priced, {"billing": "barter"}, now))
 
 

@@ -4,8 +4,7 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job.books.kept_form import KeptForm
-from crewdesk.job.books.kept_forms import (
+from crewdesk.job.books.shop_lists import (
     MOST_KEPT,
     USUAL_FORMS,
     keep_form,
@@ -13,6 +12,7 @@ from crewdesk.job.books.kept_forms import (
     remove_form,
 )
 from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.shop_rows import KeptForm
 from crewdesk.trade.cuts.section import Section
 
 TALL = Section(Fr(6), Fr(12), side_thickness=Fr(5, 8))

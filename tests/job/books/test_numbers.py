@@ -6,14 +6,15 @@ from decimal import Decimal
 import pytest
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.issuing import credit_invoice, void_invoice
-from crewdesk.job.books.numbers import (
+from crewdesk.job.books.documents import (
     check_number,
+    credit_invoice,
     document_id,
     document_with_id,
     invoice_meant,
     invoice_text,
     numbers_changed,
+    void_invoice,
 )
 from tests.two_papers import bring, invoiced, two_papers
 

@@ -10,11 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.books.change_shop import change_shop, changed_values
-from crewdesk.job.books.customers import customer_told, keep_customer
 from crewdesk.job.books.shop import Shop, shown
-from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine, scriber_for
+from crewdesk.job.books.shop_lists import customer_told, keep_customer
+from crewdesk.job.books.shop_record import ShopRecord, change_shop, changed_values
+from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine, scriber_for
 from crewdesk.trade.books.money import Rate
 from crewdesk.trade.books.rounding import Rule
 
@@ -71,7 +70,7 @@ def test_the_first_change_can_be_undone_and_made_again() -> None:
 
 @settings(deadline=None, max_examples=80)
 @given(
-    st.sampled_from(list(Shop.__dataclass_fields__)),
+    st.sampled_from(list(Shop.by_key())),
     st.one_of(
         st.none(),
         st.integers(),
@@ -119,8 +118,8 @@ def test_the_saw_and_the_scribing_tools_are_typed_as_text() -> None:
     assert books.shop.machine == made
     assert scriber_for(made.scribers, Fraction(1)) == tools[0]
     for key, text, why in (
-        ("saw_tilt", "up", "left, right"),
-        ("miter_tilt", "up", "left, right, both"),
+        ("saw_tilt", "up", "left or right"),
+        ("miter_tilt", "up", "left, right or both"),
         ("scribe_proud", "1", "too much to leave proud"),
         ("scribers", "block", "name = its offset"),
         ("scribers", "block=1, block=2", "two tools named"),

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 import pytest
 
-from crewdesk.job import beams
+from crewdesk.job.beams import beams
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.lumber.stock_list import take_stock_in

@@ -6,9 +6,9 @@ from math import hypot, sqrt
 
 import pytest
 
-from crewdesk.job import beams, take
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.change import Change, edit
-from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.lumber.blanks import blank_of, width_to_rip
 from crewdesk.job.lumber.kept import keep, kept_takeoff, without_board
 from crewdesk.job.lumber.plan_boards import solve
@@ -16,7 +16,7 @@ from crewdesk.job.lumber.spliced import spliced
 from crewdesk.job.lumber.task import task_of
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.lumber.wanted import wanted_cleats
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.takeoff import cost_line, cuts_compared, takeoff_sheet
 
 ALONG_A_RIDGE = {"form": "ridge", "pitch": "6/12"}

@@ -2,14 +2,14 @@
 
 from fractions import Fraction as Fr
 
-from crewdesk.job import beams
-from crewdesk.job.about_job import change_about
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.beams import change_about
+from crewdesk.job.cuts.machine import batch_settings
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.task import task_of
 from crewdesk.job.lumber.used_up import used_up
-from crewdesk.job.machine import batch_settings
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.trade.cuts.section import Section
 

@@ -5,14 +5,14 @@ from itertools import pairwise
 
 import pytest
 
-from crewdesk.job import beams, take
+from crewdesk.job.beams import beams, take
+from crewdesk.job.cuts.marks import marks
 from crewdesk.job.lumber.kept import keep
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.spliced import spliced, splices_of_piece
 from crewdesk.job.lumber.task import task_of
 from crewdesk.job.lumber.used_up import used_up
-from crewdesk.job.marks import marks
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.buying_list_text import used_lines
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.takeoff import takeoff_sheet

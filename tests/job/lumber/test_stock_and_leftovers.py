@@ -56,7 +56,7 @@ def test_prices_per_piece_foot_and_board_foot(shop_of, now) -> None:
 def test_what_will_not_do_is_said(shop_of, refusing, now) -> None:
     books = shop_of()
     good = shown_stock(books.stock[0])
-    assert "per piece, foot, board foot" in refusing(typed_stock, books, {**good, "per": "lb"}, now)
+    assert "piece, foot or board foot" in refusing(typed_stock, books, {**good, "per": "lb"}, now)
     assert "at least one length" in refusing(typed_stock, books, {**good, "lengths": ""}, now)
     assert "needs a name" in refusing(typed_stock, books, {**good, "species": " "}, now)
     assert "no stock list" in refusing(take_stock_in, books, {"crewdesk": "job"}, now)

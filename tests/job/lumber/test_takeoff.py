@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
-from crewdesk.job.batch_time import piece_length
-from crewdesk.job.books.materials import typed_material
-from crewdesk.job.books.priced import beam_length
+from crewdesk.job.beams.take import take, typed_reading
+from crewdesk.job.books.job_lists import typed_material
+from crewdesk.job.books.pricing import beam_length
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.buying_list import buying_list, into_estimate
@@ -21,8 +21,8 @@ from crewdesk.job.lumber.kept import keep, kept_takeoff, without_board
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.task import task_of
 from crewdesk.job.lumber.used_up import used_up
-from crewdesk.job.take import take, typed_reading
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.time.logged import piece_length
 from crewdesk.trade.boards.consumables import Spare
 
 EIGHT = (("1x8", "8'", "4.10"), ("1x10", "8'", "5.40"))
@@ -111,8 +111,8 @@ def test_a_job_worked_by_hand(job_of, shop_of) -> None:
 
 
 def test_the_exact_blank_counts_where_the_piece_was_read(job_of, shop_of, now) -> None:
-    from crewdesk.job import take
-    from crewdesk.job.ticks import Spot
+    from crewdesk.job.beams import take
+    from crewdesk.job.steps.ticks import Spot
 
     record = job_of([(95, 6, 7)])
     for what, text in (("run", "90"), ("end1", "1/8"), ("end2", "0")):

@@ -5,14 +5,14 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams, in_plan
-from crewdesk.job.exchange import from_document, to_document
+from crewdesk.job.beams import beams, in_plan
 from crewdesk.job.lumber import plan_boards
 from crewdesk.job.lumber.kept import keep, without_board
 from crewdesk.job.lumber.plan_boards import solve, to_plan
 from crewdesk.job.lumber.task import task_of
 from crewdesk.job.lumber.wanted import Wanted
 from crewdesk.job.record import Record
+from crewdesk.job.sync.exchange import from_document, to_document
 from crewdesk.trade.boards.stock import Saws, Stock
 
 SAWS = Saws(Fr(1, 8), Fr(1), Fr(1, 8), Fr(1, 8), ("rip",))

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from crewdesk.cli import main
-from crewdesk.job.forms import boards
+from crewdesk.job.beams.forms import boards
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
 

@@ -4,12 +4,12 @@ from datetime import datetime
 from fractions import Fraction as Fr
 from typing import Any
 
-from crewdesk.job import beams, take
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.piece import Spot
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.cuts.scribing import read_ceiling
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import Batch
-from crewdesk.job.scribing import read_ceiling
+from crewdesk.job.steps.run_sheet import Batch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.station import Station
 

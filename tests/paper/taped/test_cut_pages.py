@@ -10,10 +10,11 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from crewdesk.job import beams, take, ticks
-from crewdesk.job.believable import doubt
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import ticks
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.cutlist import cut_list, piece_told
 from crewdesk.paper.taped.type_sizes import TYPE
 from crewdesk.trade.cuts.section import Section

@@ -5,10 +5,10 @@ from fractions import Fraction
 
 import pytest
 
-from crewdesk.job import beams, in_plan, take
-from crewdesk.job.marks import marks
+from crewdesk.job.beams import beams, in_plan, take
+from crewdesk.job.cuts.marks import marks
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.lettering import Lettering
 from crewdesk.paper.pdf_writer import pdf_writer
 from crewdesk.paper.taped.board_scale import BoardScale

@@ -8,10 +8,11 @@ import pytest
 from fpdf.fonts import CORE_FONTS_CHARWIDTHS
 from pypdf import PdfReader
 
-from crewdesk.job import beams, restage, take, ticks
-from crewdesk.job.forms import FORMS
+from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.forms import FORMS
 from crewdesk.job.record import Record
-from crewdesk.job.ticks import Spot
+from crewdesk.job.steps import restage, ticks
+from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.taped.label_sheets import LABEL_SHEETS
 from crewdesk.paper.taped.parts import PARTS
 from crewdesk.paper.taped.type_sizes import PAPERS

@@ -6,12 +6,12 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.machine import batch_settings
-from crewdesk.job.marks import marks
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.marks import marks
+from crewdesk.job.cuts.shop_machine import USUAL_MACHINE
 from crewdesk.job.record import Record
-from crewdesk.job.shop_machine import USUAL_MACHINE
 from crewdesk.paper.cutlist import cut_list, folded, piece_lines
 from crewdesk.paper.lengths import length_json_at_most
 from crewdesk.paper.taped.label_sheets import LABEL_SHEETS

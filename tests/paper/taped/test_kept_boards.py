@@ -8,10 +8,11 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts
-from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.marks import as_it_is, marks
+from crewdesk.job.beams import beams
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
+from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
+from crewdesk.job.cuts.marks import as_it_is, marks
+from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.dry_fit import dry_fit_sheet
 from crewdesk.paper.taped.labels import labels

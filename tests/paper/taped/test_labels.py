@@ -2,8 +2,8 @@
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.beams import beams
+from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.paper.taped.label_sheets import LABEL_SHEETS
 from crewdesk.paper.taped.labels import labels
 from crewdesk.paper.taped.type_sizes import INCH, MM, PAPERS

@@ -6,11 +6,11 @@ from fractions import Fraction
 import pytest
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job import beams
-from crewdesk.job.cautions import DECORATIVE, cautions
-from crewdesk.job.machine import batch_settings
+from crewdesk.job.beams import beams
+from crewdesk.job.cuts.machine import batch_settings
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.steps.cautions import DECORATIVE, cautions
+from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.setting_told import setting_parts, setting_told
 from crewdesk.paper.taped.batch_pages import NOTHING_READY

@@ -1,7 +1,7 @@
 """What would make the marks surer stands on the printed cut sheet too."""
 
-from crewdesk.job import take
-from crewdesk.job.ticks import Spot
+from crewdesk.job.beams import take
+from crewdesk.job.steps.ticks import Spot
 
 
 def test_a_level_shorter_than_the_side_is_told_on_the_cut_sheet(

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job.books.reasons import REASONS, reason_sentence
+from crewdesk.job.books.pricing import REASONS, reason_sentence
 from crewdesk.trade.books.estimate import Material, Pricing, estimate
 from crewdesk.trade.books.money import Rate
 from crewdesk.trade.books.price_sorts import SORTS

@@ -8,8 +8,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job.beam import Beam
-from crewdesk.job.section_shapes import section_shapes
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.cuts.section_shapes import section_shapes
 from crewdesk.trade.cuts.section import Section
 
 SECTION = Section(Fraction(8), Fraction(12))

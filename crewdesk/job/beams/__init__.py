@@ -1,0 +1,1 @@
+"""Beams and their pieces: the rows, how they are typed and measured, and what can be believed."""

@@ -1,0 +1,378 @@
+"""A beam: its section, its ends and its pieces, which are those of its type."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from datetime import datetime
+from fractions import Fraction
+from functools import cached_property, lru_cache
+from typing import Any, NamedTuple, TypeVar
+
+from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
+from crewdesk.job.beams.forms import FORMS, USUAL, Form, boards, form_of
+from crewdesk.job.beams.pair import NOTHING_READ, Pair
+from crewdesk.job.beams.piece import KIND_OF, NAME_OF, PARTNER, Piece
+from crewdesk.job.beams.readings import LONGEST_RUN, SHORTEST_RUN
+from crewdesk.job.change import ABSENT, Doc, Edit, Tables, edit, edit_row, look
+from crewdesk.job.cuts.cut_figures import Figure, Figures
+from crewdesk.job.cuts.shop_machine import Scribers
+from crewdesk.job.parsing import fraction, read_plainly, within
+from crewdesk.job.row import (
+    EXACT,
+    NAME,
+    NOTE,
+    SHORT,
+    Kind,
+    TableRow,
+    as_is,
+    built_as,
+    field,
+    one_of,
+)
+from crewdesk.job.text_limits import brief, checked_name, comes_in
+from crewdesk.length import DEFAULT_STEP, Step
+from crewdesk.trade.cuts.cleat import CLEAT
+from crewdesk.trade.cuts.forms import FormBoard
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
+from crewdesk.trade.cuts.pitch import Pitch, read_pitch
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.side_board import End
+
+
+def piece_fault(label: str, form: Form, keys: Iterable[str]) -> str:
+    """Return what's wrong with a beam whose pieces have those keys, and how to fix it; "" where
+    they are the type's."""
+    keys = set(keys)
+    names = ", ".join(NAME_OF[key] for key in form.pieces)
+    begun = f"The pieces of {label}, {form.name}, are {names}"
+    if more := [key for key in NAME_OF if key in keys and key not in form.pieces]:
+        return (
+            f"{begun}, so it can't have {_named(more)}. Change its type first, to one that has "
+            f"{_named(more)}."
+        )
+    if less := [key for key in form.pieces if key not in keys]:
+        return (
+            f"{begun}, but it lacks {_named(less)}. Change its type, or edit the beam and save it "
+            "to add what is missing."
+        )
+    return ""
+
+
+def pieces_of_type(tables: Tables, row: str, doc: Doc, label: str) -> list[Edit]:
+    """Return the edits that give a beam the pieces of its type.
+
+    doc: the beam's row as it would stand, with its type. Raises `NotAllowed` where a piece that
+    would go was already worked on. One that an older version left, though the type lacked it
+    before too, stays.
+    """
+    form, pieces = form_of(doc.get("form", USUAL)), doc["pieces"]
+    before = form_of(look(tables, ("beams", row)).get("form", USUAL))
+    edits = []
+    for key in sorted({*form.pieces, *pieces}):
+        at = ("beams", row, "pieces", key)
+        if key not in pieces:
+            edits.append(edit(tables, at, {"readings": {}, "steps": {}}))
+        elif key not in form.pieces:
+            if any(pieces[key].values()):
+                if key not in before.pieces:
+                    continue
+                raise NotAllowed(_worked_on(label, key, form))
+            edits.append(edit(tables, at, ABSENT))
+    return edits
+
+
+def _worked_on(label: str, key: str, form: Form) -> str:
+    return (
+        f"Work was already done on {label} {NAME_OF[key]}, and {form.name} has no such piece; "
+        "nothing was changed."
+    )
+
+
+def with_pieces(tables: Tables, edits: list[Edit]) -> list[Edit]:
+    """Return edits of the record with those that give each beam whose type they change the
+    pieces of that type; raises `NotAllowed` as `pieces_of_type` does."""
+    types = [(one.at[1], one.after) for one in edits if one.at[::2] == ("beams", "form")]
+    for row, after in types:
+        doc, form = tables["beams"][row], form_of(USUAL if after is ABSENT else after)
+        label = f"{doc['room']} {doc['name']}".strip()
+        for key, piece in doc["pieces"].items():
+            goes = any(one.at == ("beams", row, "pieces", key) for one in edits)
+            if goes and key not in form.pieces and any(piece.values()):
+                raise NotAllowed(_worked_on(label, key, form))
+        mine = [one for one in edits if one.at[:2] == ("beams", row)]
+        more = pieces_of_type(tables, row, edit_row(doc, mine) or doc, label)
+        gone = [one.at for one in more]
+        edits = [one for one in edits if one.at[:4] not in gone] + more
+    return edits
+
+
+def _named(keys: Iterable[str]) -> str:
+    return " and ".join(NAME_OF[key] for key in keys)
+
+
+CEILINGS = ("flat", "sloped")
+Made = TypeVar("Made")
+STEP_GONE = "its step is no longer one of this piece"
+"""Why a cut stays as it is where its step was dropped, or isn't one of the beam's type."""
+
+
+class Habits(NamedTuple):
+    """What the whole job settles for the marks of each beam: `cleat`, the width that cleats
+    are ripped to, in inches, and the `step` that lengths are shown to."""
+
+    cleat: Fraction = CLEAT
+    step: Step = DEFAULT_STEP
+
+
+def section_to_doc(section: Section) -> Doc:
+    """A section as JSON, exact."""
+    return {key: str(value) for key, value in section._asdict().items()}
+
+
+def section_from_doc(doc: Doc) -> Section:
+    """The section that `section_to_doc` wrote; raises `NotAllowed` or `BadInput`."""
+    known = {name: name not in Section._field_defaults for name in Section._fields}
+    if not isinstance(doc, dict):
+        raise NotAllowed(f"A section is an object with {', '.join(known)}, not {brief(doc)}.")
+    if unknown := sorted(set(doc) - set(known)):
+        raise NotAllowed(f"A section has no {brief(unknown[0])}; it has {', '.join(known)}.")
+    if lacking := [name for name, needed in known.items() if needed and name not in doc]:
+        raise NotAllowed(f"A section needs its {' and '.join(lacking)}.")
+    if all(isinstance(value, str) for value in doc.values()):
+        return _section(tuple(doc.items()), comes_in())
+    return Section(**{key: fraction(value, key) for key, value in doc.items()})
+
+
+@lru_cache(maxsize=64)
+def _section(lengths: tuple[tuple[str, str], ...], _comes_in: bool) -> Section:
+    """A section that many beams of a job share is looked at once, and again as it comes in."""
+    return Section(**{key: fraction(value, key) for key, value in lengths})
+
+
+def section_then(doc: Doc) -> Section | None:
+    """Return the section that a cut kept; None where a file that was imported as it was says
+    nothing sound of it."""
+    try:
+        return section_from_doc(doc)
+    except CrewdeskError:
+        return None
+
+
+def _ends(value: Any, what: str) -> tuple[str, str]:
+    if not isinstance(value, list) or len(value) != 2:
+        raise NotAllowed(f"A beam has two ends, each with a name, not {brief(value)}.")
+    first, second = (SHORT.read(one, f"name of end {end}") for end, one in enumerate(value, 1))
+    return first, second
+
+
+def _rough(text: object, what: str) -> Fraction:
+    found = fraction(text, what)
+    if not SHORTEST_RUN <= found <= LONGEST_RUN:
+        raise NotAllowed(
+            "A beam of {found} in is hard to believe; from {least} in to {most} in are taken.",
+            found=found,
+            least=SHORTEST_RUN,
+            most=LONGEST_RUN,
+        )
+    return found
+
+
+SECTION = Kind(lambda doc, _: section_from_doc(doc), section_to_doc, "section")
+ENDS = Kind(_ends, list, "list of two names")
+PITCH = Kind(lambda text, _: read_pitch(text), as_is, "slope as typed")
+LOW = Kind(lambda end, _: 2 if end == 2 else 1, as_is, "1 or 2")
+ROUGH = Kind(_rough, str, "exact number")
+FORM = Kind(lambda id_, _: form_of(id_), lambda form: form.id, "beam type")
+
+
+class Beam(TableRow, noun="beam"):
+    """One beam; `ends` names the walls at end 1 and end 2, `pair` holds what is read over
+    all of it. `drop` is how far it must hang at the least, where that is asked for, in
+    inches. Of a sloped beam, `pitch` is the slope and `low` the end that lies lower. `rough`
+    is its length as known before it is read, off a drawing or a tape, in inches. `form`
+    says which pieces there are; `height_b` is side B's own height in the form with sides
+    of two heights. Along a ridge `pitch` is the slope over side A and `pitch_b` the one
+    over side B, where it is another. `ridge_side` is the height of the ridge beam's side
+    that a sloped beam's high end dies into, in inches. `instruments` and `scribers` are the
+    crew's, `habits` the job's. `ways` are the ids of the steps that a piece of each kind goes
+    through, by kind; empty where that isn't known."""
+
+    name: str = field(NAME)
+    room: str = field(NAME, "room")
+    section: Section = field(SECTION)
+    ends: tuple[str, str] = field(ENDS, "names of a beam's ends")
+    ceiling: str = field(one_of(CEILINGS), "ceiling")
+    pieces: Mapping[str, Piece]
+    note: str = field(NOTE, "note", default="")
+    pair: Pair = field(Pair, default=NOTHING_READ)
+    drop: Fraction | None = field(EXACT, "drop", default=None, lax=True)
+    pitch: Pitch | None = field(PITCH, default=None, lax=True)
+    low: End = field(LOW, default=1)
+    rough: Fraction | None = field(ROUGH, "rough length", default=None, lax=True)
+    form: Form = field(FORM, default=FORMS[USUAL])
+    height_b: Fraction | None = field(EXACT, "height of side B", default=None, lax=True)
+    pitch_b: Pitch | None = field(PITCH, default=None, lax=True)
+    ridge_side: Fraction | None = field(EXACT, "ridge's side", default=None, lax=True)
+    instruments: Instruments = USUAL_INSTRUMENTS
+    scribers: Scribers = ()
+    habits: Habits = Habits()
+    ways: Mapping[str, frozenset[str]] = {}
+
+    @cached_property
+    def derived(self) -> dict[str, Any]:
+        """What was worked out of this beam, by what worked it out: a beam never changes."""
+        return {}
+
+    def once(self, name: str, make: Callable[[], Made]) -> Made:
+        """Return what `make` works out of this beam, worked out once; raises its `BadInput` each
+        time."""
+        if name not in self.derived:
+            try:
+                self.derived[name] = make()
+            except BadInput as refusal:
+                self.derived[name] = refusal
+        made: Made | BadInput = self.derived[name]
+        if isinstance(made, BadInput):
+            raise made.with_traceback(None)
+        return made
+
+    @cached_property
+    def as_ticked(self) -> "AsTicked":
+        """What the beam was at a check-off that kept no figures, and the tables it is from;
+        the record, which has the history, sets it."""
+        return nothing_known
+
+    @cached_property
+    def kept(self) -> Mapping[str, Figures]:
+        """By piece key, the figures of the cuts that were kept as they were cut, and of those
+        whose step is gone (see `crewdesk.job.cuts.as_built`)."""
+        found: dict[str, dict[str, Figure]] = {}
+        for key, piece in self.pieces.items():
+            for step_id in piece.steps:
+                mark = piece.steps[step_id]
+                if mark.cut is not None and self.why_kept(piece, step_id):
+                    found.setdefault(key, {}).update(mark.cut.figures)
+        return found
+
+    def why_kept(self, piece: Piece, step_id: str) -> str:
+        """Why a cut that is checked off stays what it was cut to: the reason given, or that
+        nothing can ask about it any more; "" where it doesn't."""
+        mark = piece.steps[step_id]
+        if mark.state != "done":
+            return ""
+        if mark.kept is not None:
+            return mark.kept.reason
+        return STEP_GONE if self.is_gone(piece, step_id) else ""
+
+    def is_gone(self, piece: Piece, step_id: str) -> bool:
+        """Whether a step was dropped, or isn't one of such a piece of the beam's type, now."""
+        return step_id not in self.ways.get(piece.kind, (step_id,))
+
+    def with_pieces(self, pieces: Mapping[str, Piece]) -> "Beam":
+        """Return the beam with other pieces; what it was at a check-off stays known."""
+        made = self._replace(pieces=pieces)
+        made.as_ticked = self.as_ticked
+        return made
+
+    @property
+    def boards(self) -> Mapping[str, FormBoard]:
+        """By piece key, each board's widths and edges by the section; those of boards that go
+        between the sides by sides as thick as they were kept. Mitered boards don't: those are
+        all of one thickness. Raises `BadInput`."""
+        return self.once("boards", self._boards)
+
+    def _boards(self) -> Mapping[str, FormBoard]:
+        pitches = (self.pitch, self.pitch_b)
+        made = boards(self.form.id, self.section, self.height_b, pitches)
+        if not self.kept or "mitred" in self.form.id:
+            return made
+        thick = [
+            kept["thickness"].exact if "thickness" in kept else self.section.side_thickness
+            for key in PARTNER
+            if key in self.pieces
+            for kept in (self.kept.get(key, {}),)
+        ]
+        across = sum(thick, Fraction(0)) / len(thick)
+        if across == self.section.side_thickness:
+            return made
+        built = self.section._replace(side_thickness=across)
+        between = boards(self.form.id, built, self.height_b, pitches)
+        return {key: between[key] if key not in PARTNER else made[key] for key in made}
+
+    def height(self, key: str) -> Fraction:
+        """The starting height of a side at its show face, in inches."""
+        if self.form.id == "ridge":
+            return self.boards[key].width
+        return self.height_b if key == "B" and self.height_b else self.section.height
+
+    @property
+    def label(self) -> str:
+        """Room and name together, as the beam is told."""
+        return f"{self.room} {self.name}".strip()
+
+    def piece(self, key: str) -> Piece:
+        """The piece of that key; raises `NotAllowed`."""
+        if key not in self.pieces:
+            raise NotAllowed(f"{self.label} has no piece {key}; it has {', '.join(self.pieces)}.")
+        return self.pieces[key]
+
+    def among(self, who: str, piece: Piece) -> Iterator[Piece]:
+        """The pieces that a need of `piece` speaks of: itself, its partner, the sides, ..."""
+        if who == "piece":
+            yield piece
+            return
+        if who == "partner":
+            if (partner := self.pieces.get(PARTNER.get(piece.key, ""))) is not None:
+                yield partner
+            return
+        kind = "side" if who == "sides" else who
+        yield from (one for one in self.pieces.values() if one.kind == kind)
+
+    @classmethod
+    def given(cls, doc: Doc) -> Mapping[str, Any]:
+        """Return the beam's pieces, with what its type says of them; raises `NotAllowed`."""
+        form = form_of(doc.get("form", USUAL))
+        pieces = {}
+        for key, one in doc["pieces"].items():
+            with within(NAME_OF.get(key, "pieces")):
+                if key not in KIND_OF:
+                    known = ", ".join(KIND_OF)
+                    raise NotAllowed(f"A beam has no piece {brief(key)}; its pieces are {known}.")
+                piece = Piece.from_doc(one, key=key, traits=form.traits)
+            if key in form.pieces:  # an older version could import others too
+                pieces[key] = piece
+        return {"pieces": {key: pieces[key] for key in KIND_OF if key in pieces}}
+
+    def check(self) -> None:
+        """Raise `BadInput` where no boards can be made by its section and type."""
+        _ = self.boards
+
+
+def beam_outline(row: str, doc: Doc) -> tuple[str, str, list[str]]:
+    """Return a beam's room, its row and the keys of its pieces, as `Beam.from_doc` has them;
+    raises `NotAllowed`."""
+    with read_plainly(f"Beam {row} of the record", built_as("beam")):
+        keys = form_of(doc.get("form", USUAL)).pieces
+        return (
+            checked_name(doc["room"], "room"),
+            row,
+            [key for key in KIND_OF if key in keys and key in doc["pieces"]],
+        )
+
+
+AsTicked = Callable[[str, str, datetime], tuple[Tables, Beam] | None]
+"""By piece, step and time: the tables and the beam as they were then, None where unknown."""
+
+
+def nothing_known(_piece: str, _step: str, _when: datetime) -> tuple[Tables, Beam] | None:
+    """Nothing: a beam that was read without its record's history."""
+    return None
+
+
+def check_ridge(beam: Beam) -> None:
+    """Raise `BadInput` where a beam along a ridge is to fall with it: its pitches are those of
+    the ceilings beside the ridge, and nothing here works out a third along it."""
+    if beam.form.id == "ridge" and beam.ceiling == "sloped":
+        raise BadInput(
+            "A beam along a ridge hangs level; crewdesk can't work out a ridge that falls. Set the "
+            "beam's ceiling to flat: its pitches are those of the ceilings beside the ridge.",
+            field="ceiling",
+        )

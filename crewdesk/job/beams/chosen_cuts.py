@@ -1,0 +1,106 @@
+"""The user's own choices for a cut: a bottom board's lengths, and the way to a scribe line."""
+
+from datetime import datetime
+
+from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.job.beams.piece import OwnCut, OwnScribeCut, Spot
+from crewdesk.job.change import ABSENT, Change, edit
+from crewdesk.job.cuts.bottoms import cut_of
+from crewdesk.job.cuts.scribe_way import CUT_SCRIBE
+from crewdesk.job.cuts.shop_machine import BY_BOARD, SCRIBE_CUTS
+from crewdesk.job.record import Record
+from crewdesk.job.steps.usual_stages import step_name
+from crewdesk.job.text_limits import checked_note, quoted
+from crewdesk.length import show_length
+from crewdesk.trade.cuts.scribe_cut import WAYS, Way
+from crewdesk.trade.read_length import read_off
+
+
+def own_cut(
+    record: Record, spot: Spot, edge_a: str, edge_b: str, reason: str, now: datetime
+) -> Change:
+    """The change that gives the bottom board lengths of the user's own, as typed.
+
+    An empty `edge_b` follows from edge A and the walls; an empty `edge_a` takes the own cut back. A
+    length over its reading takes a `reason`. Raises `NotAllowed`, and `BadInput` for a
+    length that makes no sense or is over its reading.
+    """
+    beam = record.beam(spot.beam)
+    piece = beam.piece(spot.piece)
+    if piece.kind != "bottom":
+        raise NotAllowed(f"Only the bottom board takes a length of one's own, not {piece.name}.")
+    at = ("beams", spot.beam, "pieces", spot.piece, "own_cut")
+    whose = f"of {beam.label} {piece.name}"
+    if not edge_a.strip():
+        if piece.own_cut is None:
+            raise NotAllowed("No length was given for edge A; nothing was changed.")
+        return Change(f"took back the own cut {whose}", (edit(record.tables, at, ABSENT),), now)
+    if piece.latest("opening") is None:
+        raise NotAllowed(
+            f"The length between the walls {whose} has not been read; read it first, so that "
+            "the cut can be held against it."
+        )
+    unit = "mm" if record.job.step.mm else "in"
+    first = read_off(edge_a, unit=unit)
+    second = read_off(edge_b, unit=unit) if edge_b.strip() else first
+    own = OwnCut(first, second, now, checked_note(reason, "reason"))
+    made = cut_of(beam, piece, own=own)
+    if edge_b.strip() and made is not None and made.edge_b != second:
+        must = show_length(made.edge_b, record.job.step, way="down")
+        raise NotAllowed(
+            f"With edge A at {show_length(first, record.job.step)}, edge B must be {must} by the "
+            "slants of both walls. Leave edge B empty, or read the walls and both edges again."
+        )
+    return Change(f"chose the cut {whose}", (edit(record.tables, at, own.to_doc()),), now)
+
+
+def way_typed(text: str) -> Way | None:
+    """Return the way to cut that a text names, None for "by the board" or nothing typed;
+    raises `BadInput`."""
+    wanted = " ".join(text.split()).casefold()
+    if wanted in ("", BY_BOARD):
+        return None
+    for way in WAYS:
+        if wanted in (way, way.removesuffix(" saw")):
+            return way
+    raise BadInput(
+        f"{quoted(text)} isn't a way to cut a board to its scribe line. "
+        f"Give {', '.join(SCRIBE_CUTS[1:])} or {BY_BOARD}.",
+        field="way",
+    )
+
+
+def own_scribe_cut(record: Record, spot: Spot, way: str, reason: str, now: datetime) -> Change:
+    """Return the change that chooses how a side is cut to its scribe line, as typed.
+
+    An empty `way`, or "by the board", takes the choice back. Raises `BadInput`, and
+    `NotAllowed` for a piece that isn't scribed.
+    """
+    beam = record.beam(spot.beam)
+    piece = beam.piece(spot.piece)
+    whose = f"{beam.label} {piece.name}"
+    if piece.kind != "side" or "ceiling" not in piece.traits:
+        raise NotAllowed(
+            f"{whose} isn't cut to a scribe line: only sides that meet the ceiling are."
+        )
+    mark = piece.steps.get(CUT_SCRIBE)
+    if mark is not None and mark.state == "done":
+        how = f" with the {mark.cut.way}" if mark.cut is not None and mark.cut.way else ""
+        raise NotAllowed(
+            f"{whose} is already cut to its scribe line{how}. To choose another way, take "
+            f"'{step_name(record.stages, CUT_SCRIBE)}' back first; nothing was changed."
+        )
+    at = ("beams", spot.beam, "pieces", spot.piece, "scribe_cut")
+    found = way_typed(way)
+    if found is None:
+        if piece.scribe_cut is None:
+            raise NotAllowed(f"Nothing was chosen for {whose}; nothing was changed.")
+        return Change(
+            f"left the scribe cut of {whose} to the board", (edit(record.tables, at, ABSENT),), now
+        )
+    own = OwnScribeCut(found, now, checked_note(reason, "reason"))
+    return Change(
+        f"chose the {found} for the scribe cut of {whose}",
+        (edit(record.tables, at, own.to_doc()),),
+        now,
+    )

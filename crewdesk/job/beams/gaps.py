@@ -1,0 +1,133 @@
+"""The gaps of a piece as they are found, and the reveals as they were reached."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from fractions import Fraction
+from typing import NamedTuple
+
+from crewdesk.errors import NotAllowed
+from crewdesk.job.beams.piece import CURES, PLACES, Gap, Piece, Spot
+from crewdesk.job.change import ABSENT, Change, edit
+from crewdesk.job.cuts.cleats import reveal_of
+from crewdesk.job.record import Record
+from crewdesk.job.text_limits import checked_line, quoted
+from crewdesk.trade.angle import read_angle
+from crewdesk.trade.read_length import read_length, read_off
+
+TYPED = ("width", "where", "cause", "cure", "stock", "bevel")
+_MEANT = {"1": "end 1", "2": "end 2", "top": "ceiling", "a": "edge a", "b": "edge b"}
+
+
+def places(piece: Piece) -> tuple[str, ...]:
+    """Where on a piece a gap can be; one that hangs free has none at the ceiling."""
+    return tuple(
+        place for place in PLACES[piece.kind] if place != "ceiling" or "ceiling" in piece.traits
+    )
+
+
+def typed_gap(
+    record: Record, spot: Spot, typed: Mapping[str, str], now: datetime, *, who: str = ""
+) -> Gap:
+    """The gap out of what was typed, by the names in `TYPED`; its stock and bevel count for
+    a wedge alone. Raises `NotAllowed`, and `BadInput` where a wedge would not close it."""
+    piece = record.beam(spot.beam).piece(spot.piece)
+    unit = "mm" if record.job.step.mm else "in"
+    known = places(piece)
+    if not known:
+        raise NotAllowed(f"No gap shows at the {piece.name}; enter it with a side or the bottom.")
+    where = _meant(typed["where"], known, "where it is")
+    cure = _meant(typed["cure"], CURES, "its cure")
+    gap = Gap(
+        read_off(typed["width"], unit=unit),
+        where,
+        checked_line(typed["cause"], "cause"),
+        cure,
+        now,
+        who,
+        *(
+            (read_length(typed["stock"], unit=unit), read_angle(typed["bevel"]))
+            if cure == "wedge"
+            else ()
+        ),
+    )
+    _ = gap.cautions, gap.wedge
+    return gap
+
+
+def keep_gap(record: Record, spot: Spot, gap: Gap, now: datetime, at: int | None = None) -> Change:
+    """The change that adds a gap to a piece, or puts it in the place of gap `at`."""
+    if not gap.cause:
+        raise NotAllowed("Say in a few words what made the gap, so that the next one is spared.")
+    kept = list(_piece(record, spot).gaps)
+    if at is None:
+        kept.append(gap)
+    else:
+        kept[_place(kept, at)] = gap
+    return _changed(record, spot, kept, "noted" if at is None else "changed", gap, now)
+
+
+def drop_gap(record: Record, spot: Spot, at: int, now: datetime) -> Change:
+    """The change that takes gap `at` of a piece out."""
+    kept = list(_piece(record, spot).gaps)
+    gone = kept.pop(_place(kept, at))
+    return _changed(record, spot, kept, "took out", gone, now)
+
+
+def _changed(
+    record: Record, spot: Spot, kept: list[Gap], did: str, gap: Gap, now: datetime
+) -> Change:
+    at = ("beams", spot.beam, "pieces", spot.piece, "gaps")
+    made = edit(record.tables, at, [one.to_doc() for one in kept] or ABSENT)
+    beam = record.beam(spot.beam)
+    where = f"{beam.label} {beam.piece(spot.piece).name}"
+    return Change(f"{did} a gap at {gap.where} of {where}", (made,), now)
+
+
+def _piece(record: Record, spot: Spot) -> Piece:
+    return record.beam(spot.beam).piece(spot.piece)
+
+
+def _place(kept: list[Gap], at: int) -> int:
+    if not 0 <= at < len(kept):
+        raise NotAllowed("That gap is no more in the record; nothing was changed.")
+    return at
+
+
+def _meant(text: str, known: tuple[str, ...], what: str) -> str:
+    """What of `known` a text names: whole, by its beginning, or by its number or letter."""
+    wanted = " ".join(text.split()).casefold()
+    wanted = _MEANT.get(wanted, wanted)
+    found = [one for one in known if wanted and one.casefold() == wanted] or [
+        one for one in known if wanted and one.casefold().replace(" ", "").startswith(wanted)
+    ]
+    if len(found) != 1:
+        given = f", not {quoted(text)}" if wanted else ""
+        raise NotAllowed(f"Say {what}: {', '.join(known)}{given}.")
+    return found[0]
+
+
+class Reveals(NamedTuple):
+    """How many reveals were measured, and how far they were off the ones asked for, in inches:
+    the mean with its sign (positive: more than asked for) and the worst without."""
+
+    measured: int
+    mean_off: Fraction
+    worst_off: Fraction
+
+
+def reveals_off(record: Record) -> tuple[Fraction, ...]:
+    """Return how far each reveal measured at the fix-up was off the one asked for, in inches."""
+    return tuple(
+        reading.value - reveal_of(beam, beam.habits.cleat)
+        for beam in record.beams
+        for piece in beam.pieces.values()
+        if (reading := piece.latest("reveal")) is not None
+    )
+
+
+def reveals_reached(off: Sequence[Fraction]) -> Reveals | None:
+    """Return what reveals that are so far off come to, None where none was measured."""
+    if not off:
+        return None
+    mean = sum(off, Fraction(0)) / len(off)
+    return Reveals(len(off), mean, max(abs(one) for one in off))

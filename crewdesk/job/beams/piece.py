@@ -1,0 +1,214 @@
+"""A piece of a beam: its readings, how far its steps have come, and the gaps found on it."""
+
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+from fractions import Fraction
+from typing import NamedTuple
+
+from crewdesk.errors import NotAllowed
+from crewdesk.job.beams.forms import USUAL_TRAITS
+from crewdesk.job.beams.readings import OF_KIND, OPTIONAL, Reading, readings_of
+from crewdesk.job.cuts.cut_figures import AsCut, KeptCut
+from crewdesk.job.row import (
+    EXACT,
+    LINE,
+    NOTE,
+    OVER_ZERO,
+    SHORT,
+    TIME,
+    Row,
+    by_name,
+    field,
+    many,
+    one_of,
+)
+from crewdesk.job.text_limits import brief
+from crewdesk.trade.cuts.caution import Caution
+from crewdesk.trade.cuts.gap import Against, gap_cautions
+from crewdesk.trade.cuts.scribe_cut import WAYS, Way
+from crewdesk.trade.cuts.wedge import Wedge, wedge
+
+CURES = ("wedge", "caulk")
+PLACES: dict[str, tuple[str, ...]] = {
+    "side": ("end 1", "end 2", "ceiling", "bottom"),
+    "bottom": ("end 1", "end 2", "edge A", "edge B"),
+    "top": ("end 1", "end 2", "edge A", "edge B"),
+    "cleats": (),
+}
+"""Where a gap can be, by the piece's kind: at an end's wall, along an edge, at the ceiling;
+`bottom` is a side's joint with the bottom board."""
+USUAL_STOCK, USUAL_BEVEL = Fraction(3, 4), Fraction(5)
+"""A wedge's scrap in inches and its bevel in degrees (common practice, no source)."""
+
+
+def wedged(gap: "Gap") -> bool:
+    """Return whether a gap is closed with a wedge."""
+    return gap.cure == "wedge"
+
+
+class Gap(Row, noun="gap"):
+    """One gap: `width` in inches, `where` one of `PLACES`, `cause` in words, `cure` one of
+    `CURES`; `stock` in inches and `bevel` in degrees of the wedge."""
+
+    width: Fraction = field(EXACT)
+    where: str = field(LINE, "gap location")
+    cause: str = field(LINE)
+    cure: str = field(one_of(CURES), "gap's fix")
+    when: datetime = field(TIME)
+    who: str = field(SHORT, "'who' of a gap", default="")
+    stock: Fraction = field(EXACT, "wedge's stock", default=USUAL_STOCK, given=wedged)
+    bevel: Fraction = field(EXACT, "wedge's bevel", default=USUAL_BEVEL, given=wedged)
+
+    @property
+    def against(self) -> Against:
+        """Whether wood meets wood there, or a wall or ceiling."""
+        return "wood" if self.where in ("bottom", "edge A", "edge B") else "other"
+
+    @property
+    def wedge(self) -> Wedge | None:
+        """The wedge that closes it, where that is its cure; raises `BadInput`."""
+        return wedge(self.stock, self.bevel, self.width) if wedged(self) else None
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """What it must be told with; raises `BadInput` where its width makes no sense."""
+        return gap_cautions(self.width, self.against)
+
+    def check(self) -> None:
+        """Raise `BadInput` where its width, or its wedge, makes no sense."""
+        _ = self.cautions, self.wedge
+
+    def check_where(self, kind: str) -> None:
+        """Raise `NotAllowed` where a piece of that kind has no gap there."""
+        if self.where not in PLACES[kind]:
+            known = ", ".join(PLACES[kind]) or "none: these pieces have no gaps"
+            raise NotAllowed(f"The gap location {brief(self.where)} isn't one of {known}.")
+
+
+KIND_OF = {"A": "side", "B": "side", "bottom": "bottom", "top": "top", "cleats": "cleats"}
+NAME_OF = {"A": "side A", "B": "side B", "bottom": "bottom", "top": "top", "cleats": "cleats"}
+PARTNER = {"A": "B", "B": "A"}
+MARKS = ("done", "blocked", "skipped")
+
+
+class Spot(NamedTuple):
+    """A piece of a beam: the beam's row and the piece's key."""
+
+    beam: str
+    piece: str
+
+
+class StepMark(Row, noun="step mark"):
+    """What was noted about a step of a piece.
+
+    `state` is "done", "blocked" or "skipped"; `reason` goes with the last two.
+    `override` is the reason given where a closed gate was passed, `gate` what it said.
+    Of a step that cuts, `cut` holds what the piece was cut to (None in records made before
+    that was kept) and `kept` why the cut stands though today's figures are others.
+    """
+
+    state: str = field(one_of(MARKS), "step's state")
+    when: datetime = field(TIME)
+    reason: str = field(NOTE, "'reason' of a step", default="")
+    override: str = field(NOTE, "'override' of a step", default="")
+    gate: str = field(NOTE, "'gate' of a step", default="")
+    cut: AsCut | None = field(AsCut, default=None)
+    kept: KeptCut | None = field(KeptCut, default=None)
+
+    @property
+    def behind(self) -> bool:
+        """Whether the step is behind the piece: done or skipped."""
+        return self.state != "blocked"
+
+
+class OwnCut(Row, noun="cut length of one's own"):
+    """The user's own lengths for the bottom board's two edges, in inches, in place of what
+    its reading gives; `reason` where one is longer than its reading."""
+
+    edge_a: Fraction = field(OVER_ZERO, "cut length of edge A")
+    edge_b: Fraction = field(OVER_ZERO, "cut length of edge B")
+    when: datetime = field(TIME, "cut length")
+    reason: str = field(NOTE, "reason of a cut length", default="")
+
+
+class OwnScribeCut(Row, noun="scribe cut"):
+    """How the user chose to cut this side to its scribe line; `reason` may be empty."""
+
+    way: Way = field(one_of(WAYS), "way a side is cut to its scribe line")
+    when: datetime = field(TIME)
+    reason: str = field(NOTE, default="")
+
+
+class Piece(Row, noun="piece"):
+    """One piece: `key` is A, B, bottom or cleats. `readings` holds every reading of a
+    name, the latest last; `steps` what was noted, by step id; `own_cut` a bottom board's
+    lengths where the user chose them; `gaps` what was found at the fix-up; `scribe_cut` how a
+    side is cut to its scribe line where the user chose that. `before` has the steps that were
+    done on this very board before a cut of it was opened again, with what it was cut to."""
+
+    key: str
+    readings: Mapping[str, tuple[Reading, ...]] = field(
+        by_name(many(Reading), "reading"), default={}
+    )
+    steps: Mapping[str, StepMark] = field(by_name(StepMark, "step"), default={})
+    traits: frozenset[str] = USUAL_TRAITS
+    own_cut: OwnCut | None = field(OwnCut, default=None, lax=True)
+    gaps: tuple[Gap, ...] = field(many(Gap, "gap"), default=())
+    scribe_cut: OwnScribeCut | None = field(OwnScribeCut, default=None, lax=True)
+    before: Mapping[str, StepMark] = field(by_name(StepMark, "step before"), default={})
+
+    @property
+    def untouched(self) -> bool:
+        """Whether nothing was read, noted or chosen for it."""
+        return not (self.readings or self.steps or self.own_cut or self.gaps or self.scribe_cut)
+
+    @property
+    def kind(self) -> str:
+        """side, bottom, top or cleats."""
+        return KIND_OF[self.key]
+
+    @property
+    def name(self) -> str:
+        """As told to people: side A, bottom."""
+        return NAME_OF[self.key]
+
+    def read(
+        self, names: Iterable[str], typed: Mapping[str, Reading] | None = None
+    ) -> tuple[Reading | None, ...]:
+        """The readings of those names that count, in their order; `typed` stands in for
+        those of the record, by name, so that a cut can be seen before anything is saved."""
+        return tuple((typed or {}).get(name) or self.latest(name) for name in names)
+
+    def with_typed(self, typed: Mapping[str, Reading] | None) -> "Piece":
+        """The piece as it would be with readings that aren't saved yet, by name."""
+        read = {what: (*self.readings.get(what, ()), one) for what, one in (typed or {}).items()}
+        return self._replace(readings={**self.readings, **read}) if read else self
+
+    def latest(self, reading: str) -> Reading | None:
+        """The reading of that name that counts: the last one taken."""
+        taken = self.readings.get(reading)
+        return taken[-1] if taken else None
+
+    @property
+    def takes(self) -> tuple[str, ...]:
+        """The names of the readings that it takes, by its kind and its beam's form."""
+        return readings_of(self.kind, self.traits)
+
+    @property
+    def asked_for(self) -> tuple[str, ...]:
+        """The names of the readings that it needs and has not had."""
+        return tuple(what for what in self.takes if what not in OPTIONAL and not self.latest(what))
+
+    def check(self) -> None:
+        """Raise `NotAllowed` where it has what pieces of its kind never have."""
+        for name in self.readings:
+            if name not in OF_KIND[self.kind]:
+                raise NotAllowed(f"The {self.name} of a beam takes no reading {brief(name)}.")
+        if self.own_cut is not None and self.kind != "bottom":
+            raise NotAllowed(
+                f"Only a bottom board takes a cut length of one's own, not the {self.name}."
+            )
+        for gap in self.gaps:
+            gap.check_where(self.kind)
+        if self.scribe_cut is not None and self.kind != "side":
+            raise NotAllowed(f"Only a side is cut to a scribe line, not the {self.name}.")

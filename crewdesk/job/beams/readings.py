@@ -1,0 +1,221 @@
+"""Readings: what was measured on site, by whom, when and with what."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from fractions import Fraction
+from functools import cache, cached_property
+from typing import NamedTuple
+
+from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.job.row import EXACT, SHORT, TIME, Row, field
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
+from crewdesk.trade.cuts.side_board import EndReading
+from crewdesk.trade.read_length import read_length
+
+
+class ReadingKind(NamedTuple):
+    """A kind of reading: what it is called in a sentence, on which kind of `piece` it is read, of
+    those beams whose form gives the piece the `trait` (see `forms.py`; "" for all), with which
+    instrument and how; its `label` on the piece's page, the id of the `mark` that it
+    leads to, and what its `field` on the form for readings is called, where it has its own.
+
+    `wall` is the end whose wall it is read at. A length between the walls is another for another
+    shape of the beam: it is `called` so where that is said, and `..._on_slope` where the beam
+    slopes, since it is taken along the slope. One may be left out that is taken
+    `beside` another, to make its marks finer, or `afterward`, of the finished beam, for the next
+    job. `believed` is the least and the most that is, in inches.
+    """
+
+    name: str
+    label: str
+    piece: str
+    instrument: str
+    how: str
+    trait: str = ""
+    mark: str = ""
+    field: str = ""
+    wall: int = 0
+    called: str = ""
+    name_on_slope: str = ""
+    label_on_slope: str = ""
+    how_on_slope: str = ""
+    beside: str = ""
+    afterward: bool = False
+    believed: tuple[Fraction, Fraction] | None = None
+
+
+LONGEST_RUN = Fraction(100 * 12)
+SHORTEST_RUN = Fraction(6)
+_FORMS = "12' 3-5/16\", 12 3 5/16, 147-5/16, 147.3125 or 3738 mm"
+_GAP = (
+    "Level plumb against the wall: the gap at its end. In: the top of the wall comes "
+    "towards the beam; out: it goes away."
+)
+_TAPED = (
+    "wall to wall where the show face will be, once both sides are up: along one line, or along "
+    "the edge at side A and then along that at side B."
+)
+READING_KINDS: Mapping[str, ReadingKind] = {
+    "run": ReadingKind(
+        "run along the bottom line",
+        "run at bottom line",
+        "side",
+        "laser",
+        f"Laser at the bottom line, wall to wall; write {_FORMS}.",
+        mark="bottom_length",
+        called="length wall to wall",
+        name_on_slope="run along the slope, at the bottom line",
+        label_on_slope="run along the slope",
+        how_on_slope=(
+            "Laser along the slope at the bottom line, parallel to the ceiling and not level, wall "
+            f"to wall; write {_FORMS}."
+        ),
+        believed=(SHORTEST_RUN, LONGEST_RUN),
+    ),
+    "end1": ReadingKind("end 1", "end 1", "side", "level", _GAP, mark="end1", wall=1),
+    "end2": ReadingKind("end 2", "end 2", "side", "level", _GAP, mark="end2", wall=2),
+    "opening": ReadingKind(
+        "length between the walls, sides up",
+        "between walls, edge A",
+        "bottom",
+        "tape",
+        f"Tape {_TAPED}",
+        mark="edge_a",
+        field="edge A",
+        called="length between the walls",
+        name_on_slope="length between the walls along the slope, sides up",
+        label_on_slope="along slope, edge A",
+        how_on_slope=f"Tape along the slope, {_TAPED}",
+        believed=(SHORTEST_RUN, LONGEST_RUN),
+    ),
+    "edge_b": ReadingKind(
+        "length between the walls along edge B, sides up",
+        "between walls, edge B",
+        "bottom",
+        "tape",
+        "The same along the edge at side B; where the walls are square it may stay empty.",
+        mark="edge_b",
+        field="edge B",
+        called="length between the walls along edge B",
+        name_on_slope="length between the walls along the slope at edge B, sides up",
+        label_on_slope="along slope, edge B",
+        beside="opening",
+        believed=(SHORTEST_RUN, LONGEST_RUN),
+    ),
+    "reveal": ReadingKind(
+        "reveal as reached",
+        "reveal as reached",
+        "bottom",
+        "tape",
+        "At the fix-up: from the side's bottom edge up to the bottom board. May stay empty.",
+        field="reveal as reached",
+        afterward=True,
+    ),
+}
+"""Every kind of reading of a piece, by its name in the record."""
+NAMES = {what: kind.name for what, kind in READING_KINDS.items()}
+LENGTHS = tuple(what for what, kind in READING_KINDS.items() if kind.called)
+"""The readings between the walls, which are another length for another shape of the beam."""
+ENDS = tuple(what for what, kind in READING_KINDS.items() if kind.wall)
+OF_KIND: Mapping[str, tuple[str, ...]] = {
+    piece: tuple(what for what, kind in READING_KINDS.items() if kind.piece == piece)
+    for piece in ("side", "bottom", "top", "cleats")
+}
+BESIDE: Mapping[str, tuple[str, ...]] = {
+    kind.beside: tuple(w for w, one in READING_KINDS.items() if one.beside == kind.beside)
+    for kind in READING_KINDS.values()
+    if kind.beside
+}
+"""Readings that may be taken beside another, to make its marks finer: with an `edge_b` the
+`opening` is edge A's alone, without one it stands for both edges."""
+AFTERWARD = tuple(what for what, kind in READING_KINDS.items() if kind.afterward)
+"""Readings of the finished beam: no mark follows from them, they are kept for the next job."""
+OPTIONAL = (*(what for beside in BESIDE.values() for what in beside), *AFTERWARD)
+READ_TO = {
+    "laser": USUAL_INSTRUMENTS.laser.step,
+    "tape": USUAL_INSTRUMENTS.tape.step,
+    "level": USUAL_INSTRUMENTS.level.step,
+    "square": USUAL_INSTRUMENTS.square.step,
+}
+"""What instruments are read to, in inches, in a job that has no steps of its own."""
+COARSEST = max(READ_TO.values())
+SHORTEST_LEVEL, LONGEST_LEVEL = Fraction(4), Fraction(144)
+"""How long levels are, in inches: from a pocket level to an extended plate level (common practice,
+no source)."""
+COARSEST_STEP = Fraction(1)
+"""The coarsest step that an instrument is read to, in inches."""
+FOR = "for"
+"""The field of a reading that has the shape of the beam it was taken for."""
+
+
+@cache
+def readings_of(piece: str, traits: frozenset[str]) -> tuple[str, ...]:
+    """Return the names of the readings of a kind of piece that has some traits."""
+    return tuple(what for what in OF_KIND[piece] if READING_KINDS[what].trait in ("", *traits))
+
+
+def reading_name(what: str, *, sloped: bool) -> str:
+    """Return what a reading is called on a beam that is `sloped` or not."""
+    kind = READING_KINDS[what]
+    return (sloped and kind.name_on_slope) or kind.name
+
+
+class ReadFor(Row, noun="shape"):
+    """The shape of a beam that something was read for: the kind of `ceiling`, the beam's `width`
+    in inches, and `over` which sides the ceiling was there to be read, for example "AB"."""
+
+    ceiling: str = field(SHORT, "ceiling of a reading")
+    width: Fraction = field(EXACT, "width of a reading")
+    over: str = field(SHORT, "sides of a reading", default="")
+
+
+def level_typed(text: str, unit: str = "in") -> Fraction:
+    """Return a level's length, in inches, as typed; a bare number is in `unit`. Raises `BadInput`,
+    as for one that no level has: each gap that is read with it would be off by as much."""
+    level = read_length(text, unit=unit)
+    if not SHORTEST_LEVEL <= level <= LONGEST_LEVEL:
+        raise BadInput(
+            "A level of {level} in is hard to believe; levels are from {shortest} to {longest} in "
+            "long. Type the level's own length, not a reading.",
+            level=level,
+            shortest=SHORTEST_LEVEL,
+            longest=LONGEST_LEVEL,
+        )
+    return level
+
+
+class Reading(Row, noun="reading"):
+    """One reading: `value` in inches; at an end also the `lean` and the `level`'s length.
+
+    `typed` keeps what the user wrote; `to` is the step it was read to, in inches, where
+    that is not the instrument's usual one. `read_for` is the shape of the beam that a length
+    was read for, None where that isn't known.
+    """
+
+    value: Fraction = field(EXACT, "reading")
+    when: datetime = field(TIME)
+    who: str = field(SHORT, "'who' of a reading", default="")
+    instrument: str = field(SHORT, default="")
+    typed: str = field(SHORT, "typed text of a reading", default="")
+    lean: str = field(SHORT, default="")
+    level: Fraction = field(EXACT, "level", default=Fraction(0), given=lambda one: one.lean)
+    to: Fraction | None = field(EXACT, "step of a reading", default=None)
+    read_for: ReadFor | None = field(ReadFor, key=FOR, default=None)
+
+    @property
+    def read_to(self) -> Fraction:
+        """The step that it was read to, in inches; the instrument's usual one where not told."""
+        return self.to or READ_TO.get(self.instrument, COARSEST)
+
+    @cached_property
+    def end(self) -> EndReading:
+        """The reading as the trade takes it at an end; raises `BadInput`."""
+        return EndReading(self.value, self.lean, self.level)  # type: ignore[arg-type]
+
+
+def check_step(step: Fraction, name: str) -> None:
+    """Raise `NotAllowed` where an instrument by that name can't be read to a step, in inches."""
+    if not 0 < step <= COARSEST_STEP:
+        raise NotAllowed(
+            f"The {name} is read to a step of more than 0 and up to {COARSEST_STEP} in."
+        )

@@ -1,0 +1,135 @@
+"""Readings as they are taken: from what the user typed to a change of the record."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from fractions import Fraction
+
+from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.job.beams.piece import Piece, Spot
+from crewdesk.job.beams.readings import (
+    AFTERWARD,
+    ENDS,
+    LENGTHS,
+    NAMES,
+    READ_TO,
+    READING_KINDS,
+    Reading,
+    check_step,
+    level_typed,
+    reading_name,
+)
+from crewdesk.job.change import ABSENT, Change, edit
+from crewdesk.job.cuts.scribing import shape_of
+from crewdesk.job.record import JOB_ROW, Record
+from crewdesk.job.steps.stages import Stages
+from crewdesk.job.text_limits import LONGEST_NAME, checked_line
+from crewdesk.trade.read_length import read_length, read_off
+
+LAST_STEP = "nail-bottom"
+"""The usual step after which the finished beam can be measured."""
+
+
+def typed_reading(
+    record: Record,
+    what: str,
+    text: str,
+    now: datetime,
+    *,
+    lean: str = "",
+    level: str = "",
+    who: str = "",
+    instrument: str = "",
+) -> Reading:
+    """A reading out of typed text; raises `BadInput` where a length or an end makes no sense."""
+    if what not in NAMES:
+        raise NotAllowed(f"There is no reading {what}; there are {', '.join(NAMES)}.")
+    unit = "mm" if record.job.step.mm else "in"
+    at_end = what in ENDS
+    reading = Reading(
+        read_off(text, unit=unit),
+        now,
+        checked_line(who, "name of who read", most=LONGEST_NAME),
+        checked_line(instrument, "instrument", most=LONGEST_NAME) or READING_KINDS[what].instrument,
+        text.strip(),
+        lean if at_end else "",
+        level_typed(level, unit) if at_end else Fraction(0),
+        read_to(record).get(instrument or READING_KINDS[what].instrument),
+    )
+    if at_end:
+        _ = reading.end
+    return reading
+
+
+def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
+    """The change that adds a reading to a piece; the earlier ones of that name stay.
+
+    A reading that is hard to believe is kept too: its step's gate stays shut on it.
+    """
+    beam = record.beam(spot.beam)
+    piece = beam.piece(spot.piece)
+    if what not in piece.takes:
+        raise NotAllowed(f"The {piece.name} takes no reading of {NAMES.get(what, what)}.")
+    at = ("beams", spot.beam, "pieces", spot.piece, "readings", what)
+    if what in LENGTHS:
+        reading = reading._replace(read_for=shape_of(beam))
+    taken = [one.to_doc() for one in (*piece.readings.get(what, ()), reading)]
+    return Change(
+        f"read {NAMES[what]} of {beam.label} {piece.name}",
+        (edit(record.tables, at, taken),),
+        reading.when,
+    )
+
+
+def take_typed(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
+    """The same for a reading that is being typed: one from wall to wall that no beam has, which
+    could never be cut by, is taken for one of the next line, as 1/8, and isn't saved.
+
+    Raises `BadInput` and `NotAllowed`.
+    """
+    kind = READING_KINDS.get(what)
+    shortest, longest = (kind and kind.believed) or (reading.value, reading.value)
+    if not shortest <= reading.value <= longest:
+        raise BadInput(
+            "{value} in isn't saved: this line is for the {name}, and from wall to wall {shortest} "
+            "to {longest} in are believed.",
+            value=reading.value,
+            shortest=shortest,
+            longest=longest,
+            name=reading_name(what, sloped=record.beam(spot.beam).ceiling == "sloped"),
+        )
+    return take(record, spot, what, reading)
+
+
+def takes_now(stages: Stages, piece: Piece) -> tuple[str, ...]:
+    """Return the names of the readings that a piece takes now: those of the finished beam
+    only once the bottom is nailed, or where one was taken already."""
+    mark = piece.steps.get(LAST_STEP)
+    up = not stages.has(LAST_STEP) or (mark is not None and mark.behind)
+    return tuple(
+        what for what in piece.takes if up or what not in AFTERWARD or what in piece.readings
+    )
+
+
+def read_to(record: Record) -> dict[str, Fraction]:
+    """The steps that this job's instruments are read to, where they aren't the usual ones."""
+    return record.read_to
+
+
+def change_read_to(record: Record, steps: Mapping[str, str], now: datetime) -> Change:
+    """The change that sets what instruments are read to, as typed, by instrument.
+
+    Readings that were taken keep the step they were read to. Raises `NotAllowed` and
+    `BadInput`.
+    """
+    kept = {}
+    for name, text in steps.items():
+        if name not in READ_TO:
+            raise NotAllowed(f"There is no instrument {name}; there are {', '.join(READ_TO)}.")
+        value = read_length(text, unit="mm" if record.job.step.mm else "in")
+        check_step(value, name)
+        if value != READ_TO[name]:
+            kept[name] = str(value)
+    made = edit(record.tables, ("job", JOB_ROW, "read_to"), kept or ABSENT)
+    if made.before == made.after:
+        raise NotAllowed("Nothing is different; nothing was changed.")
+    return Change("changed what the instruments are read to", (made,), now)

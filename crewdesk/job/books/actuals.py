@@ -1,0 +1,148 @@
+"""What a job really took, against its estimate and the jobs of before."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from fractions import Fraction
+
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.gaps import Reveals, reveals_reached
+from crewdesk.job.books.pricing import as_past, beam_length, beams_of, stage_rates
+from crewdesk.job.books.shop import Shop
+from crewdesk.job.record import Record
+from crewdesk.job.time.logged import entry_shares
+from crewdesk.trade.books.durations import elapsed
+from crewdesk.trade.books.estimate import StageMinutes
+from crewdesk.trade.books.stage_rates import Factors, PastJob, StageRate, load_of
+from crewdesk.trade.books.took import (
+    BeamOver,
+    BeamWork,
+    StageTook,
+    beams_over,
+    price_of,
+    stages_took,
+)
+
+FIX_UP = "fix-up"
+TWICE = 2
+"""A reading that is taken twice is checked; only what is read oftener is a re-read."""
+
+
+@dataclass(frozen=True)
+class JobTook:
+    """By stage, and the beams that ran over; `fix_up_price` is None without an hourly rate.
+
+    `accepted` tells whether the estimate is the accepted one; `untold` is the seconds of
+    entries on stages that name no pieces, which are in no beam's time. `reveals` is what this
+    job's reveals were off, `past_reveals` those of the finished jobs.
+    """
+
+    stages: tuple[StageTook, ...]
+    beams: tuple[BeamOver, ...]
+    fix_up_seconds: int
+    fix_up_price: Decimal | None
+    accepted: bool
+    past: int
+    untold: int
+    reveals: Reveals | None = None
+    past_reveals: Reveals | None = None
+
+
+def job_took(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobTook:
+    """What the job took up to now; `past` are the finished jobs without this one."""
+    mine = as_past(record, shop.factors, now)
+    rates = stage_rates(record.stages, past)
+    if record.accepted is not None:
+        planned = [
+            StageMinutes(
+                StageRate(one.stage, Fraction(0), Fraction(0), jobs=one.jobs),
+                one.low,
+                one.likely,
+                one.high,
+            )
+            for one in record.accepted.stages
+        ]
+    else:
+        planned = [
+            StageMinutes(
+                rate,
+                rate.minutes(mine.load) / (1 + rate.spread),
+                rate.minutes(mine.load),
+                rate.minutes(mine.load) * (1 + rate.spread),
+            )
+            for rate in rates
+        ]
+    fixing = mine.seconds.get(FIX_UP, 0)
+    told: dict[str, dict[str, int]] = {}
+    untold = 0
+    for entry in record.entries:
+        for spot, seconds in entry_shares(record, entry, now).items():
+            stages = told.setdefault(spot.beam, {})
+            stages[entry.stage] = stages.get(entry.stage, 0) + seconds
+        if not entry.pieces and not entry.order:
+            untold += int(entry.lasted(now).total_seconds())
+    works = [
+        _work(record, beam, told[beam.row], rates, shop.factors)
+        for beam in record.beams
+        if beam.row in told and beam_length(beam)
+    ]
+    return JobTook(
+        stages_took(mine, planned, past),
+        beams_over(works),
+        fixing,
+        _price_of_fixing(record, shop, now),
+        record.accepted is not None,
+        len(past),
+        untold,
+        reveals_reached(mine.reveals_off),
+        reveals_reached([off for one in past for off in one.reveals_off]),
+    )
+
+
+def _price_of_fixing(record: Record, shop: Shop, now: datetime) -> Decimal | None:
+    """What fix-ups cost at the rates of their hours: an entry's own, the stage's or the job's."""
+    stage = shop.stage_rates.get(FIX_UP)
+    usual = stage.amount if stage and stage.per == "hour" else record.job.hour or shop.hour
+    spent: dict[Decimal, int] = {}
+    for entry in record.entries:
+        rate = entry.rate or usual
+        if entry.stage == FIX_UP and not entry.order:
+            if rate is None:
+                return None
+            spent[rate] = spent.get(rate, 0) + elapsed(entry.start, entry.stop or now)
+    return sum((price_of(seconds, rate) for rate, seconds in spent.items()), Decimal("0.00"))
+
+
+def _work(
+    record: Record,
+    beam: Beam,
+    seconds: dict[str, int],
+    rates: Sequence[StageRate],
+    factors: Factors,
+) -> BeamWork:
+    """A beam's work on the stages that time is told of, against what these should take."""
+    load = load_of([beams_of(beam, beam_length(beam) or Fraction(1))], factors)
+    those = [rate for rate in rates if rate.stage in seconds]
+    pieces = beam.pieces.values()
+    return BeamWork(
+        beam.label,
+        sum(seconds.values()),
+        sum((rate.minutes(load) for rate in those), Fraction(0)),
+        sum((rate.minutes(load) * (1 + rate.spread) for rate in those), Fraction(0)),
+        sum(
+            entry.stage == FIX_UP and any(spot.beam == beam.row for spot in entry.pieces or ())
+            for entry in record.entries
+        ),
+        sum(bool(mark.override) for piece in pieces for mark in piece.steps.values()),
+        sum(max(len(taken) - TWICE, 0) for taken in _readings(beam)),
+        sum(len(piece.gaps) for piece in pieces),
+    )
+
+
+def _readings(beam: Beam) -> Iterator[Sequence[object]]:
+    """What was read of a beam and its pieces, each thing with all of its readings."""
+    yield beam.pair.ceilings
+    yield from beam.pair.squares.values()
+    for piece in beam.pieces.values():
+        yield from piece.readings.values()

@@ -1,0 +1,292 @@
+"""Documents: which one a number means, what to know before issuing, issue, credit and void."""
+
+from collections.abc import Iterable
+from datetime import date, datetime
+from decimal import Decimal
+from hashlib import sha256
+from json import dumps
+
+from crewdesk.errors import NotAllowed
+from crewdesk.job.books.extra_time import extra_time_told
+from crewdesk.job.books.ledger import CreditRow, HeadedDocument, IssuedRow, Letterhead
+from crewdesk.job.books.shop_record import ShopRecord, as_issued
+from crewdesk.job.books.work_value import by_price
+from crewdesk.job.change import Change, Doc, Edit, edit
+from crewdesk.job.record import Record
+from crewdesk.job.text_limits import checked_line, quoted
+from crewdesk.trade.books.accounts import standing
+from crewdesk.trade.books.invoice import Credit, Draft, Issued, issue
+from crewdesk.trade.books.payments import credit_on, of_customer
+from crewdesk.trade.books.take_back import credit, void
+
+_NOBODY = "nobody named"
+
+
+def document_id(books: ShopRecord, number: int) -> str:
+    """Return what a document is known by however it is numbered: the number that it was issued
+    with, and a hash of what doesn't change of it. Raises `NotAllowed` where there is none."""
+    doc = _doc(books, number)
+    if doc is None:
+        raise NotAllowed(f"There is no document {number}.")
+    return _id(books, doc)
+
+
+def document_with_id(books: ShopRecord, id_: str) -> HeadedDocument:
+    """Return the document of that id; raises `NotAllowed`."""
+    first = id_.partition("-")[0]
+    for doc in books.tables.get("documents", {}).values():
+        if str(_first(doc)) == first and _id(books, doc) == id_:
+            return books.headed(doc["number"])
+    raise NotAllowed("This document isn't in the books any more.")
+
+
+def check_number(books: ShopRecord, id_: str, shown: int) -> int:
+    """Return the number of the document of that id, which is the one that was shown; raises
+    `NotAllowed` where it has another one now."""
+    document = document_with_id(books, id_).document
+    if document.number != shown:
+        raise NotAllowed(
+            f"{_kind(books, document.number)} {shown} of {_job_of(books, document.number)} is "
+            f"number {document.number} now: it came second. Look again, then do it."
+        )
+    return shown
+
+
+def invoice_meant(books: ShopRecord, number: int, whose: str = "") -> int:
+    """Return the number that the invoice has now which was sent with the number typed. `whose` is
+    the beginning of its customer's or job's name.
+
+    Raises `NotAllowed` where more than one paper has the number and `whose` doesn't say which, and
+    where none of them is theirs.
+    """
+    every = [
+        one
+        for one in books.documents
+        if isinstance(one.document, Issued) and number in (one.document.number, *one.was)
+    ]
+    found = _theirs(every, whose) if whose.strip() else every
+    if every and not found:
+        raise NotAllowed(f"Invoice {number} is for {_either(every)}, not {quoted(whose)}.")
+    if len(found) > 1:
+        raise NotAllowed(
+            f"Number {number} is on more than one paper: {_papers(found)}. "
+            "Add --customer with the name of the customer or the job."
+        )
+    return found[0].document.number if found else number
+
+
+def invoice_text(books: ShopRecord, number: int) -> str:
+    """Return an invoice in words, with whose it is: "invoice 1 (Ada Quill, Hill house)"."""
+    headed = books.headed(number)
+    sent = f", first sent as number {headed.was[0]}" if headed.was else ""
+    return f"invoice {number} ({_who(headed)}{sent})"
+
+
+def renumbered_documents(books: ShopRecord) -> tuple[HeadedDocument, ...]:
+    """Return the documents whose papers were sent with another number."""
+    return tuple(one for one in books.documents if one.was)
+
+
+def renumbered_text(books: ShopRecord, headed: HeadedDocument) -> str:
+    """Return a document that was sent with another number in words, on one line."""
+    document = headed.document
+    was = " and ".join(f"{one}" for one in dict.fromkeys(headed.was))
+    of = document.of if isinstance(document, Credit) else document.number
+    kind = _kind(books, document.number)
+    return f"{kind} {document.number}, {_who(books.headed(of))}: first sent as number {was}"
+
+
+def numbers_changed(before: ShopRecord, now: ShopRecord) -> list[str]:
+    """Return a sentence for each document that has another number now than before."""
+    told = []
+    for doc in before.tables.get("documents", {}).values():
+        try:
+            document = document_with_id(now, _id(before, doc)).document
+        except NotAllowed:
+            continue
+        if document.number != doc["number"]:
+            kind = _kind(now, document.number)
+            moved = "" if isinstance(document, Credit) else "Its payments and credits moved too. "
+            told.append(
+                f"{kind} {doc['number']} of {_job_of(now, document.number)} is number "
+                f"{document.number} now, because another machine used number {doc['number']} "
+                f"first. {moved}Send the new paper, which shows both numbers."
+            )
+    return told
+
+
+def _id(books: ShopRecord, doc: Doc) -> str:
+    kept = as_issued(doc)
+    if "of" in kept:  # a credit is known by its invoice, not by the invoice's number
+        of = _doc(books, kept["of"])
+        kept["of"] = "" if of is None else _id(books, of)
+    return f"{_first(doc)}-{sha256(dumps(kept, sort_keys=True).encode()).hexdigest()}"
+
+
+def _first(doc: Doc) -> int:
+    """The number that a document was issued with."""
+    return int(next(iter(doc.get("was", ())), doc["number"]))
+
+
+def _doc(books: ShopRecord, number: int) -> Doc | None:
+    rows = books.tables.get("documents", {})
+    likely = rows.get(str(number - books.shop.first_number + 1))
+    if likely is not None and likely["number"] == number:
+        return likely
+    return next((one for one in rows.values() if one["number"] == number), None)
+
+
+def _kind(books: ShopRecord, number: int) -> str:
+    document = books.headed(number).document
+    return document.kind.capitalize() if isinstance(document, Credit) else "Invoice"
+
+
+def _who(headed: HeadedDocument) -> str:
+    """The customer and the job of an invoice."""
+    assert isinstance(headed.document, Issued)
+    customer = headed.document.draft.customer or _NOBODY
+    return f"{customer}, {headed.head.job_name}" if headed.head.job_name else customer
+
+
+def _job_of(books: ShopRecord, number: int) -> str:
+    """The name of a document's job; where there is none, its customer."""
+    headed = books.headed(number)
+    if isinstance(headed.document, Credit):
+        headed = books.headed(headed.document.of)
+    assert isinstance(headed.document, Issued)
+    return headed.head.job_name or headed.document.draft.customer or _NOBODY
+
+
+def _theirs(every: Iterable[HeadedDocument], whose: str) -> list[HeadedDocument]:
+    """The invoices whose customer or job is named so; where none is, whose name begins so."""
+    wanted = " ".join(whose.split()).casefold()
+    named = []
+    for one in every:
+        assert isinstance(one.document, Issued)
+        draft = one.document.draft
+        named.append((one, [n.casefold() for n in (draft.customer, one.head.job_name, draft.job)]))
+    exact = [one for one, names in named if wanted in names]
+    return exact or [one for one, names in named if any(n.startswith(wanted) for n in names)]
+
+
+def _papers(found: Iterable[HeadedDocument]) -> str:
+    return " and ".join(
+        f"invoice {one.document.number}{' now' if one.was else ''} ({_who(one)})" for one in found
+    )
+
+
+def _either(found: Iterable[HeadedDocument]) -> str:
+    return " or ".join(_who(one) for one in found)
+
+
+def before_issuing(
+    record: Record, issued: Issued, books: ShopRecord, now: datetime
+) -> tuple[str, ...]:
+    """What should be known before a draft is issued, a sentence each: a letterhead without a
+    name, a customer without an address, a tax other than the accepted price had, extra work by
+    the hour without an hour, time of extra work that it leaves out, credit of the customer.
+    `issued` is the draft as it would be issued."""
+    found, draft = [], issued.draft
+    if not books.shop.name:
+        found.append("The letter bears no name of the shop, for ever; enter it in the shop first.")
+    if draft.customer and books.customers and books.customer_named(draft.customer) is None:
+        found.append(
+            f"{draft.customer} is not among the shop's customers, so the letter bears no address."
+        )
+    accepted = record.accepted
+    if accepted is not None and by_price(record) and accepted.tax_rate != draft.tax_rate:
+        was, is_ = (f"{rate.normalize():f} %" for rate in (accepted.tax_rate, draft.tax_rate))
+        found.append(f"The price was accepted with a tax of {was}; the shop's is {is_} now.")
+    if draft.kind == "final":
+        worked = {entry.order for entry in record.entries if entry.billable}
+        found += [
+            f"No billed hour is on {order.text}, which was accepted by the hour."
+            for order in record.orders
+            if order.taken and order.hour is not None and order.row not in worked
+        ]
+    if draft.kind != "deposit":
+        found += extra_time_told(record, draft.job, books, now)
+    for one in of_customer(issued, books.trail):
+        if over := credit_on(one, books.trail, books.payments, issued.issued_on):
+            found.append(
+                f"{over:,} is owed back on invoice {one.number} of this customer; once this one "
+                "is issued it can be applied to it as credit."
+            )
+    return tuple(found)
+
+
+BILLED_AGAIN = (
+    "What is credited of the work counts as not billed: the job's next invoice asks for it "
+    "again. To give it for good, credit the final invoice."
+)
+
+
+def issue_invoice(
+    books: ShopRecord, draft: Draft, head: Letterhead, on: date, now: datetime
+) -> Change:
+    """The change that gives a draft the next number and puts it in the trail.
+
+    Raises `BadInput` as `crewdesk.trade.books.invoice.issue`.
+    """
+    found = issue(draft, books.trail, on, books.shop.first_number)
+    names = ("kind", "job", "begun", "customer", "lines", "extras", "tax_rate", "tax_per", "terms")
+    row = IssuedRow(
+        "",
+        found.number,
+        on,
+        **{name: getattr(draft, name) for name in names},
+        tax=draft.tax,
+        total=found.total,
+        head=head,
+    )
+    what = f"issued invoice {found.number} of {found.total} to {draft.customer or 'nobody named'}"
+    return Change(what, (_new(books, row),), now)
+
+
+def credit_invoice(
+    books: ShopRecord,
+    number: int,
+    reason: str,
+    on: date,
+    now: datetime,
+    *,
+    amounts: tuple[Decimal, ...] | None = None,
+) -> Change:
+    """The change that credits an invoice: so much of each line, or all that is left of it.
+
+    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.take_back.credit`.
+    """
+    invoice = books.invoice(number)
+    reason = checked_line(reason, "reason of a credit")
+    amounts = books.left_of(number) if amounts is None else amounts
+    found = credit(invoice, amounts, reason, books.trail, on, books.shop.first_number)
+    return _taken_back(books, found, now)
+
+
+def void_invoice(books: ShopRecord, number: int, reason: str, on: date, now: datetime) -> Change:
+    """The change that voids an invoice on which nothing is paid; raises as `credit_invoice`."""
+    invoice = books.invoice(number)
+    reason = checked_line(reason, "reason of a void")
+    paid = standing(invoice, books.trail, books.payments, date.max).held
+    found = void(invoice, reason, books.trail, on, paid, books.shop.first_number)
+    return _taken_back(books, found, now)
+
+
+def _taken_back(books: ShopRecord, found: Credit, now: datetime) -> Change:
+    row = CreditRow(
+        "",
+        found.number,
+        found.issued_on,
+        found.kind,
+        found.of,
+        found.reason,
+        found.amounts,
+        found.tax,
+        found.total,
+    )
+    word = "voided" if found.kind == "void" else f"credited {-found.total} of"
+    return Change(f"{word} {invoice_text(books, found.of)}", (_new(books, row),), now)
+
+
+def _new(books: ShopRecord, row: IssuedRow | CreditRow) -> Edit:
+    return edit(books.tables, ("documents", books.new_row("documents")), row.to_doc())

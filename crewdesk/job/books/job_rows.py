@@ -1,0 +1,172 @@
+"""Rows of a job's books: change orders, lines of material, accepted estimates."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any, Literal
+
+from crewdesk.errors import NotAllowed
+from crewdesk.job.row import (
+    BALANCE,
+    DAY,
+    EXACT,
+    FLAG,
+    LINE,
+    MONEY,
+    NOTE,
+    PERCENT,
+    QUANTITY,
+    SHORT,
+    WHOLE,
+    Kind,
+    Row,
+    TableRow,
+    as_is,
+    field,
+    made_of,
+    many,
+    one_of,
+)
+from crewdesk.job.text_limits import LONGEST_LINE, checked_line
+from crewdesk.trade.books.estimate import Material, PriceLine
+from crewdesk.trade.books.invoice_lines import ChangeOrder
+from crewdesk.trade.books.price_sorts import SORTS
+
+if TYPE_CHECKING:
+    from crewdesk.job.books.shop import Shop
+
+
+def order_text(text: object, what: str = "text of a change order") -> str:
+    """What the extra work is, in one line; raises `NotAllowed`."""
+    found = checked_line(text, what)
+    if not found:
+        raise NotAllowed("Say what the change order is for; nothing was changed.")
+    return found
+
+
+class Order(TableRow, noun="change order"):
+    """Extra work: a fixed `price`, or `hour` for each hour; never part of the base price."""
+
+    text: str = field(Kind(order_text, as_is, "text"), "text of a change order")
+    price: Decimal | None = field(MONEY, default=None)
+    hour: Decimal | None = field(MONEY, "rate of a change order", default=None)
+    accepted_by: str = field(SHORT, "name of who accepts", default="")
+    accepted_on: date | None = field(DAY, default=None)
+
+    @property
+    def taken(self) -> bool:
+        """Whether it was accepted."""
+        return bool(self.accepted_by)
+
+    @property
+    def order(self) -> ChangeOrder:
+        """As an invoice's line takes it."""
+        return ChangeOrder(
+            self.row, self.text, self.price, self.hour, self.accepted_by, self.accepted_on
+        )
+
+    def check(self) -> None:
+        """Raise `NotAllowed` where it has no price or two, or was half accepted."""
+        if (self.price is None) == (self.hour is None):
+            raise NotAllowed(f"The change order {self.text} needs a price or an hourly rate.")
+        if bool(self.accepted_by) != (self.accepted_on is not None):
+            raise NotAllowed(f"The change order {self.text} was accepted by somebody on a day.")
+
+
+MATERIAL_SORTS = ("materials", "consumables")
+TAKEOFF: Literal["takeoff"] = "takeoff"
+
+
+def material_name(text: object, what: str = "name of a material") -> str:
+    """What the material is, in one line; raises `NotAllowed`."""
+    found = checked_line(text, what, most=LONGEST_LINE)
+    if not found:
+        raise NotAllowed("Say what the material is; nothing was changed.")
+    return found
+
+
+class MaterialLine(TableRow, noun="material"):
+    """So much of a thing; `waste` and `markup` in percent, None where the shop's count.
+
+    A line `of` a takeoff is put in anew with it; its waste is in its quantity.
+    """
+
+    text: str = field(Kind(material_name, as_is, "text"), "name of a material")
+    quantity: Fraction = field(QUANTITY, "material")
+    price: Decimal = field(MONEY)
+    sort: Literal["materials", "consumables"] = field(
+        one_of(MATERIAL_SORTS), default="materials", given=lambda _: True
+    )
+    waste: Decimal | None = field(PERCENT, "waste", default=None)
+    markup: Decimal | None = field(PERCENT, "markup", default=None)
+    of: Literal["", "takeoff"] = field(one_of(("", TAKEOFF)), "'of' of material", default="")
+
+    def material(self, shop: "Shop") -> Material:
+        """As the estimate takes it."""
+        return Material(
+            self.text,
+            self.quantity,
+            self.price,
+            self.sort,
+            shop.waste if self.waste is None else self.waste,
+            shop.markup if self.markup is None else self.markup,
+        )
+
+
+_LINE = made_of(PriceLine, "line", sort=one_of(SORTS), key=LINE, amount=BALANCE, taxed=FLAG)
+
+
+def _price_line(value: Any, what: str) -> PriceLine:
+    line: PriceLine = _LINE.read(value, what)
+    if line.amount < 0 and line.sort != "rounding":
+        raise NotAllowed(f"The {what} {line.amount} is below zero; only rounding can be.")
+    return line
+
+
+class StagePlan(Row, noun="stage's plan"):
+    """A stage's minutes as they were estimated, and how many past jobs they rested on."""
+
+    stage: str = field(LINE, "stage")
+    low: Fraction = field(EXACT, "minutes")
+    likely: Fraction = field(EXACT, "minutes")
+    high: Fraction = field(EXACT, "minutes")
+    jobs: int = field(WHOLE, "number of past jobs")
+
+    def check(self) -> None:
+        """Raise `NotAllowed` where the minutes don't go from low to high."""
+        if not 0 <= self.low <= self.likely <= self.high:
+            raise NotAllowed(f"The minutes of {self.stage} must go from low to high.")
+
+
+class Accepted(TableRow, noun="accepted estimate"):
+    """What was accepted: the likely price, line by line, its tax, and what it rested on.
+
+    `low` and `high` are the totals beside it; `beams` names the beams it was for, and
+    `reasons` says why the price was what it was, each in words.
+    """
+
+    on: date = field(DAY)
+    by: str = field(SHORT, "name of who accepts")
+    lines: tuple[PriceLine, ...] = field(
+        many(Kind(_price_line, _LINE.write, _LINE.about), "line"), "line of an estimate"
+    )
+    tax_rate: Decimal = field(PERCENT, "tax")
+    tax: Decimal = field(MONEY, "tax of an estimate")
+    total: Decimal = field(BALANCE, "total of an estimate")
+    low: Decimal = field(MONEY, "low of an estimate")
+    high: Decimal = field(MONEY, "high of an estimate")
+    stages: tuple[StagePlan, ...] = field(many(StagePlan, "stage"))
+    beams: tuple[str, ...] = field(many(LINE), "beam of an estimate")
+    reasons: tuple[str, ...] = field(many(NOTE), "reason of an estimate")
+
+    @property
+    def subtotal(self) -> Decimal:
+        """The base price, before tax."""
+        return sum((line.amount for line in self.lines), Decimal("0.00"))
+
+    def check(self) -> None:
+        """Raise `NotAllowed` where the lines and the tax aren't the total."""
+        if self.subtotal + self.tax != self.total:
+            raise NotAllowed(
+                f"The lines and the tax of accepted estimate {self.row} miss its total."
+            )

@@ -1,0 +1,279 @@
+"""A job priced: its estimate with the reasons for it, and accepting it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+from fractions import Fraction
+
+from crewdesk.errors import NotAllowed
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.gaps import reveals_off
+from crewdesk.job.books.job_rows import Accepted, StagePlan
+from crewdesk.job.books.shop import Shop
+from crewdesk.job.change import Change, edit
+from crewdesk.job.record import Record
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.steps.stages import EXTRA_WORK, Stages
+from crewdesk.job.text_limits import LONGEST_NAME, checked_line
+from crewdesk.job.time.logged import piece_length
+from crewdesk.length import INCHES_PER_FOOT, show_length
+from crewdesk.trade.books.durations import elapsed
+from crewdesk.trade.books.estimate import Estimate, Pricing, Reason, estimate
+from crewdesk.trade.books.price_sorts import SORTS
+from crewdesk.trade.books.stage_rates import (
+    DEFAULT_RATES,
+    Beams,
+    Factors,
+    PastJob,
+    StageRate,
+    fit,
+    load_of,
+)
+
+REASONS = {
+    "stage-default": (
+        "{stage}: {work}; no past job has time on it, so by a default rate, give or take "
+        "{percent} %."
+    ),
+    "stage-scaled": (
+        "{stage}: {work}; the default rate scaled to {jobs} of your past jobs, give or take "
+        "{percent} %."
+    ),
+    "stage-fitted": (
+        "{stage}: {work}; from {jobs} past jobs, which were {percent} % apart from the rate."
+    ),
+    "ceiling-factor": (
+        "Under a {kind} ceiling, {count} of the beams: {percent} % of a flat one's time."
+    ),
+    "section-factor": "Section {kind}, {count} of the beams: {percent} % of a plain one's time.",
+    "material-waste": "{text}: {percent} % waste is bought besides.",
+    "material-no-price": "{text}: no price is known yet, so it counts for nothing.",
+    "materials-alike": "Materials are the same in low, likely and high; only the hours differ.",
+    "tax-on": "Tax of {percent} % is on {sorts}.",
+    "tax-on-nothing": "No line is taxed.",
+}
+"""Sentences for an estimate's reasons, by `Reason.name`, over `Reason.facts`."""
+
+
+_WORK = {
+    "hour": "{many} min at ${rate}/h",
+    "foot": "{many} ft at ${rate}/ft",
+    "each": "{many} beam(s) at ${rate} each",
+}
+
+
+def reason_sentence(reason: Reason) -> str:
+    """The sentence for one reason of an estimate; what a stage comes to is told as minutes, feet
+    or beams at their price, rounded to two places, so that it can be reckoned again."""
+    told = {k: ", ".join(v) if isinstance(v, tuple) else v for k, v in reason.facts.items()}
+    if "per" in reason.facts:
+        many = f"{reason.facts['many']:f}".rstrip("0").rstrip(".")
+        told["work"] = _WORK[str(told["per"])].format(many=many, rate=told["rate"])
+    return REASONS[reason.name].format(**told)
+
+
+def accept_estimate(
+    record: Record,
+    found: Estimate,
+    by: str,
+    on: date,
+    now: datetime,
+    *,
+    today: date,
+    tax_rate: Decimal,
+    beams: tuple[str, ...] = (),
+    reasons: tuple[str, ...] = (),
+) -> Change:
+    """Return the change that keeps an estimate as accepted; one accepted before is superseded.
+
+    today: the business's day at `now`. Raises `NotAllowed` where `on` is after it.
+    """
+    by = checked_line(by, "name of who accepts", most=LONGEST_NAME)
+    if not by:
+        raise NotAllowed("Say who accepted the estimate; nothing was changed.")
+    if on > today:
+        raise NotAllowed(f"{on} is in the future; an estimate is accepted today or earlier.")
+    price = found.likely
+    row = record.new_row("accepted")
+    new = Accepted(
+        row,
+        on,
+        by,
+        tuple(price.lines),
+        tax_rate,
+        price.tax,
+        price.total,
+        found.low.total,
+        found.high.total,
+        tuple(
+            StagePlan(one.rate.stage, one.low, one.likely, one.high, one.rate.jobs)
+            for one in found.stages
+        ),
+        beams,
+        reasons,
+    )
+    what = f"{by} accepted the estimate of {price.total}"
+    if record.accepted is not None:
+        what += f", in place of the one of {record.accepted.total}"
+    return Change(what, (edit(record.tables, ("accepted", row), new.to_doc()),), now)
+
+
+@dataclass(frozen=True)
+class Priced:
+    """An estimate with the beams it is for, how it was priced, and the past jobs behind it."""
+
+    estimate: Estimate
+    beams: tuple[Beams, ...]
+    pricing: Pricing
+    past: tuple[PastJob, ...]
+    reasons: tuple[str, ...]
+
+    @property
+    def feet(self) -> Fraction:
+        """The feet of beam in all."""
+        inches = sum((b.count * Fraction(b.length) for b in self.beams), Fraction(0))
+        return inches / INCHES_PER_FOOT
+
+    @property
+    def beams_told(self) -> tuple[str, ...]:
+        """A line for each beam."""
+        return tuple(
+            f"{one.name}, {show_length(one.length)} in, {one.section}"
+            + (f", {one.ceiling} ceiling" if one.ceiling != "flat" else "")
+            for one in self.beams
+        )
+
+
+def price_job(record: Record, shop: Shop, past: Sequence[PastJob]) -> Priced:
+    """Price a job. Raises `NotAllowed` where it has no rate, no beam or a beam of no length,
+    and `BadInput` as `crewdesk.trade.books.estimate.estimate`."""
+    pricing = pricing_of(record, shop)
+    beams = priced_beams(record)
+    materials = [line.material(shop) for line in record.materials]
+    rates = stage_rates(record.stages, past)
+    found = estimate(beams, rates, materials, pricing, shop.factors)
+    return Priced(found, beams, pricing, tuple(past), _reasons(record, found))
+
+
+def accept(
+    record: Record, priced: Priced, by: str, on: date, now: datetime, *, today: date
+) -> Change:
+    """Return the change that keeps an estimate as the customer accepted it on the day `on`.
+
+    today: the business's day at `now`. Raises `NotAllowed` where `on` is after it.
+    """
+    return accept_estimate(
+        record,
+        priced.estimate,
+        by,
+        on,
+        now,
+        today=today,
+        tax_rate=priced.pricing.tax,
+        beams=priced.beams_told,
+        reasons=priced.reasons,
+    )
+
+
+def hour_of(record: Record, shop: Shop) -> Decimal:
+    """What an hour costs in a job: its own rate or else the shop's; raises `NotAllowed`."""
+    hour = record.job.hour or shop.hour
+    if hour is None:
+        raise NotAllowed(
+            "No hourly rate is set; set the shop's, as with `crewdesk shop hour=85`, "
+            "or one for this job."
+        )
+    return hour
+
+
+def pricing_of(record: Record, shop: Shop) -> Pricing:
+    """How the shop prices this job; raises `NotAllowed` where it has no rate."""
+    return Pricing(
+        hour_of(record, shop),
+        shop.overhead,
+        shop.profit,
+        shop.tax,
+        shop.tax_per,
+        frozenset(sort for sort in SORTS if sort in shop.taxed),
+        shop.round_to,
+        shop.round_up,
+        shop.stage_rates,
+    )
+
+
+def priced_beams(record: Record) -> tuple[Beams, ...]:
+    """Every beam as the estimate takes it; raises `NotAllowed` where one has no length yet."""
+    if not record.beams:
+        raise NotAllowed("This job has no beam to price yet; add one.")
+    unknown = [beam.label for beam in record.beams if beam_length(beam) is None]
+    if unknown:
+        names = ", ".join(unknown[:4]) + (" and others" if len(unknown) > 4 else "")
+        raise NotAllowed(
+            f"No length is known yet of {names}; read the run or give a rough length to price."
+        )
+    return tuple(beams_of(beam, beam_length(beam) or Fraction(1)) for beam in record.beams)
+
+
+def beam_length(beam: Beam) -> Fraction | None:
+    """The longest run read on a beam, else its rough length, in inches; None if unknown."""
+    sides = [piece_length(beam, key) for key in beam.pieces if beam.pieces[key].latest("run")]
+    return max((one for one in sides if one), default=piece_length(beam, "bottom"))
+
+
+def beams_of(beam: Beam, length: Fraction) -> Beams:
+    """One beam as the estimate takes it."""
+    section = beam.section
+    size = f"{show_length(section.width)} x {show_length(section.height)} in"
+    return Beams(beam.label, 1, length, size, beam.ceiling)
+
+
+def stage_rates(stages: Stages, past: Sequence[PastJob]) -> tuple[StageRate, ...]:
+    """The rate of each stage: from past jobs, or the default where none has time on it.
+
+    Work outside the stages is in it where past jobs tell what it takes, but for change
+    orders' work, which has a price of its own.
+    """
+    usual = {rate.stage: rate for rate in DEFAULT_RATES}
+    none = StageRate("", Fraction(0), Fraction(0))
+    found = [fit(usual.get(s.id, replace(none, stage=s.id)), past) for s in stages]
+    for one in stages.other:
+        rate = fit(replace(none, stage=one.id), past)
+        if rate.jobs and one.id != EXTRA_WORK:
+            found.append(rate)
+    return tuple(found)
+
+
+def past_job(record: Record, factors: Factors, now: datetime) -> PastJob | None:
+    """A finished job as those to come learn from it; None where it is not, or tells nothing.
+
+    Finished is a job whose every step is behind, whose beams all have a length, and that
+    has time on a stage.
+    """
+    total = RunSheet(record).total()
+    lengths = [beam_length(beam) for beam in record.beams]
+    if not total.steps or total.behind < total.steps or None in lengths or not record.entries:
+        return None
+    return as_past(record, factors, now)
+
+
+def as_past(record: Record, factors: Factors, now: datetime) -> PastJob:
+    """A job's size, its seconds by stage without those of change orders, and its reveals."""
+    beams = [beams_of(b, length) for b in record.beams if (length := beam_length(b))]
+    seconds: dict[str, int] = {}
+    for entry in record.entries:
+        if not entry.order:
+            spent = max(elapsed(entry.start, entry.stop or now), 0)
+            seconds[entry.stage] = seconds.get(entry.stage, 0) + spent
+    return PastJob(record.job.name, load_of(beams, factors), seconds, reveals_off(record))
+
+
+def _reasons(record: Record, found: Estimate) -> tuple[str, ...]:
+    """The reasons in words, the stages by their names."""
+    told = []
+    for reason in found.reasons:
+        facts = dict(reason.facts)
+        if "stage" in facts:
+            facts["stage"] = record.stages.name_of(str(facts["stage"]))
+        told.append(reason_sentence(replace(reason, facts=facts)))
+    return tuple(told)

@@ -1,0 +1,135 @@
+"""Adding, changing and removing customers, and beam types kept by name."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from fractions import Fraction
+
+from crewdesk.errors import NotAllowed
+from crewdesk.job.beams.forms import USUAL, form_of
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.shop_rows import Customer, KeptForm, days_to_pay
+from crewdesk.job.change import ABSENT, Change, edit
+from crewdesk.job.text_limits import brief, checked_name, quoted
+from crewdesk.trade.cuts.section import Section
+
+_MOST_TOLD = 6
+FIELDS = ("name", "address", "phone", "email", "terms")
+
+
+def keep_customer(
+    books: ShopRecord,
+    now: datetime,
+    *,
+    row: str = "",
+    name: str = "",
+    address: str = "",
+    phone: str = "",
+    email: str = "",
+    terms: str = "",
+) -> Change:
+    """The change that adds a customer as typed, or changes the one in `row`."""
+    new = Customer(
+        row or books.new_row("customers"),
+        checked_name(name, "customer"),
+        address.strip(),
+        phone.strip(),
+        email.strip(),
+        days_to_pay(_typed_terms(terms.strip())) if terms.strip() else None,
+    )
+    twin = books.customer_named(new.name)
+    if twin is not None and twin.row != new.row:
+        raise NotAllowed(f"{quoted(twin.name)} is already a customer; nothing was changed.")
+    what = f"{'changed' if row else 'added'} customer {new.name}"
+    return Change(what, (edit(books.tables, ("customers", new.row), new.to_doc()),), now)
+
+
+def typed_customer(
+    books: ShopRecord, name: str, values: Mapping[str, str], now: datetime
+) -> Change:
+    """The change that adds the customer of that name, or gives them other values as typed."""
+    if strange := [key for key in values if key not in FIELDS]:
+        raise NotAllowed(f"A customer has no {brief(strange[0])}; they have {', '.join(FIELDS)}.")
+    old = books.customer_named(name)
+    if old is None:
+        return keep_customer(books, now, **{"name": name, **values})
+    if not values:
+        raise NotAllowed(f"{quoted(old.name)} is already a customer; nothing was changed.")
+    was = {key: getattr(old, key) for key in FIELDS}
+    was["terms"] = "" if old.terms is None else str(old.terms)
+    return keep_customer(books, now, row=old.row, **{**was, **values})
+
+
+def customer_told(books: ShopRecord, typed: str) -> str:
+    """What is known of a job's customer as typed, while it is typed: nothing where the shop keeps
+    no customers, or that one."""
+    typed = typed.strip()
+    if not books.customers or books.customer_named(typed) is not None:
+        return ""
+    names = [one.name for one in books.customers]
+    known = ", ".join(names[:_MOST_TOLD]) + (", ..." if len(names) > _MOST_TOLD else "")
+    if not typed:
+        return f"The shop's customers: {known}."
+    return f"{quoted(typed)} is not among the shop's customers: {known}."
+
+
+def remove_customer(books: ShopRecord, row: str, now: datetime) -> Change:
+    """The change that takes a customer out; what was sent to them stays."""
+    customer = books.view("customers", row)
+    gone = edit(books.tables, ("customers", row), ABSENT)
+    return Change(f"removed customer {customer.name}", (gone,), now)
+
+
+def _typed_terms(text: str) -> object:
+    return int(text) if text.isdecimal() and len(text) <= 6 else text
+
+
+MOST_KEPT = 50
+
+
+def _usual(name: str, width: str, height: str, form: str = USUAL) -> KeptForm:
+    return KeptForm("", name, form_of(form), Section(Fraction(width), Fraction(height)))
+
+
+USUAL_FORMS = (
+    _usual("Usual", "8", "10"),
+    _usual("Low", "29/4", "6"),
+    _usual("Small", "6", "8"),
+    _usual("Along a wall", "4", "8", "wall"),
+    _usual("Mitered", "8", "10", "mitred"),
+)
+"""What there is before the shop keeps forms of its own (common practice, no source)."""
+
+
+def known_forms(books: ShopRecord) -> tuple[KeptForm, ...]:
+    """The shop's own forms, the latest first, and behind them the usual ones."""
+    own = books.every("forms")
+    names = {one.name.casefold() for one in own}
+    return (
+        *reversed(own),
+        *(one for one in USUAL_FORMS if one.name.casefold() not in names),
+    )
+
+
+def keep_form(books: ShopRecord, name: str, form: str, section: Section, now: datetime) -> Change:
+    """The change that keeps a form under a name; one of that name is kept no more.
+
+    Raises `NotAllowed`.
+    """
+    own = books.every("forms")
+    twins = [one for one in own if one.name.casefold() == " ".join(name.split()).casefold()]
+    if len(own) - len(twins) >= MOST_KEPT:
+        raise NotAllowed(f"The shop keeps at most {MOST_KEPT} forms; remove one first.")
+    row = twins[0].row if twins else books.new_row("forms")
+    kept = KeptForm(row, checked_name(name, "form"), form_of(form), section)
+    if twins and kept == twins[0]:
+        raise NotAllowed(f"{quoted(kept.name)} is kept like that already; nothing was changed.")
+    kept.check()
+    made = edit(books.tables, ("forms", row), kept.to_doc())
+    return Change(f"kept form {kept.name}", (made,), now)
+
+
+def remove_form(books: ShopRecord, row: str, now: datetime) -> Change:
+    """The change that keeps a form no more; beams that were made by it stay as they are."""
+    one = books.view("forms", row)
+    gone = edit(books.tables, ("forms", row), ABSENT)
+    return Change(f"removed form {one.name}", (gone,), now)

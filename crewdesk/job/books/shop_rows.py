@@ -1,0 +1,97 @@
+"""Rows of the shop: customers, beam types kept by name, payments."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from crewdesk.errors import NotAllowed
+from crewdesk.job.beams.beam import FORM, SECTION
+from crewdesk.job.beams.forms import FORMS, USUAL, Form, boards
+from crewdesk.job.change import Doc
+from crewdesk.job.row import (
+    DAY,
+    FLAG,
+    MONEY,
+    NAME,
+    SHORT,
+    WHOLE,
+    Kind,
+    TableRow,
+    as_is,
+    field,
+    note,
+)
+from crewdesk.trade.books.accounts import Payment
+from crewdesk.trade.books.money import LONGEST_TERMS
+from crewdesk.trade.cuts.section import Section
+
+
+def days_to_pay(days: object, _what: str = "") -> int:
+    """The days of a customer's terms; raises `NotAllowed`."""
+    if type(days) is not int or not 0 <= days <= LONGEST_TERMS:
+        raise NotAllowed(f"A customer's terms are from 0 to {LONGEST_TERMS} days, as 30.")
+    return days
+
+
+class Customer(TableRow, noun="customer"):
+    """`terms` is the days to pay in, None where the shop's count."""
+
+    name: str = field(NAME)
+    address: str = field(note(400), "address", default="")
+    phone: str = field(SHORT, "phone number", default="")
+    email: str = field(SHORT, "e-mail address", default="")
+    terms: int | None = field(Kind(days_to_pay, as_is, "days"), default=None)
+
+
+class KeptForm(TableRow, noun="form"):
+    """A form and a section under a name; `row` is "" of one that comes with the program."""
+
+    name: str = field(NAME)
+    form: Form = field(FORM, absent=FORMS[USUAL], given=lambda _: True)
+    section: Section = field(SECTION)
+
+    def check(self) -> None:
+        """Raise `BadInput` where no boards can be made by its section and form."""
+        if self.form.id != "ridge":
+            boards(self.form.id, self.section, None, (None, None))
+
+
+class PaymentRow(TableRow, noun="payment", first=("invoice", "source", "to")):
+    """One that applies credit is `from` one invoice `to` another; all others are on an
+    `invoice`."""
+
+    amount: Decimal = field(MONEY, "payment")
+    on: date = field(DAY)
+    refund: bool = field(FLAG, default=False)
+    note: str = field(SHORT, default="")
+    invoice: int | None = field(WHOLE, default=None)
+    source: int | None = field(WHOLE, key="from", default=None)
+    to: int | None = field(WHOLE, default=None)
+
+    @property
+    def payment(self) -> Payment:
+        """The payment as the trade takes it; raises `NotAllowed` where it is on no invoice."""
+        number = self.invoice if self.source is None else self.to
+        if number is None:
+            key = "invoice" if self.source is None else "to"
+            raise NotAllowed(f"Payment {self.row} of the record has no {key}.")
+        return Payment(number, self.amount, self.on, self.refund, self.note, self.source)
+
+
+def payment_from_doc(row: str, doc: Doc) -> Payment:
+    """Return a payment as it stands in the shop's record; raises `NotAllowed`."""
+    return PaymentRow.from_doc(row, doc).payment
+
+
+def payment_to_doc(one: Payment) -> Doc:
+    """Return the document of a payment."""
+    on: dict[str, Any] = {"invoice": one.invoice}
+    if one.source is not None:
+        on = {"source": one.source, "to": one.invoice}
+    return PaymentRow("", one.amount, one.on, one.refund, one.note, **on).to_doc()
+
+
+def payment_note(text: str) -> str:
+    """Return the note of a payment, in one line; raises `NotAllowed`."""
+    note: str = SHORT.read(text, "note of a payment")
+    return note

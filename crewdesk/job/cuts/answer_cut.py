@@ -1,0 +1,325 @@
+"""Answers to a cut that today's figures would make otherwise (see `changed_cuts`)."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+from crewdesk.errors import CrewdeskError, NotAllowed
+from crewdesk.job.beams.beam import Beam, section_to_doc
+from crewdesk.job.beams.forms import USUAL, form_of
+from crewdesk.job.beams.pair import edit_pair
+from crewdesk.job.beams.piece import Piece, Spot
+from crewdesk.job.change import ABSENT, Change, Edit, edit
+from crewdesk.job.cuts.as_cut import all_sources, as_it_was, cuts, figures_read, settings_of
+from crewdesk.job.cuts.as_set import CLEAT_RULE, OWN_LENGTH, SECTION, SETTINGS
+from crewdesk.job.cuts.changed_cut import TOOLS, ChangedCut
+from crewdesk.job.cuts.changed_cuts import (
+    changed_cuts,
+    held_cuts,
+    speaks_of,
+)
+from crewdesk.job.cuts.cut_figures import READINGS, KeptCut
+from crewdesk.job.cuts.open_cuts import cut_of_step
+from crewdesk.job.cuts.step_figures import OVER_BEAM, taken_of
+from crewdesk.job.record import JOB_ROW, Record
+from crewdesk.job.steps.stages import Stages
+from crewdesk.job.steps.usual_stages import listed
+from crewdesk.job.text_limits import checked_note
+
+
+def keep_cut(record: Record, spot: Spot, step_id: str, reason: str, now: datetime) -> Change:
+    """The change that keeps a cut as it is, with the reason, which shows on every sheet.
+
+    It holds for today's figures; a further change asks again.
+    """
+    cut, given = cut_of_step(record, spot, step_id), checked_note(reason)
+    if not given:
+        raise NotAllowed("To keep a cut, give a reason in a few words; nothing was changed.")
+    if cut.clash:
+        raise NotAllowed(f"{cut.told} Nothing was changed.")
+    name = record.stages.step(step_id).name
+    edits = keeping(record, cut, given, now)
+    change = Change(f"kept '{name}' on {cut.where} as cut", edits, now)
+    if not (answered := _answered_too(record, cut, change)):
+        return change
+    return change._replace(what=f"{change.what}, which answers {answered} too")
+
+
+def _answered_too(record: Record, cut: ChangedCut, change: Change) -> str:
+    """The other questions about a beam that end with an answer: both sides of a pair take one
+    setting, so a side that is kept as scribed answers for the other."""
+    beam = record.beam(cut.spot.beam)
+    after = {(one.spot, one.step_id) for one in held_cuts(_tried(record, change).beam(beam.row))}
+    ended = [
+        f"'{record.stages.step(one.step_id).name}' on {beam.piece(one.spot.piece).name}"
+        for one in held_cuts(beam)
+        if (one.spot, one.step_id) not in {*after, (cut.spot, cut.step_id)}
+    ]
+    return listed(ended)
+
+
+def keeping(record: Record, cut: ChangedCut, reason: str, now: datetime) -> tuple[Edit, ...]:
+    """The edits that keep a cut. Those of an old check-off keep its figures too, so that they
+    are known whatever becomes of the history."""
+    at = ("beams", cut.spot.beam, "pieces", cut.spot.piece, "steps", cut.step_id)
+    beam = record.beam(cut.spot.beam)
+    settings = settings_of(record.tables, beam, beam.piece(cut.spot.piece))
+    answer = KeptCut(reason, now, cut.today, section_to_doc(beam.section), settings)
+    kept = edit(record.tables, (*at, "kept"), answer.to_doc())
+    if cut.mark.cut is not None:
+        return (kept,)
+    return (kept, edit(record.tables, (*at, "cut"), cut.cut.to_doc()))
+
+
+def cut_again(
+    record: Record, spot: Spot, step_id: str, now: datetime, *, new_board: bool = False
+) -> Change:
+    """The change that opens a cut again, with every later step that rests on it.
+
+    With `new_board` all steps of that piece open again. Steps that were skipped, blocked or
+    done past their gate on another piece stay as they are. What was done on a board that stays
+    is kept in its piece's `before`.
+    """
+    cut, stages, beam = cut_of_step(record, spot, step_id), record.stages, record.beam(spot.beam)
+    first = step_id
+    if new_board:
+        piece = beam.piece(spot.piece)
+        first = next(
+            one.id for one in stages.steps_of(piece.kind, piece.traits) if one.id in piece.steps
+        )
+    opened = _opened(stages, beam, spot.piece, first)
+    edits = (
+        *(
+            edit(record.tables, ("beams", spot.beam, "pieces", key, "steps", id_), ABSENT)
+            for key, id_ in opened
+        ),
+        *_before(record, beam, opened, spot.piece if new_board else ""),
+    )
+    more = len(opened) - 1
+    also = f", with {more} step{'' if more == 1 else 's'} that rest on it" if more else ""
+    also = also.replace("step that rest on", "step that rests on")
+    return Change(f"opened '{stages.step(first).name}' on {cut.where} again{also}", edits, now)
+
+
+def steps_opened(change: Change) -> int:
+    """Return how many steps a change that opens a cut again opens."""
+    return sum(one.at[4] == "steps" for one in change.edits)
+
+
+def board_before(record: Record, spot: Spot, step_id: str) -> tuple[Edit, ...]:
+    """Return the edits that keep what a step did to a board that is another than today's figures
+    make; none where it isn't, or where the step isn't done."""
+    beam = record.beam(spot.beam)
+    mark = beam.piece(spot.piece).steps.get(step_id)
+    if mark is None or mark.state != "done":
+        return ()
+    if not any(one.spot == spot and (one.held or one.kept) for one in changed_cuts(beam)):
+        return ()
+    return tuple(_before(record, beam, [(spot.piece, step_id)], ""))
+
+
+def _before(record: Record, beam: Beam, opened: list[tuple[str, str]], new: str) -> Iterator[Edit]:
+    """Yield the edits that keep what was done on each board whose steps are `opened`; the board
+    of the piece `new` is another one, on which nothing was."""
+    for key in dict.fromkeys(key for key, _ in opened):
+        piece = beam.pieces[key]
+        at = ("beams", beam.row, "pieces", key, "before")
+        if key == new:
+            if piece.before:
+                yield edit(record.tables, at, ABSENT)
+            continue
+        found = dict(piece.before)
+        for _, id_ in (one for one in opened if one[0] == key):
+            mark = piece.steps[id_]
+            cut = as_it_was(beam, piece, id_, mark) if cuts(id_, piece) else None
+            found[id_] = mark._replace(cut=cut, kept=None)
+        yield edit(record.tables, at, {id_: mark.to_doc() for id_, mark in found.items()})
+
+
+def _opened(stages: Stages, beam: Beam, key: str, step_id: str) -> list[tuple[str, str]]:
+    """The done steps that open again with one of them: (piece, step), that one first."""
+    opened: list[tuple[str, str]] = []
+    todo = [(key, step_id)]
+    while todo:
+        at, first = todo.pop(0)
+        for one in _from(stages, beam.pieces[at], first):
+            if (at, one) in opened:
+                continue
+            opened.append((at, one))
+            todo += [
+                (piece.key, other)
+                for piece, other in _needing(stages, beam, beam.pieces[at], one)
+                if (piece.key, other) not in opened
+            ]
+    return opened
+
+
+def _from(stages: Stages, piece: Piece, step_id: str) -> list[str]:
+    """The done steps of a piece from one on, in the order of work."""
+    ids = [one.id for one in stages.steps_of(piece.kind, piece.traits)]
+    return [
+        id_
+        for id_ in ids[ids.index(step_id) :]
+        if (mark := piece.steps.get(id_)) is not None and mark.state == "done"
+    ]
+
+
+def _needing(stages: Stages, beam: Beam, of: Piece, step_id: str) -> Iterator[tuple[Piece, str]]:
+    """The steps that were done on other pieces because a step of this one was."""
+    for piece in beam.pieces.values():
+        if piece.key == of.key:
+            continue
+        for step in stages.steps_of(piece.kind, piece.traits):
+            mark = piece.steps.get(step.id)
+            if mark is None or mark.state != "done" or mark.override:
+                continue
+            if any(need.step == step_id and speaks_of(need, piece, of) for need in step.needs):
+                yield piece, step.id
+
+
+def board_told(record: Record, spot: Spot) -> str:
+    """What to do about the board of a piece that is cut again; "" where no plan has it."""
+    if not any((spot.beam, spot.piece) in _on(board) for board in record.boards):
+        return "If the board is ruined, plan another one into the takeoff."
+    rows = [one.row for one in record.boards if (spot.beam, spot.piece) in _on(one)]
+    names = " and ".join(rows)
+    boards = f"board {names} of the plan" if len(rows) == 1 else f"boards {names} of the plan"
+    return (
+        f"It comes from {boards}. If that is ruined, mark it ruined under Material "
+        "(takeoff --spoiled), and the rest is planned again."
+    )
+
+
+def _on(board: Any) -> set[tuple[str, str]]:
+    return {(one.beam, one.piece) for one in board.pieces}
+
+
+def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
+    """The change that puts back what a cut was made by and follows: readings that were taken
+    since are taken out; of the section, the beam's settings and the width of cleats, what has
+    a part in the cut's being another today is as it was.
+
+    Raises `NotAllowed` where that can't be done.
+    """
+    cut = cut_of_step(record, spot, step_id)
+    beam = record.beam(spot.beam)
+    edits, what = [], []
+    if read := _readings_back(record, beam, cut):
+        edits += read
+        what.append("readings")
+    for name, one in _settings_back(record, beam, cut):
+        edits.append(one)
+        what.append(name)
+    if not edits:
+        if TOOLS in cut.causes:
+            raise NotAllowed(
+                "The scribing tools are set in Business settings, for every job: change them back "
+                "there, or keep the cut, or cut it again. Nothing was changed."
+            )
+        _check_same_type(beam, cut)
+        raise NotAllowed(
+            f"Nothing that {cut.where} was cut by can be put back; keep the cut or cut it again."
+        )
+    change = Change(_put_back(what, cut.where, beam.label), tuple(edits), now)
+    _check_put_back(record, beam, cut, change)
+    return change
+
+
+def _put_back(what: Sequence[str], piece: str, beam: str) -> str:
+    """Return what is put back, each named with what it belongs to: the piece, its beam or the
+    job."""
+    whose = {SECTION: beam, SETTINGS: beam, CLEAT_RULE: "the job"}
+    by: dict[str, list[str]] = {}
+    for name in dict.fromkeys(what):
+        by.setdefault(whose.get(name, piece), []).append(name)
+    names = " and ".join(f"the {' and '.join(some)} of {one}" for one, some in by.items())
+    return f"put {names} back to what {'it' if set(by) == {piece} else piece} was cut by"
+
+
+def can_take_back(record: Record, cut: ChangedCut, now: datetime) -> bool:
+    """Whether `take_back` can put back what a cut was made by."""
+    try:
+        take_back(record, cut.spot, cut.step_id, now)
+    except CrewdeskError:
+        return False
+    return True
+
+
+def _check_put_back(record: Record, beam: Beam, cut: ChangedCut, change: Change) -> None:
+    """Raise `NotAllowed` where a cut would be asked about all the same, as where the beam's type
+    is another than it was cut by."""
+    if _is_put_back(record, cut, change):
+        return
+    _check_same_type(beam, cut)
+    raise NotAllowed(
+        f"Not all that {cut.where} was cut by can be put back; keep the cut or cut it again. "
+        "Nothing was changed."
+    )
+
+
+def _check_same_type(beam: Beam, cut: ChangedCut) -> None:
+    """Raise `NotAllowed` where a board was cut for another type of beam."""
+    was = form_of(cut.cut.settings.get("form", USUAL))
+    if cut.cut.source != READINGS and was.id != beam.form.id:
+        raise NotAllowed(
+            f"{cut.where} was cut for another beam type: {was.name}. To get that back, edit "
+            f"{beam.label} and choose that type again; or keep the cut, or cut it again. Nothing "
+            "was changed."
+        )
+
+
+def _is_put_back(record: Record, cut: ChangedCut, change: Change) -> bool:
+    """Whether a cut asks nothing any more after a change, which is only tried."""
+    return not any(
+        (one.spot, one.step_id) == (cut.spot, cut.step_id)
+        for one in held_cuts(_tried(record, change).beam(cut.spot.beam))
+    )
+
+
+def _tried(record: Record, change: Change) -> Record:
+    """A copy of the record with a change made."""
+    tried = Record({table: dict(rows) for table, rows in record.tables.items()})
+    tried.ask_crew, tried.history = record.ask_crew, record.history
+    tried.ask_begun = record.ask_begun
+    tried.make(change)
+    return tried
+
+
+def _readings_back(record: Record, beam: Beam, cut: ChangedCut) -> list[Edit]:
+    piece, edits = beam.piece(cut.spot.piece), []
+    over: dict[str, list[Any]] = {}
+    for source in all_sources(beam, piece, cut.step_id):
+        taken = taken_of(beam, source)
+        kept = [one.to_doc() for one in taken if one.when <= cut.mark.when]
+        then = cut.cut.readings.get(source.name(piece))
+        docs = [figures_read(one) for one in taken]
+        if then is not None and then in docs:
+            last = len(docs) - docs[::-1].index(then)
+            kept = [one.to_doc() for one in taken[:last]]
+        if len(kept) == len(taken):
+            continue
+        if source.piece == OVER_BEAM:
+            over[source.what] = kept
+        else:
+            at = ("beams", beam.row, "pieces", source.piece, "readings", source.what)
+            edits.append(edit(record.tables, at, kept or ABSENT))
+    return [*edits, *([edit_pair(record.tables, beam.row, over)] if over else [])]
+
+
+def _settings_back(record: Record, beam: Beam, cut: ChangedCut) -> Iterator[tuple[str, Edit]]:
+    """Put back each thing that was set and has a part in what the cut would be today."""
+    row: Mapping[str, Any] = record.tables["beams"][beam.row]
+    section = {one.name: one.then for one in cut.settings if one.of == SECTION}
+    if section:
+        at = ("beams", beam.row, "section")
+        yield SECTION, edit(record.tables, at, {**row["section"], **section})
+    for one in cut.settings:
+        after = ABSENT if one.then is None else one.then
+        if one.of == SETTINGS:
+            yield SETTINGS, edit(record.tables, ("beams", beam.row, one.name), after)
+        elif one.of == OWN_LENGTH:
+            own = ("beams", beam.row, "pieces", cut.spot.piece, "own_cut")
+            yield OWN_LENGTH, edit(record.tables, own, after)
+        elif one.of == CLEAT_RULE:
+            rules = {**record.tables["job"][JOB_ROW].get("cutting", {}), "cleat": one.then}
+            yield CLEAT_RULE, edit(record.tables, ("job", JOB_ROW, "cutting"), rules)

@@ -1,0 +1,140 @@
+"""A beam with what was set for a cut put back, and its figures as they would be today.
+
+What is set isn't read: no accuracy of a reading excuses a change of it. The readings stay
+today's, so what a change of one setting alone makes of a cut can be seen.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
+from typing import Any, NamedTuple
+
+from crewdesk.errors import CrewdeskError
+from crewdesk.job.beams.beam import Beam, section_then
+from crewdesk.job.beams.piece import OwnCut, Piece, StepMark
+from crewdesk.job.change import Doc
+from crewdesk.job.cuts.as_cut import (
+    CUTS,
+    as_it_was,
+    changed_since,
+    is_by_readings,
+    values_for,
+    with_its_tools,
+)
+from crewdesk.job.cuts.bottoms import EDGE_B, unread_edge
+from crewdesk.job.cuts.cut_figures import AsCut
+from crewdesk.job.cuts.step_figures import BACK, DEGREES, Values, as_read_by
+from crewdesk.job.parsing import fraction
+from crewdesk.trade.cuts.pitch import read_pitch
+
+SECTION, SETTINGS, OWN_LENGTH, CLEAT_RULE = "section", "settings", "own length", "cleat rule"
+"""What a setting belongs to, as it is said."""
+_MEASURED = ("pitch", "pitch_b")
+"""The settings that are read, with an accuracy of their own."""
+
+
+class Setting(NamedTuple):
+    """One thing that is set otherwise than it was for a cut: what it belongs to (`of`), the
+    field's `name` and the value of then, as the record keeps it."""
+
+    of: str
+    name: str
+    then: Any
+
+
+PutBack = tuple[Setting, Beam]
+"""A setting that was changed, and the beam with that alone put back."""
+
+
+def settings_changed(beam: Beam, key: str, section: Doc, settings: Doc) -> Iterator[PutBack]:
+    """Yield each thing that is set otherwise for a piece than the documents of a cut say."""
+    yield from _section_changed(beam, section)
+    for name, read in _SETTINGS.items():
+        try:
+            then = read(settings.get(name))
+        except CrewdeskError:
+            continue
+        if then != getattr(beam, name):
+            yield Setting(SETTINGS, name, settings.get(name)), beam._replace(**{name: then})
+    if "cleat" in settings and settings["cleat"] != str(beam.habits.cleat):
+        rule = fraction(settings["cleat"], "width of cleats")
+        habits = beam.habits._replace(cleat=rule)
+        yield Setting(CLEAT_RULE, "cleat", settings["cleat"]), beam._replace(habits=habits)
+    piece = beam.pieces[key]
+    was, now = settings.get("own_cut"), piece.own_cut
+    if was != (None if now is None else now.to_doc()):
+        try:
+            own = None if was is None else OwnCut.alone(was)
+        except CrewdeskError:
+            return
+        pieces = {**beam.pieces, key: piece._replace(own_cut=own)}
+        yield Setting(OWN_LENGTH, "own_cut", was), beam._replace(pieces=pieces)
+
+
+def as_set(beam: Beam, key: str, section: Doc, settings: Doc) -> Beam:
+    """Return the beam with all that was set for a cut of a piece put back, but for slopes."""
+    while True:
+        changed = settings_changed(beam, key, section, settings)
+        found = next((then for one, then in changed if one.name not in _MEASURED), None)
+        if found is None:
+            return beam
+        beam = found
+
+
+def _section_changed(beam: Beam, doc: Doc) -> Iterator[PutBack]:
+    if (then := section_then(doc)) is None:
+        return
+    for name, was in then._asdict().items():
+        if was != getattr(beam.section, name):
+            section = beam.section._replace(**{name: was})
+            yield Setting(SECTION, name, str(was)), beam._replace(section=section)
+
+
+_SETTINGS: Mapping[str, Callable[[Any], Any]] = {
+    "height_b": lambda text: fraction(text, "height of side B") if text else None,
+    "ceiling": lambda text: text or "flat",
+    "pitch": lambda text: read_pitch(text) if text else None,
+    "pitch_b": lambda text: read_pitch(text) if text else None,
+    "low": lambda end: 2 if end == 2 else 1,
+    "ridge_side": lambda text: fraction(text, "ridge's side") if text else None,
+}
+"""The fields of a beam that a cut follows, but for its type, and how each is read."""
+
+
+RIPS = frozenset({"rip-side", "rip-bottom", "rip-top"})
+"""The steps that rip the boards of a beam, which go together or not."""
+
+
+def is_as_ever(beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
+    """Whether there is plainly nothing to compare: the usual case, told fast."""
+    if changed_since(beam, piece, step_id, mark.when) or unread_since(
+        beam, piece, step_id, mark.when
+    ):
+        return False
+    if is_by_readings(beam, piece, step_id, mark):
+        return True
+    was = as_it_was(beam, piece, step_id, mark)
+    today = values_today(built, piece, step_id, was)
+    return all(
+        name in today and today[name].exact == one.exact for name, one in was.figures.items()
+    ) and not any(is_none_where_lacking(name) and name not in was.figures for name in today)
+
+
+def values_today(built: Beam, piece: Piece, step_id: str, cut: AsCut) -> Values:
+    """A cut's figures by today's readings, with the boards that it follows as they are built."""
+    with_tools = with_its_tools(built, piece, step_id, cut)
+    return values_for(with_tools, with_tools.pieces[piece.key], step_id)
+
+
+def is_none_where_lacking(name: str) -> bool:
+    """Whether a figure that isn't among others is none there: a tilt is square, a back is as
+    wide as its face."""
+    return name.endswith(DEGREES) or name.startswith(BACK)
+
+
+def unread_since(beam: Beam, piece: Piece, step_id: str, when: datetime) -> str:
+    """Return what a cut would have had to wait for by what was read after a time: that a bottom's
+    edge B is read too, where the walls turned out to be out of square; "" for nothing."""
+    if "edge_b" not in CUTS[step_id].own or (asks := unread_edge(beam, piece, EDGE_B)) is None:
+        return ""
+    then = as_read_by(beam, when)
+    return asks if unread_edge(then, then.pieces[piece.key], EDGE_B) is None else ""

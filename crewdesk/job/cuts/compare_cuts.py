@@ -1,0 +1,346 @@
+"""How a cut compares with what today's readings, section or rules make: see `changed_cuts`."""
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from itertools import pairwise
+from typing import NamedTuple
+
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.pair import SQUARES
+from crewdesk.job.beams.piece import Piece, Spot, StepMark
+from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.change import Doc
+from crewdesk.job.cuts.as_cut import (
+    BACK_BEVEL,
+    as_it_was,
+    changed_since,
+    hardly_needed,
+    readings_of,
+    sources,
+    values_with,
+    within,
+)
+from crewdesk.job.cuts.as_set import (
+    OWN_LENGTH,
+    Setting,
+    as_set,
+    is_none_where_lacking,
+    settings_changed,
+    unread_since,
+    values_today,
+)
+from crewdesk.job.cuts.changed_cut import (
+    AT_LEAST,
+    SLANTS,
+    TOOLS,
+    ChangedCut,
+    ChangedFigure,
+    slants_now,
+)
+from crewdesk.job.cuts.cut_figures import READINGS, AsCut, Figure, Figures, KeptCut
+from crewdesk.job.cuts.kept_clash import why_not_kept
+from crewdesk.job.cuts.step_figures import BACK, DEGREES, OVER_BEAM, latest_of, station_of
+from crewdesk.length import STEPS, show_length
+from crewdesk.trade.cuts.pitch import read_pitch
+
+DEGREES_OFF = Fraction(1, 4)
+"""A blade's tilt may differ by this much, in degrees: what a saw's scale can be set to
+(common practice, no source)."""
+
+
+_SQUARE = Figure(Fraction(0), "0\u00b0")
+
+
+def compared(
+    beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark
+) -> ChangedCut | None:
+    """Compare a cut that is checked off with today's figures, with the boards that it follows as
+    they are in `built`; None where it would be the same."""
+    cut = as_it_was(beam, piece, step_id, mark)
+    if not cut.figures:
+        return None  # nothing was known when it was cut: its gate was passed
+    values = values_today(built, piece, step_id, cut)
+    today = {name: one.figure(beam.habits.step) for name, one in values.items()}
+    tolerance = _tolerance(beam, built, piece, step_id, mark, cut)
+    figures = _differing(cut.figures, today, tolerance)
+    doubts = tuple(_doubts(beam, piece, step_id, mark))
+    slants = _slants_since(cut, today, tolerance)
+    asks = unread_since(beam, piece, step_id, mark.when) or slants_now(cut, slants)
+    if not figures and not doubts and not asks:
+        return None
+    kept = False
+    if mark.kept is not None:
+        since = _since_kept(built, piece, step_id, cut, mark.kept, tolerance)
+        kept = not _otherwise_than_kept(figures, mark.kept.figures, today, since)
+        kept = kept and not unread_since(beam, piece, step_id, mark.kept.when)
+        kept = kept and slants.keys() <= mark.kept.figures.keys()
+    causes, settings = _parts(beam, built, piece, step_id, mark, cut)
+    gone = beam.is_gone(piece, step_id)
+    much = bool(doubts or asks or any(one.much for one in figures))
+    off = {one.name: one for one in figures if one.much}
+    clash = "" if gone else why_not_kept(built, piece, step_id, cut, off)
+    kept = kept and not clash
+    return ChangedCut(
+        Spot(beam.row, piece.key),
+        f"{beam.label} {piece.name}",
+        step_id,
+        mark,
+        figures,
+        doubts,
+        causes,
+        cut,
+        today,
+        much and not kept and not gone,
+        kept or (gone and much),
+        gone,
+        clash,
+        settings,
+        asks,
+    )
+
+
+_EDGES = ("edge_a", "edge_b")
+_SIZES = (
+    *("height", "back_height", "width", "back_width", "wall_width", "bottom_length", "top_length"),
+    *_EDGES,
+)
+
+
+class _Tolerance(NamedTuple):
+    """How far today's figures may be from those of a cut: `step`, what lengths are shown to, in
+    inches; `within`, how far each could be off when it was cut, where readings were taken since,
+    in inches; `by_settings`, how much of a difference is made by what was set and not read alone,
+    in inches; `hardly`, the figures that can pass whatever they are (see `hardly_needed`)."""
+
+    step: Fraction
+    within: Mapping[str, Fraction]
+    by_settings: Mapping[str, Fraction]
+    hardly: frozenset[str] = frozenset()
+
+    def passed(self, name: str, off: Fraction) -> bool:
+        """Whether a figure differs by more than can pass."""
+        if name in self.hardly:
+            return False
+        if name.endswith(DEGREES):
+            return abs(off) > DEGREES_OFF
+        most = max(self.step, self.within.get(name, Fraction(0)))
+        return abs(off) > most or abs(self.by_settings.get(name, Fraction(0))) > self.step
+
+
+def _tolerance(
+    beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut
+) -> _Tolerance:
+    hardly = hardly_needed(built, built.pieces[piece.key], step_id)
+    usual = _Tolerance(STEPS[cut.step].size, {}, {}, hardly)
+    if readings_of(beam, piece, step_id) == cut.readings and not _pitch_reread(beam, cut):
+        return usual
+    usual = usual._replace(within=within(beam, piece, step_id, mark, cut))
+    if cut.source == READINGS:
+        return usual
+    by_settings = _by_settings(built, piece, step_id, cut, cut.section, cut.settings)
+    return usual._replace(by_settings=by_settings)
+
+
+def _since_kept(
+    built: Beam, piece: Piece, step_id: str, cut: AsCut, kept: KeptCut, tolerance: _Tolerance
+) -> _Tolerance:
+    """How far today's figures may be from those of an answer. What a reading is good for counts
+    only where one was taken since, and never for what was set since."""
+    reread = changed_since(built, piece, step_id, kept.when)
+    if not reread or kept.section is None or kept.settings is None:
+        return tolerance._replace(within={}, by_settings={})
+    set_since = _by_settings(built, piece, step_id, cut, kept.section, kept.settings)
+    return tolerance._replace(by_settings=set_since)
+
+
+def _pitch_reread(beam: Beam, cut: AsCut) -> bool:
+    """Whether a slope, which is read too, is another than it was cut by."""
+    if cut.source == READINGS:
+        return False
+    slopes = (("pitch", beam.pitch), ("pitch_b", beam.pitch_b))
+    return any(
+        (None if (was := cut.settings.get(key)) is None else read_pitch(was)) != now
+        for key, now in slopes
+    )
+
+
+def _by_settings(
+    built: Beam, piece: Piece, step_id: str, cut: AsCut, section: Doc, settings: Doc
+) -> Mapping[str, Fraction]:
+    """How far today's figures are from those that today's readings made with what was set
+    before: the section, the settings and an own length."""
+    before = as_set(built, piece.key, section, settings)
+    if before is built:
+        return {}
+    then = values_today(before, piece, step_id, cut)
+    return {
+        name: one.exact - then[name].exact
+        for name, one in values_today(built, piece, step_id, cut).items()
+        if name in then
+    }
+
+
+def _otherwise_than_kept(
+    differ: tuple[ChangedFigure, ...], kept: Figures, today: Figures, since: _Tolerance
+) -> bool:
+    """Whether a cut that was kept asks again: a figure is another than it was when the answer
+    was given, or there is one today where there was none then."""
+    new = {
+        one.name
+        for one in differ
+        if one.much and one.now is not None and one.name not in kept and not station_of(one.name)
+    }
+    if new and not all(is_none_where_lacking(name) for name in new):
+        return True
+    return any(one.much for one in _differing(kept, today, since))
+
+
+def _differing(was: Figures, today: Figures, tolerance: _Tolerance) -> tuple[ChangedFigure, ...]:
+    """The figures that differ, those that differ much first."""
+    if was and not today:
+        name, one = next(iter(was.items()))
+        return (ChangedFigure(name, one, None, Fraction(0), True),)
+    found = [
+        ChangedFigure(name, old, None, Fraction(0), True)
+        for name, old in was.items()
+        if name not in today and _stands_alone(name)
+    ]
+    for name, old, new in _pairs(was, today):
+        off = new.exact - old.exact
+        if not off or (off < 0 and name in AT_LEAST):
+            continue
+        if (much := tolerance.passed(name, off)) or old.shown != new.shown:
+            found.append(ChangedFigure(name, old, new, off, much))
+    side = _LENGTH in was
+    return tuple(sorted(found, key=lambda one: _how_grave(one, side=side)))
+
+
+def _how_grave(one: ChangedFigure, *, side: bool) -> tuple[bool, int, Fraction]:
+    """What puts the gravest difference first: other stock than it should be, which no cut can fix;
+    then what keeps a side out of its room or leaves it short of both walls, by how much; then
+    another board that is too small; of its edges, or at its stations, where it is off by most.
+
+    A side that is cut back too much at one end's top only stands open there, and its top edge
+    is off by what its ends are.
+    """
+    station = station_of(one.name) is not None
+    too_small = one.off > 0 and (station or one.name in _SIZES)
+    too_long = one.off < 0 and one.name == _LENGTH
+    too_long = too_long or (side and one.off > 0 and one.name in _TAKEN_OFF)
+    alike = station or one.name in _EDGES
+    rank = 3 - too_small
+    if one.name == "thickness":
+        rank = 0
+    elif too_long or (too_small and one.name == _LENGTH):
+        rank, alike = 1, True
+    return not one.much, rank, -abs(one.off) if alike else Fraction(0)
+
+
+_LENGTH = "bottom_length"
+_TAKEN_OFF = ("end1_offset", "end2_offset", "relief1", "relief2")
+"""What is taken off a side's ends: where more is needed than was taken, it is too long there."""
+
+
+def _stands_alone(name: str) -> bool:
+    """Whether a figure that can't be made today has nothing else to be compared with."""
+    if name == "bevel_from":
+        return False  # it goes with a bevel
+    return not is_none_where_lacking(name) and station_of(name) is None
+
+
+def _pairs(was: Figures, today: Figures) -> Iterator[tuple[str, Figure, Figure]]:
+    """The figures that are known of both; at a station that was not read then, or is not
+    now, what a straight edge between its neighbors has there; a tilt that isn't there is
+    none, a back that isn't there is as wide as its face."""
+    for name in (*was, *(one for one in today if one not in was)):
+        old, new = was.get(name), today.get(name)
+        if (at := station_of(name)) is not None:
+            old, new = old or _between(was, at), new or _between(today, at)
+        if name.endswith(DEGREES) and was and today:
+            old, new = old or _SQUARE, new or _SQUARE
+        if name.startswith(BACK):
+            face = name.removeprefix(BACK)
+            old, new = old or was.get(face), new or today.get(face)
+        if old is not None and new is not None:
+            yield name, old, new
+
+
+def _between(figures: Figures, at: Fraction) -> Figure | None:
+    """The height at a place between two stations; None beyond them."""
+    every = sorted(
+        (place, one.exact)
+        for name, one in figures.items()
+        if (place := station_of(name)) is not None
+    )
+    for (before, low), (after, high) in pairwise(every):
+        if before <= at <= after and after > before:
+            height = low + (high - low) * (at - before) / (after - before)
+            return Figure(height, show_length(height))
+    return None
+
+
+def _doubts(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[str]:
+    """What makes readings doubtful that were taken after the cut. A back bevel follows those
+    that the length does, which is asked about."""
+    if step_id == BACK_BEVEL:
+        return
+    for source in sources(beam, piece, step_id):
+        if source.piece == OVER_BEAM:
+            continue
+        reading = latest_of(beam, source)
+        if reading is not None and reading.when > mark.when:
+            # An own length that is over the reading is no fault of the reading.
+            of = beam.pieces[source.piece]
+            of = of if of.own_cut is None else of._replace(own_cut=None)
+            found = doubt(beam, of, source.what)
+            if found is not None:
+                yield found
+
+
+def _slants_since(cut: AsCut, today: Figures, tolerance: _Tolerance) -> Figures:
+    """The slants of today, by their names, of a board that was cut while nothing said at which
+    end it slants; those that are too little to matter don't count."""
+    edges = [cut.figures[name].exact for name in _EDGES if name in cut.figures]
+    if len(set(edges)) < 2 or any(name in cut.readings for name in SQUARES):
+        return {}
+    return {
+        name: one
+        for name, one in today.items()
+        if name in SLANTS and name not in cut.figures and tolerance.passed(name, one.exact)
+    }
+
+
+def _parts(
+    beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut
+) -> tuple[tuple[str, ...], tuple[Setting, ...]]:
+    """What has a part in a cut's being another today, as it is said, and the settings among it:
+    with one of them alone put back the figures are others."""
+    causes = []
+    if _values_read(readings_of(beam, piece, step_id)) != _values_read(cut.readings):
+        causes.append("readings")
+    if cut.source == READINGS:
+        if piece.own_cut is not None and piece.own_cut.when > mark.when:
+            causes.append(OWN_LENGTH)
+        return tuple(causes), ()
+    today = values_today(built, piece, step_id, cut)
+    found = tuple(
+        one
+        for one, then in settings_changed(built, piece.key, cut.section, cut.settings)
+        if values_today(then, piece, step_id, cut) != today
+    )
+    for of in dict.fromkeys(one.of for one in found):
+        # A length of one's own that was taken out leaves it to the readings.
+        cause = "readings" if of == OWN_LENGTH and piece.own_cut is None else of
+        causes += [cause] if cause not in causes else []
+    with_its_own = not causes and cut.scribed_with is not None
+    if with_its_own and values_with(built, piece, step_id, cut) != today:
+        causes.append(TOOLS)
+    return tuple(causes), found
+
+
+def _values_read(readings: Doc) -> Doc:
+    """Readings without when and by whom they were taken: the same once more changes nothing."""
+    return {
+        name: {key: value for key, value in one.items() if key not in ("when", "who")}
+        for name, one in readings.items()
+    }

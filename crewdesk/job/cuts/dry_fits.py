@@ -1,0 +1,309 @@
+"""A beam's boards, as they were cut or else as they are marked, tried in the room as it was
+measured."""
+
+import math
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import TYPE_CHECKING, NamedTuple
+
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.beams.readings import Reading
+from crewdesk.job.cuts.as_built import (
+    board_as_cut,
+    flat_as_cut,
+    height_as_cut,
+    off_center,
+    room_across,
+    side_as_cut,
+)
+from crewdesk.job.cuts.as_cut import BACK_BEVEL, as_it_was, cuts, taken_for_kept
+from crewdesk.job.cuts.bottoms import EDGE_B, square_unread, top_room_of, unread_edge
+from crewdesk.job.cuts.changed_cuts import changed_cuts, held_cuts
+from crewdesk.job.cuts.cut_figures import AsCut
+from crewdesk.job.cuts.mark_list import NO_SLANT_KNOWN
+from crewdesk.job.cuts.marks import BottomMarks, SideMarks, marks
+from crewdesk.job.cuts.side_fits import side_fit_of
+from crewdesk.job.cuts.step_figures import DEGREES
+from crewdesk.job.cuts.walls import BOTH, comes_in, skew_at, wall_ratio, walls_of
+from crewdesk.length import STEPS, Step, exact, rounded
+from crewdesk.trade.cuts.board_end import BoardEnd, WallAt, slants
+from crewdesk.trade.cuts.dry_fit import (
+    DryFit,
+    FlatBoard,
+    FlatEnd,
+    FlatRoom,
+    flat_fit,
+)
+
+if TYPE_CHECKING:
+    from crewdesk.trade.cuts.frame_fit import Corner, FrameWay, WallPlane
+
+TO_LENGTH = {"side": "cut-side", "bottom": "cut-bottom", "top": "fix-top"}
+"""By kind, the step that cuts a board to its length."""
+NOT_MEASURED = "not measured yet"
+NO_FIGURES = "nothing says what it was cut to"
+_SLANT = f"{NO_SLANT_KNOWN}, then it can be tried"
+_CUT_SQUARE = (
+    "Its slant wasn't known when it was cut, so it is tried with square ends and edge A's length. "
+    "Hold a square to both of its ends."
+)
+_NONE = Fraction(0)
+
+
+class Tried(NamedTuple):
+    """A board that was tried: how it fits, or `why` that can't be said. `as_cut` is whether it
+    is the board as it was cut, `doubts` what is doubtful in the readings of its room. `may` is
+    whether a board as cut that is over may go in all the same: by no more than it can be off."""
+
+    fit: DryFit | None
+    why: str = ""
+    as_cut: bool = False
+    doubts: tuple[str, ...] = ()
+    may: bool = False
+
+
+class _Board(NamedTuple):
+    """A board in its beam, with every board of it that is cut as it was cut; `step` is what its
+    lengths are rounded to, `cut` what it was cut to, None where it isn't yet."""
+
+    beam: Beam
+    piece: Piece
+    step: Step
+    cut: AsCut | None
+
+
+def dry_fit_of(
+    beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
+) -> DryFit | None:
+    """Return how a board fits; None where that can't be said (see `tried`). Raises `BadInput`."""
+    if piece.kind not in TO_LENGTH:
+        return None
+    beam, piece = _with_typed(beam, piece, typed)
+    return _fit(beam, piece, _board(beam, piece, step))[0]
+
+
+def tried(
+    beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
+) -> Tried:
+    """Try a side, a bottom or a top: a board whose cut to length is checked off as it was cut,
+    any other as it is marked to `step`. Raises `BadInput`.
+
+    `typed` replaces readings of the record, by name. Nothing is said while readings are
+    missing, and of a bottom while an edge, or the slant of its ends, is not known.
+    """
+    if piece.kind not in TO_LENGTH:
+        return Tried(None)
+    beam, piece = _with_typed(beam, piece, typed)
+    board = _board(beam, piece, step)
+    fit, why = _fit(beam, piece, board)
+    if why == NO_FIGURES:
+        return Tried(None, why, as_cut=True)
+    doubted = [doubt(beam, piece, what) for what in piece.takes if what != "reveal"]
+    if piece.kind == "side" and BACK_BEVEL not in piece.steps:
+        doubted.append(square_unread(beam))
+    if fit is not None and _cut_without_slant(board):
+        doubted.append(_CUT_SQUARE)
+    doubts = tuple(dict.fromkeys(one for one in doubted if one))
+    may = board.cut is not None and fit is not None and _may_go_in(beam, piece, fit)
+    return Tried(fit, why, board.cut is not None, doubts, may)
+
+
+def _with_typed(
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None
+) -> tuple[Beam, Piece]:
+    if not typed:
+        return beam, piece
+    piece = piece.with_typed(typed)
+    return beam.with_pieces({**beam.pieces, piece.key: piece}), piece
+
+
+def _fit(beam: Beam, piece: Piece, board: _Board) -> tuple[DryFit | None, str]:
+    """How a piece's `board` fits, or why that can't be said."""
+    if board.cut is not None and not board.cut.figures:
+        return None, NO_FIGURES
+    if piece.kind == "side":
+        return _side(board)
+    why = ""
+    if piece.kind == "bottom":
+        why = unread_edge(beam, piece, EDGE_B) or ""
+        why = NOT_MEASURED if piece.latest("opening") is None else why
+    why = next((one.told for one in held_cuts(beam) if one.clash), why)
+    return (None, why) if why else _flat(board)
+
+
+def _may_go_in(beam: Beam, piece: Piece, fit: DryFit) -> bool:
+    """Whether a board as cut is over by no more than what is only noted of its cuts."""
+    every = [one for one in changed_cuts(beam) if one.spot.piece == piece.key]
+    noted = [one for one in every if not (one.held or one.kept)]
+    lengths = (one for cut in noted for one in cut.figures if not one.name.endswith(DEGREES))
+    most = max((abs(one.off) for one in lengths), default=_NONE)
+    return bool(fit.over) and exact(fit.over) <= most and len(noted) == len(every)
+
+
+def _board(beam: Beam, piece: Piece, step: Step) -> _Board:
+    mark = piece.steps.get(TO_LENGTH[piece.kind])
+    built = beam_as_cut(beam)
+    if mark is None or mark.state != "done":
+        return _Board(built, built.pieces[piece.key], step, None)
+    cut = as_it_was(beam, piece, TO_LENGTH[piece.kind], mark)
+    return _Board(built, built.pieces[piece.key], STEPS[cut.step], cut)
+
+
+def beam_as_cut(beam: Beam) -> Beam:
+    """Return the beam with every cut that is checked off taken for kept, so that each board of
+    it is what it was cut to, whatever today's readings are; worked out once for each beam."""
+    return beam.once("as cut", lambda: _beam_as_cut(beam))
+
+
+def _beam_as_cut(beam: Beam) -> Beam:
+    made = {
+        (piece.key, id_): as_it_was(beam, piece, id_, mark)
+        for piece in beam.pieces.values()
+        for id_, mark in piece.steps.items()
+        if mark.state == "done" and cuts(id_, piece)
+    }
+    return taken_for_kept(beam, made)
+
+
+def _side(board: _Board) -> tuple[DryFit | None, str]:
+    fit = side_fit_of(board.beam, board.piece, board.step)
+    if fit is None:
+        return None, NOT_MEASURED
+    return _up_as_one(board.beam, fit, board.step), ""
+
+
+def _flat(board: _Board) -> tuple[DryFit | None, str]:
+    """A bottom, or a top, whose walls and edges are taken at its own height."""
+    beam, piece = board.beam, board.piece
+    made = marks(beam, piece)
+    if not isinstance(made, BottomMarks) or made.cut is None:
+        return None, NOT_MEASURED
+    top = piece.kind == "top"
+    if top:
+        room = top_room_of(beam)
+        assert room is not None
+        walls, up = room.walls, (-room.walls[0].comes_in, -room.walls[1].comes_in)
+    else:
+        walls = walls_of(beam, square=piece.latest("edge_b") is None)
+        up = (comes_in(beam, 1), comes_in(beam, 2))
+    form, cut = board_as_cut(beam, piece.key), flat_as_cut(beam, piece.key, made.cut)
+    slant1, slant2 = slants(made.cut.rooms[0] - made.cut.rooms[1], cut.width, walls)
+    square = _cut_without_slant(board)
+    end1, end2 = (_end(end, board.step, square=square) for end in cut.ends)
+    if slant1 is None or slant2 is None or end1 is None or end2 is None:
+        return None, _SLANT
+    inset = form.width - form.back_width
+    mitered, scribed = form.first_edge == "mitre", form.second_edge == "scribed"
+    meant = board.step.size + (_NONE if mitered else beam.section.fit)
+    fit = flat_fit(
+        FlatRoom(
+            made.cut.rooms[0],
+            (slant1, slant2),
+            (walls[0].comes_in, walls[1].comes_in),
+            room_across(beam, piece.key) - (beam.section.fit if mitered else _NONE),
+            up,
+            float(form.width) * math.sin(math.radians(abs(form.tilt))),
+            None if scribed else meant,
+        ),
+        FlatBoard(
+            rounded(cut.edge_a, board.step.size, "down"),
+            rounded(form.width, board.step.size, "down"),
+            form.thickness,
+            (end1, end2),
+            (inset, _NONE) if scribed else (inset / 2, inset / 2),
+        ),
+    )
+    return (_up_as_one(beam, fit, board.step) if top else fit), ""
+
+
+def _end(end: BoardEnd, step: Step, *, square: bool) -> FlatEnd | None:
+    """An end with its offset rounded as it is shown; None where its slant is not known and it
+    wasn't cut `square` for that."""
+    if end.offset is None:
+        return FlatEnd(_NONE, end.flat, end.back_short) if square else None
+    return FlatEnd(rounded(end.offset, step.size, "up"), end.flat, end.back_short)
+
+
+def _cut_without_slant(board: _Board) -> bool:
+    """Whether a bottom or top was cut to edges that differ while no slant was known."""
+    figures = {} if board.cut is None else board.cut.figures
+    if "edge_a" not in figures or "end1_offset" in figures or "end2_offset" in figures:
+        return False
+    return figures["edge_a"].exact != figures["edge_b"].exact
+
+
+# The sides and the top of a box go up as one.
+
+
+def _up_as_one(beam: Beam, fit: DryFit, step: Step) -> DryFit:
+    """A board's fit with the way up of the frame that it is a part of, once all of it is
+    known."""
+    if fit.over and fit.way == "no way":
+        return fit
+    way = _frame(beam, step)
+    if way is None:
+        return fit
+    return fit._replace(way=way.way, jams=Fraction(way.jams), as_one=True, first=way.first)
+
+
+def _frame(beam: Beam, step: Step) -> "FrameWay | None":
+    """How the sides and the top go up together; None where there is no top, or not all is known.
+    Walls that no square was held to share what the sides' lengths differ by."""
+    top = beam.pieces.get("top")
+    if top is None or top_room_of(beam) is None:
+        return None
+    from crewdesk.trade.cuts.frame_fit import WallPlane, frame_way  # few beams have a top
+
+    runs = [run.value for key in ("A", "B") if (run := beam.pieces[key].latest("run"))]
+    wide, apart = beam.section.width, runs[0] - runs[1]
+    held = [skew_at(beam, end) for end in BOTH]
+    across = slants(apart, wide, [WallAt(_NONE, one) for one in held])
+    walls = []
+    for end, offset in zip(BOTH, across, strict=True):
+        leans = [wall_ratio(beam, beam.pieces[key], end) or _NONE for key in ("A", "B")]
+        turn = apart / 2 / wide if offset is None else offset / wide
+        walls.append(WallPlane(float(turn), (float(leans[0]), float(leans[1])), float(wide)))
+    corners: tuple[list[Corner], list[Corner]] = ([], [])
+    for key, length_there, y in (("A", runs[0], 0.0), ("B", runs[1], float(wide))):
+        made = marks(beam, beam.pieces[key])
+        cut = made.cut if isinstance(made, SideMarks) else None
+        cut = None if cut is None else side_as_cut(beam, key, cut)
+        if cut is None:
+            return None
+        high, length = float(cut.height), float(rounded(cut.bottom_length, step.size, "down"))
+        gap = (float(length_there) - length) / 2
+        for at, offset in enumerate((cut.end1.offset, cut.end2.offset)):
+            back = float(rounded(offset, step.size, "up"))
+            start = gap + walls[at].comes_in(y, 0.0)
+            for x, z in ((start, 0.0), (start + back, high)):
+                corners[at].append((x if not at else float(runs[0]) - x, y, z))
+    _top_corners(beam, step, walls, float(runs[0]), corners)
+    return frame_way(corners, (walls[0], walls[1]), float(runs[0]))
+
+
+def _top_corners(
+    beam: Beam,
+    step: Step,
+    walls: "list[WallPlane]",
+    run: float,
+    corners: "tuple[list[Corner], list[Corner]]",
+) -> None:
+    """Add the top's corners at its upper face, which is its longer one between walls that go
+    out, flush with the sides' upper edges."""
+    made = marks(beam, beam.pieces["top"])
+    if not isinstance(made, BottomMarks) or made.cut is None:
+        return
+    cut = flat_as_cut(beam, "top", made.cut)
+    high = float(max(height_as_cut(beam, "A"), height_as_cut(beam, "B")))
+    wide = float(beam.section.width)
+    near = (wide - float(cut.width)) / 2 + float(off_center(beam))
+    for y, edge, room in (
+        (near, cut.edge_a, made.cut.rooms[0]),
+        (near + float(cut.width), cut.edge_b, made.cut.rooms[1]),
+    ):
+        gap = (float(room) - float(rounded(edge, step.size, "down"))) / 2
+        for at in (0, 1):
+            x = gap + walls[at].comes_in(y, high)
+            corners[at].append((x if not at else run - x, y, high))

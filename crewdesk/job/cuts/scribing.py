@@ -1,0 +1,270 @@
+"""A beam's ceiling: which sides are under it, which heights count, and how it is scribed."""
+
+import math
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from fractions import Fraction
+from typing import Any, NamedTuple, Protocol
+
+from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.pair import CeilingRead, edit_pair
+from crewdesk.job.beams.readings import ReadFor
+from crewdesk.job.change import Change, Tables
+from crewdesk.job.cuts.as_built import height_as_cut, kept_setting, scribed_at
+from crewdesk.job.cuts.cut import in_sentence, in_words
+from crewdesk.job.cuts.shop_machine import Scribers, scriber_for
+from crewdesk.length import Step, nearest
+from crewdesk.trade.cuts.ceiling import (
+    NEAR_END,
+    Pry,
+    Scribe,
+    no_station_near,
+    scribe,
+    station_beyond,
+)
+from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.cuts.station import Station
+from crewdesk.trade.read_length import read_off
+
+
+def sides_under(beam: Beam) -> tuple[Side, ...]:
+    """The sides of a beam whose top edge meets the ceiling."""
+    every: tuple[Side, ...] = ("A", "B")
+    return tuple(
+        key for key in every if key in beam.pieces and "ceiling" in beam.pieces[key].traits
+    )
+
+
+def heights_over(beam: Beam, stations: Iterable[Station]) -> tuple[Station, ...]:
+    """Return the ceiling's heights that count: of a beam with one side under the ceiling, those
+    over that side alone, whatever the record has over the other."""
+    sides = sides_under(beam)
+    if len(sides) != 1:
+        return tuple(stations)
+    found = []
+    for one in stations:
+        height = one.height(sides[0])
+        found.append(Station(one.at, height, height))
+    return tuple(found)
+
+
+def shape_of(beam: Beam) -> ReadFor:
+    """Return the shape that a reading taken now is taken for; the ceiling of a beam that hangs
+    below it is read over both sides."""
+    return ReadFor(beam.ceiling, beam.section.width, "".join(sides_under(beam)) or "AB")
+
+
+def sides_read(beam: Beam, read: CeilingRead | None) -> tuple[Side, ...]:
+    """Return the sides of a beam over which a reading of the ceiling counts: none where it was
+    taken for the other kind of ceiling, and not one that wasn't there when it was taken."""
+    if read is None:
+        return ()
+    if read.read_for is None:
+        return sides_under(beam)
+    if read.read_for.ceiling != beam.ceiling:
+        return ()
+    return tuple(side for side in sides_under(beam) if side in read.read_for.over)
+
+
+class Record(Protocol):
+    """What is needed here of a job's record, whose gates look at the scribe in their turn."""
+
+    tables: Tables
+
+    @property
+    def job(self) -> Any: ...
+
+    def beam(self, row: str) -> Beam: ...
+
+
+def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
+    """Return the scribe of a beam's pair as `scribe_by_readings` does, at the setting that one
+    of its sides was scribed at, where that was kept: or the pair would hang uneven."""
+    made, kept = scribe_by_readings(beam, typed), kept_setting(beam)
+    if made is None or kept is None:
+        return made
+    return scribed_at(made, kept.setting, beam.drop)
+
+
+class ToolTaken(NamedTuple):
+    """The shop's tool that a beam is scribed with: its `name`, the `offset` at which it holds
+    the pencil, how much `more` than the wanted setting that takes off everywhere, and the
+    finished width of the narrower side, `lowest_drop`; inches."""
+
+    name: str
+    offset: Fraction
+    more: Fraction
+    lowest_drop: Fraction
+
+
+def tool_taken(beam: Beam, made: Scribe, scribers: Scribers) -> ToolTaken | None:
+    """Return the tool to scribe a beam with, None where none of `scribers` does.
+
+    A tool must hold the pencil off by the setting or more. It is not taken where the beam then
+    hangs down less than was asked for, nor, with an offset of its own, where one side was
+    scribed at a setting that was kept: the pair would hang uneven.
+    """
+    taken = tool_by_readings(beam, made, scribers)
+    if taken is not None and taken.more and kept_setting(beam) is not None:
+        return None
+    return taken
+
+
+def tool_by_readings(beam: Beam, made: Scribe, scribers: Scribers) -> ToolTaken | None:
+    """Return the tool that would be taken if no side's setting had been kept."""
+    tool = scriber_for(scribers, made.setting)
+    if tool is None:
+        return None
+    name, offset = tool
+    more = offset - made.setting
+    if more and beam.drop is not None and made.lowest_drop - more < beam.drop:
+        return None
+    return ToolTaken(name, offset, more, made.lowest_drop - more)
+
+
+def scribed_with_tool(beam: Beam, made: Scribe, scribers: Scribers) -> Scribe:
+    """Return a beam's scribe as it is drawn and cut: with the offset of the tool that is taken of
+    `scribers`, at the wanted setting where none is."""
+    taken = tool_taken(beam, made, scribers)
+    return made if taken is None else scribed_at(made, taken.offset, beam.drop)
+
+
+def scribe_by_readings(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
+    """Return the scribe of a beam's pair, or None until its ceiling was measured.
+
+    Both bottom edges come level, or along a ridge as far apart as their drops from the ridge
+    are wanted. A beam with one side along a wall is measured over that side alone: both
+    heights of a station are then the same. On a slope heights are square to it, over a laser
+    line parallel to it.
+
+    `typed` stands in for the record's stations, so that it can be seen before anything
+    is saved. Raises `BadInput` where the stations make no scribe.
+    """
+    if typed is not None:
+        _reach_both_ends(beam, typed)
+        return _scribed(beam, typed)
+    if beam.pair.ceiling is None:
+        return None
+    stations = beam.pair.ceiling.stations
+    return beam.once("scribe by readings", lambda: _scribed(beam, stations))
+
+
+def _scribed(beam: Beam, typed: Sequence[Station]) -> Scribe:
+    stations = heights_over(beam, typed)
+    _not_the_slope_itself(beam, stations)
+    drop_b = beam.height_b if beam.form.id == "ridge" else None
+    return scribe(
+        stations,
+        height_as_cut(beam, "A"),
+        drop=beam.drop,
+        line_laser=beam.instruments.line_laser,
+        width=beam.section.width,
+        height_b=height_as_cut(beam, "B") if "B" in beam.pieces else None,
+        b_lower=Fraction(0) if drop_b is None else drop_b - beam.section.height,
+    )
+
+
+MOST_CLIMB = Fraction(1)
+"""How far heights off a line parallel to a slope may differ from end to end, in inches
+(common practice, no source)."""
+
+
+def _not_the_slope_itself(beam: Beam, stations: Sequence[Station]) -> None:
+    """Raise `BadInput` where the heights over a sloped beam climb or fall from end to end: a
+    level laser line measures the slope, not what the ceiling is off it. Along a line that was
+    set to the same distance below the ceiling at both ends they don't."""
+    if beam.ceiling != "sloped" or beam.pitch is None or len(stations) < 2:
+        return
+    first, last = stations[0], stations[-1]
+    up = last.height_a + last.height_b - first.height_a - first.height_b
+    climb = abs(up) / 2
+    slope = float(last.at - first.at) * math.sin(math.radians(beam.pitch.degrees))
+    if climb > min(MOST_CLIMB, Fraction(slope) / 2):
+        upper = 2 if up > 0 else 1
+        wrong_end = (
+            ""
+            if upper != beam.low
+            else (f" Its lower end is set to end {beam.low}: check that too.")
+        )
+        climbs = in_sentence(climb, beam.habits.step)
+        raise BadInput(
+            f"The heights over {beam.label} climb {climbs} toward end {upper}, so the laser "
+            "line was level, not parallel to the slope. Mark the same distance below the ceiling "
+            "at both ends, tilt the laser to both marks, and measure up from it, "
+            f"square to the slope.{wrong_end}",
+            field="ceiling",
+        )
+
+
+def _longest_run(beam: Beam) -> Fraction | None:
+    runs = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
+    return max(runs, default=None)
+
+
+def check_place(beam: Beam, at: Fraction) -> None:
+    """Raises `BadInput` where a station lies beyond the beam's longest run, as far as one is
+    known."""
+    length = _longest_run(beam)
+    if length is not None and at > length + min(NEAR_END, length / 8):
+        raise station_beyond(at, length)
+
+
+def _reach_both_ends(beam: Beam, stations: Sequence[Station]) -> None:
+    """Raises `BadInput` where the stations end short of the beam's longest run, or beyond it:
+    the ceiling may dip where nobody read it. Without a run nothing is known."""
+    length = _longest_run(beam)
+    if length is None or len(stations) < 3:
+        return
+    last = stations[-1].at
+    check_place(beam, last)
+    near = min(NEAR_END, length / 8)
+    if last < length - near:
+        raise no_station_near(2, length - last, near)
+
+
+def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tuple[Station, ...]:
+    """The stations out of typed rows (place from end 1, height over A, over B), in order.
+
+    A row that is all empty is passed over. Raises `BadInput` where a length makes no
+    sense, `NotAllowed` where a row is half filled.
+    """
+    unit = "mm" if record.job.step.mm else "in"
+    stations = []
+    for row in rows:
+        if not any(text.strip() for text in row):
+            continue
+        if not all(text.strip() for text in row):
+            raise NotAllowed(
+                "A station takes its place from end 1 and the height over side A and side B."
+            )
+        stations.append(Station(*(read_off(text, unit=unit) for text in row)))
+    return tuple(sorted(stations, key=lambda station: station.at))
+
+
+def usual_places(beam: Beam) -> tuple[Fraction, ...]:
+    """Where to read the ceiling when nothing was read yet: both ends, quarters and center."""
+    length = _longest_run(beam)
+    if length is None:
+        return ()
+    return tuple(nearest(length * quarter / 4, Fraction(1)) for quarter in range(5))
+
+
+def read_ceiling(
+    record: Record, row: str, stations: Sequence[Station], now: datetime, *, who: str = ""
+) -> Change:
+    """The change that adds a reading of the ceiling over a beam; earlier ones stay.
+
+    Raises `BadInput` where the stations make no scribe.
+    """
+    beam = record.beam(row)
+    scribe_of(beam, stations)
+    read = CeilingRead(heights_over(beam, stations), now, who, read_for=shape_of(beam))
+    taken = [one.to_doc() for one in (*beam.pair.ceilings, read)]
+    made = edit_pair(record.tables, row, {"ceiling": taken})
+    return Change(f"read the ceiling over {beam.label}", (made,), now)
+
+
+def pry_line(pry: Pry, step: Step) -> str:
+    """Return how far an end is brought down from where the pushed-up board rests."""
+    return f"pry side {pry.side} down {in_words(pry.by, step)} at end {pry.end}"

@@ -1,0 +1,158 @@
+"""Where a beam's two walls are, and a side's cut between them."""
+
+import math
+from collections.abc import Mapping
+from fractions import Fraction
+
+from crewdesk.job.beams.beam import Beam, check_ridge
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.beams.readings import ENDS, Reading
+from crewdesk.job.beams.uncertainty import ZERO, slants_of
+from crewdesk.job.cuts.as_built import board_as_cut, height_as_cut
+from crewdesk.length import Length
+from crewdesk.trade.cuts.board_end import WallAt
+from crewdesk.trade.cuts.pitch import Pitch, slope
+from crewdesk.trade.cuts.side_board import End, EndCut, SideCut, side_cut
+from crewdesk.trade.cuts.sloped_side import (
+    IntoRidge,
+    SlopedSide,
+    SlopeEnd,
+    at_ridge_face,
+    end_ratio,
+    lean_ratio,
+    sloped_side,
+)
+
+BOTH: tuple[End, End] = (1, 2)
+_NONE = Fraction(0)
+
+
+def slope_end(beam: Beam, end: int) -> SlopeEnd:
+    """Return whether an end of a sloped beam is its low or its high one."""
+    return "low" if beam.low == end else "high"
+
+
+def wall_ratio(
+    beam: Beam, piece: Piece, end: int, typed: Mapping[str, Reading] | None = None
+) -> Length | None:
+    """Return how far the wall at an end comes in per inch up a side, square to its bottom
+    edge; None where that end was not measured. On a slope a plumb wall comes in by the
+    pitch at the low end and goes away by it at the high end. Raises `BadInput`."""
+    (read,) = piece.read((ENDS[end - 1],), typed)
+    if read is None:
+        return None
+    lean = lean_ratio(read.end)
+    if beam.ceiling != "sloped" or beam.pitch is None:
+        return lean
+    return end_ratio(beam.pitch, lean, slope_end(beam, end))
+
+
+def comes_in(beam: Beam, end: int) -> Length:
+    """Return the most that the wall at an end comes in per inch up, over both sides; a wall
+    that was not measured counts as plumb. Raises `BadInput`."""
+    sides = [one for one in beam.pieces.values() if one.kind == "side"]
+    known = [one for side in sides if (one := wall_ratio(beam, side, end)) is not None]
+    if known:
+        return max(known)
+    if beam.ceiling == "sloped" and beam.pitch is not None:
+        return end_ratio(beam.pitch, _NONE, slope_end(beam, end))
+    return _NONE
+
+
+def skew_at(
+    beam: Beam, end: int, typed: Mapping[str, Reading] | None = None, piece: Piece | None = None
+) -> Length | None:
+    """Return how much farther side A reaches per inch across at an end, along the beam; None
+    where no square was held there.
+
+    On a slope of angle h the wall's plane, normal (1, s, -a), meets the board along a line
+    whose tangent off square is s / (cos h - a sin h), h negative at the high end.
+    """
+    square = beam.pair.square(end)
+    if square is None:
+        return None
+    skew = square.reading.ratio
+    if beam.ceiling != "sloped" or beam.pitch is None or not skew:
+        return skew
+    sides = [piece] if piece else [one for one in beam.pieces.values() if one.kind == "side"]
+    reads = [read for one in sides for read in one.read((ENDS[end - 1],), typed) if read]
+    lean = sum((lean_ratio(one.end) for one in reads), _NONE) / max(1, len(reads))
+    low = slope_end(beam, end) == "low"
+    slope = math.radians(beam.pitch.degrees if low else -beam.pitch.degrees)
+    return float(skew) / (math.cos(slope) - float(lean) * math.sin(slope))
+
+
+def walls_of(beam: Beam, *, square: bool = False) -> tuple[WallAt, WallAt]:
+    """Return both walls as the bottom board meets them, in the board's own frame; `square` is
+    whether a wall without a reading counts as square. Raises `BadInput`.
+
+    A bottom tilted by t with edge A the lower goes up by sin t per inch across and its back
+    leans toward edge A: a wall x = s y + l z meets it as s cos t + l sin t across and comes in
+    by l cos t - s sin t behind its show face.
+    """
+    tilt = math.radians(beam.boards["bottom"].tilt)
+    first, second = (
+        _wall_at(beam, end, tilt, ZERO if slant is None else slant.off, square=square)
+        for end, slant in zip(BOTH, slants_of(beam), strict=True)
+    )
+    return first, second
+
+
+def _wall_at(beam: Beam, end: int, tilt: float, off: Fraction, *, square: bool) -> WallAt:
+    lean, skew = comes_in(beam, end), skew_at(beam, end)
+    if not tilt:
+        return WallAt(lean, skew, off)
+    across = float(skew or 0) * math.cos(tilt) + float(lean) * math.sin(tilt)
+    known = skew is not None or square
+    behind = float(lean) * math.cos(tilt) - float(skew or 0) * math.sin(tilt)
+    return WallAt(behind, across if known else None, off)
+
+
+def side_cut_of(
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
+) -> SideCut | None:
+    """Return the cut of a side; None until its run and both ends are measured, and the pitch
+    where the beam is sloped: its run was then measured along the slope. It is as wide as it was
+    ripped. That of the record is worked out once. Raises `BadInput`."""
+    if typed is None and beam.pieces.get(piece.key) is piece:
+        return beam.once(f"cut of {piece.key}", lambda: _side_cut_of(beam, piece, None))
+    return _side_cut_of(beam, piece, typed)
+
+
+def _side_cut_of(beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None) -> SideCut | None:
+    run, end1, end2 = piece.read(("run", *ENDS), typed)
+    if run is None or end1 is None or end2 is None:
+        return None
+    check_ridge(beam)
+    height: Fraction = board_as_cut(beam, piece.key).width
+    if beam.ceiling != "sloped":
+        return side_cut(run.value, height, end1.end, end2.end)
+    if beam.pitch is None:
+        return None
+    made = sloped(beam, beam.pitch, height, run, end1, end2)
+    ends = (made.low, made.high) if slope_end(beam, 1) == "low" else (made.high, made.low)
+    first, second = (EndCut(end.offset, end.angle_deg) for end in ends)
+    return SideCut(height, made.bottom_length, made.top_length, made.blank, first, second)
+
+
+def sloped(
+    beam: Beam, pitch: Pitch, height: Fraction, run: Reading, end1: Reading, end2: Reading
+) -> SlopedSide:
+    """Return a side of a sloped beam; raises `BadInput`."""
+    readings = (end1.end, end2.end)
+    low, high = readings if beam.low == 1 else readings[::-1]
+    return sloped_side(slope(pitch, length=run.value), height, low, high)
+
+
+def at_ridge(
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
+) -> IntoRidge | None:
+    """Return how a sloped side meets the ridge beam it dies into, or None where it meets none
+    or is not measured yet. Raises `BadInput`."""
+    if piece.kind != "side" or beam.ceiling != "sloped":
+        return None
+    run, end1, end2 = piece.read(("run", *ENDS), typed)
+    if not (beam.pitch and beam.ridge_side and run and end1 and end2):
+        return None
+    side = sloped(beam, beam.pitch, height_as_cut(beam, piece.key), run, end1, end2)
+    return at_ridge_face(side, beam.ridge_side)

@@ -1,0 +1,189 @@
+"""Values and rows as files have them, maybe written by hand: what is wrong becomes one sentence."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date, datetime
+from decimal import Decimal
+from fractions import Fraction
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.job.text_limits import brief, comes_in
+
+if TYPE_CHECKING:
+    from types import TracebackType
+
+
+@contextmanager
+def refusing_alone() -> Iterator[None]:
+    """Raise what the trade refuses inside as `NotAllowed`, with its sentence and its places."""
+    try:
+        yield
+    except BadInput as refusal:
+        refused = NotAllowed(str(refusal))
+        for place in getattr(refusal, "__notes__", ()):
+            refused.add_note(place)
+        raise refused from None
+
+
+@contextmanager
+def read_plainly(what: str, built: str) -> Iterator[None]:
+    """Read a document inside; raises `NotAllowed` alone.
+
+    `what` names it where it lacks something; `built` ends the sentence where it holds
+    something of the wrong kind.
+    """
+    try:
+        with refusing_alone():
+            yield
+    except KeyError as lacking:
+        raise NotAllowed(f"{_inside(what, lacking)} has no {lacking.args[0]}.") from None
+    except (TypeError, AttributeError, ValueError) as error:
+        raise NotAllowed(f"{_inside(what, error)} is not built as {built}.") from None
+
+
+class within:  # noqa: N801 - reads as a word of the `with` statement
+    """Note the place in a row that is read inside on whatever is raised there: see `places_of`.
+    `name`, as the row has it, is quoted behind the place."""
+
+    __slots__ = ("name", "place")
+
+    def __init__(self, place: str, name: object = None) -> None:
+        self.place, self.name = place, name
+
+    def __enter__(self) -> None:
+        pass
+
+    def __exit__(
+        self,
+        _kind: type[BaseException] | None,
+        error: BaseException | None,
+        _traceback: TracebackType | None,
+    ) -> None:
+        if error is not None:
+            error.add_note(self.place if self.name is None else f"{self.place} {brief(self.name)}")
+
+
+def places_of(error: BaseException) -> tuple[str, ...]:
+    """Return the places in a row where an error was raised, the outermost first."""
+    return tuple(reversed(getattr(error, "__notes__", ())))
+
+
+def _inside(what: str, error: Exception) -> str:
+    return ", ".join((what, *places_of(error)))
+
+
+LARGEST = 10**9
+"""No number that comes into a job is larger, whatever it counts."""
+FIRST_YEAR, LAST_YEAR = 1970, 2200
+_CENTS = r"-?\d{1,9}\.\d\d"
+_PERCENT = r"\d{1,4}(?:\.\d{1,6})?"
+
+
+def read_amount(text: Any, what: str, *, below_zero: bool = False) -> Decimal:
+    """An amount out of the record; raises `NotAllowed`."""
+    from crewdesk.trade.books.money import MOST  # a cut list is made without any
+
+    if not isinstance(text, str) or not re.fullmatch(_CENTS, text) or not as_number(text):
+        raise NotAllowed(f'The {what} {brief(text)} is not money; write it as text, as "85.00".')
+    found = Decimal(text)
+    if found < 0 and not below_zero:
+        raise NotAllowed(
+            f"The {what} {text} is below zero; a credit takes back, nothing else does."
+        )
+    if abs(found) > MOST:
+        raise NotAllowed(
+            f"The {what} {text} is more than any job here costs; the most is {MOST:,}."
+        )
+    return found
+
+
+def read_part(text: Any, sort: str) -> Decimal:
+    """A percentage of a sort out of the record; raises `NotAllowed` or `BadInput`."""
+    if not isinstance(text, str) or not re.fullmatch(_PERCENT, text) or not as_number(text):
+        raise NotAllowed(f'The {sort} {brief(text)} is not in percent; write it as text, as "7.5".')
+    from crewdesk.trade.books.money import percent
+
+    return percent(Decimal(text), sort)
+
+
+def read_date(text: Any, what: str) -> date:
+    """A day out of the record; raises `NotAllowed`."""
+    try:
+        if not isinstance(text, str) or len(text) != len("2026-03-02"):
+            raise ValueError
+        found = date.fromisoformat(text)
+    except ValueError:
+        raise NotAllowed(
+            f"The day {brief(text)} of a {what} is not in the calendar; write it as 2026-03-02."
+        ) from None
+    if not FIRST_YEAR <= found.year <= LAST_YEAR:
+        raise NotAllowed(
+            f"The day {text} of a {what} can't be right; years from "
+            f"{FIRST_YEAR} to {LAST_YEAR} are read."
+        )
+    return found
+
+
+def read_quantity(text: Any, what: str) -> Fraction:
+    """How many, out of the record or as typed: ``12``, ``3/4``, ``2.5``; raises `NotAllowed`."""
+    try:
+        if not isinstance(text, str) or len(text) > 30 or not as_number(text):
+            raise ValueError
+        found = Fraction(text.replace(",", "") if "/" not in text else text)
+    except (ValueError, ZeroDivisionError):
+        raise NotAllowed(f"{brief(text)} is no quantity of {what}; write 12, 2.5 or 3/4.") from None
+    if not 0 <= found <= 1_000_000:
+        raise NotAllowed(f"The quantity of {what} must be from 0 to 1,000,000, not {text}.")
+    return found
+
+
+def fraction(text: Any, what: str) -> Fraction:
+    """An exact fraction out of the record; raises `NotAllowed`."""
+    try:
+        if not isinstance(text, str) or len(text) > 100 or not as_number(text):
+            raise ValueError
+        found = _parsed(text)
+    except (ValueError, ZeroDivisionError):
+        raise NotAllowed(
+            f'The {what} {brief(text)} is not an exact number; write it as text, as "587/4".'
+        ) from None
+    if comes_in() and abs(found) > LARGEST:
+        raise NotAllowed(f"The {what} {brief(text)} is too large; the most is {LARGEST:,}.")
+    return found
+
+
+@lru_cache(maxsize=1024)
+def _parsed(text: str) -> Fraction:
+    """The fraction that a text says; a job's rows say many of them again and again."""
+    return Fraction(text)
+
+
+def as_number(text: str) -> bool:
+    """Whether a number is written without an exponent and, where it comes in, without `_` and
+    digits of other scripts, which older versions took."""
+    if "e" in text.lower():
+        return False
+    return (text.isascii() and "_" not in text) or not comes_in()
+
+
+def moment(text: Any, what: str) -> datetime:
+    """A time with its offset out of the record; raises `NotAllowed`."""
+    try:
+        when = datetime.fromisoformat(text)
+    except (TypeError, ValueError):
+        raise NotAllowed(
+            f"The time {brief(text)} of a {what} is not ISO 8601, as 2026-03-02T07:30:00-05:00."
+        ) from None
+    if when.tzinfo is None:
+        raise NotAllowed(f"The time {text} of a {what} has no offset; write it as {text}-05:00.")
+    if not FIRST_YEAR <= when.year <= LAST_YEAR:
+        raise NotAllowed(
+            f"The time {text} of a {what} can't be right; years from "
+            f"{FIRST_YEAR} to {LAST_YEAR} are read."
+        )
+    return when

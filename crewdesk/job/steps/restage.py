@@ -1,0 +1,241 @@
+"""Making the stages your own: rename, add, move and drop stages and steps, choose needs.
+
+A change that would let a step be done without what it waited for takes a reason, which is
+kept with the stages as a `Waiver` and shown where overridden gates are shown. So does one that
+ends the hold of a cut (see `changed_cuts`). A cut whose step is dropped stays what it was cut to.
+"""
+
+import re
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from datetime import datetime
+from typing import TypeVar
+
+from crewdesk.errors import NotAllowed
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.change import ABSENT, Change, Edit, edit
+from crewdesk.job.cuts.answer_cut import keeping
+from crewdesk.job.cuts.open_cuts import cuts_dropped, holds_ended, is_dropped
+from crewdesk.job.record import JOB_ROW, Record
+from crewdesk.job.steps.effect_words import effects_text
+from crewdesk.job.steps.stages import KINDS, TRUTHS, Need, Stage, Stages, Step, Waiver, reason_given
+from crewdesk.job.steps.step_effects import Effect, check_needs, effects, still_waived
+from crewdesk.job.steps.usual_stages import MADE_FOR, why_not_for
+from crewdesk.job.text_limits import checked_name
+
+LONGEST_ID = 60
+_MOST_NAMED = 3
+_CUTTING = re.compile(r"\b(cut|recut|rip|scribe|trim|miter|bevel)", re.IGNORECASE)
+_T = TypeVar("_T", bound=Stage | Step)
+
+
+class ReasonNeeded(NotAllowed):
+    """A change of the stages that would open steps, made without a reason."""
+
+
+def rename_stage(record: Record, stage_id: str, name: str, now: datetime) -> Change:
+    """Return the change that gives a stage another name; its id and its ticks stay."""
+    stage = record.stages.stage(stage_id)
+    new = stage._replace(name=checked_name(name, "stage"))
+    return _change(
+        record, record.stages.with_stage(new), f"renamed {stage.name} to {new.name}", now
+    )
+
+
+def add_stage(record: Record, name: str, now: datetime) -> Change:
+    """Return the change that adds a stage at the end, still without steps."""
+    name = checked_name(name, "stage")
+    taken = {one.id for one in record.stages.work} | {entry.stage for entry in record.entries}
+    stage = Stage(new_id(name, taken), name, ())
+    stages = record.stages.with_stages((*record.stages.stages, stage))
+    return _change(record, stages, f"added stage {name}", now)
+
+
+def move_stage(
+    record: Record, stage_id: str, by: int, now: datetime, *, reason: str = ""
+) -> Change:
+    """Return the change that moves a stage `by` places, earlier where that is negative.
+
+    Raises `ReasonNeeded` where steps would open and there is no `reason`.
+    """
+    stage = record.stages.stage(stage_id)
+    moved = record.stages.with_stages(_moved(record.stages.stages, stage, by))
+    return _change(record, moved, f"moved stage {stage.name}", now, reason)
+
+
+def drop_stage(record: Record, stage_id: str, now: datetime, *, reason: str = "") -> Change:
+    """Return the change that drops a stage with its steps.
+
+    Raises `ReasonNeeded` where other steps would open and there is no `reason`.
+    """
+    stages = record.stages
+    stage = stages.stage(stage_id)
+    if len(stages.stages) == 1:
+        raise NotAllowed("A job keeps at least one stage; nothing was changed.")
+    left = stages.with_stages(tuple(one for one in stages if one.id != stage_id))
+    return _change(record, left, f"dropped stage {stage.name}", now, reason)
+
+
+def rename_step(record: Record, step_id: str, name: str, now: datetime) -> Change:
+    """Return the change that gives a step another name; its id and its ticks stay."""
+    step = record.stages.step(step_id)
+    new = step._replace(name=checked_name(name, "step"))
+    stages = record.stages.with_step(new)
+    return _change(record, stages, f"renamed '{step.name}' to '{new.name}'", now)
+
+
+def add_step(
+    record: Record,
+    stage_id: str,
+    name: str,
+    kinds: Sequence[str],
+    now: datetime,
+    *,
+    needs: Iterable[Need] = (),
+) -> Change:
+    """Return the change that adds a step at a stage's end, for some kinds of piece.
+
+    It needs every earlier step of the piece, as the usual ones do, and `needs`. Raises
+    `NotAllowed` where its pieces can't have one of them.
+    """
+    stage, name = record.stages.stage(stage_id), checked_name(name, "step")
+    taken = {step.id for one in record.stages for step in one.steps}
+    taken |= {*TRUTHS, *MADE_FOR}
+    taken |= {id_ for b in record.beams for piece in b.pieces.values() for id_ in piece.steps}
+    step = Step(new_id(name, taken), name, _kinds(kinds))
+    step = step._replace(needs=tuple(dict.fromkeys((*step.needs, *needs))))
+    stages = record.stages.with_stage(stage._replace(steps=(*stage.steps, step)))
+    check_needs(stages, step.id)
+    what = f"added step '{name}' to {stage.name}"
+    if _CUTTING.search(name):
+        what += "; a step that you add keeps no cut figures, so later changes aren't held by it"
+    return _change(record, stages, what, now)
+
+
+def for_kinds(
+    record: Record, step_id: str, kinds: Sequence[str], now: datetime, *, reason: str = ""
+) -> Change:
+    """Return the change that makes a step one for other kinds of piece; its ticks stay.
+
+    Raises `NotAllowed` where those pieces can't have what it needs or can't take its own cut or
+    setting, `ReasonNeeded` where other steps would open and there is no `reason`.
+    """
+    step = record.stages.step(step_id)
+    changed = step._replace(kinds=_kinds(kinds))
+    if why := why_not_for(step_id, step.name, changed.kinds):
+        raise NotAllowed(f"{why} Nothing was changed.")
+    stages = record.stages.with_step(changed)
+    check_needs(stages, step_id)
+    return _change(record, stages, f"changed which pieces '{step.name}' is for", now, reason)
+
+
+def change_needs(
+    record: Record, step_id: str, needs: Iterable[Need], now: datetime, *, reason: str = ""
+) -> Change:
+    """Return the change that gives a step other needs.
+
+    Raises `NotAllowed` where its pieces can't have one of them, `ReasonNeeded` where it would
+    lose one and there is no `reason`.
+    """
+    step = record.stages.step(step_id)
+    stages = record.stages.with_step(step._replace(needs=tuple(dict.fromkeys(needs))))
+    check_needs(stages, step_id)
+    return _change(record, stages, f"changed what '{step.name}' needs", now, reason)
+
+
+def move_step(record: Record, step_id: str, by: int, now: datetime, *, reason: str = "") -> Change:
+    """Return the change that moves a step `by` places inside its stage.
+
+    Raises `ReasonNeeded` where steps would open and there is no `reason`.
+    """
+    stage, step = record.stages.find(step_id)
+    stages = record.stages.with_stage(stage._replace(steps=_moved(stage.steps, step, by)))
+    return _change(record, stages, f"moved step '{step.name}'", now, reason)
+
+
+def drop_step(record: Record, step_id: str, now: datetime, *, reason: str = "") -> Change:
+    """Return the change that drops a step.
+
+    Raises `ReasonNeeded` where other steps would open and there is no `reason`.
+    """
+    step = record.stages.step(step_id)
+    stages = record.stages.without_step(step_id)
+    return _change(record, stages, f"dropped step '{step.name}'", now, reason)
+
+
+def _kinds(kinds: Sequence[str]) -> tuple[str, ...]:
+    if not kinds or any(kind not in KINDS for kind in kinds):
+        raise NotAllowed(
+            f"A step is for {', '.join(KINDS)}; name at least one, nothing was changed."
+        )
+    return tuple(kinds)
+
+
+def _change(record: Record, stages: Stages, what: str, now: datetime, reason: str = "") -> Change:
+    """Return the change to other stages; what it opens is waived with its reason."""
+    if stages == record.stages:
+        raise NotAllowed("Nothing is different; nothing was changed.")
+    found = effects(record.stages, stages)
+    made = _without(stages, found)
+    ended = holds_ended(record, made)
+    if (found or ended) and not reason.strip():
+        raise ReasonNeeded(effects_text(record.stages, found, [one.told for one in ended]))
+    given = [still_waived(record.stages, made, waiver) for waiver in made.waived]
+    if found:
+        lost = tuple((one.step.id, one.need) for one in found)
+        given.append(Waiver(what, reason_given(reason), now, lost))
+    waived = [waiver.to_doc() for waiver in given if waiver.needs] or ABSENT
+    at = ("job", JOB_ROW)
+    edits = (
+        edit(record.tables, (*at, "stages"), made.to_doc()),
+        edit(record.tables, (*at, "waived"), waived),
+    )
+    dropped = [
+        one
+        for one in ended
+        if is_dropped(made, record.beam(one.spot.beam), one.spot.piece, one.step_id)
+    ]
+    kept = [e for one in dropped for e in keeping(record, one, reason_given(reason), now)]
+    kept += _figures_kept(record, made, {(one.spot, one.step_id) for one in dropped})
+    if dropped:
+        names = ", ".join(dict.fromkeys(one.where for one in dropped[:_MOST_NAMED]))
+        more = len(dropped) - _MOST_NAMED
+        also = f" and {more} more" if more > 0 else ""
+        what = f"{what}, which keeps {names}{also} as cut"
+    return Change(what, (*(one for one in edits if one.before != one.after), *kept), now)
+
+
+def _figures_kept(
+    record: Record, made: Stages, kept: Collection[tuple[Spot, str]]
+) -> Iterator[Edit]:
+    """Yield the edits that keep the figures of older check-offs whose step is dropped, but for
+    those `kept` already: what was cut stays known."""
+    for spot, step_id, cut in cuts_dropped(record, made):
+        if (spot, step_id) not in kept:
+            at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id, "cut")
+            yield edit(record.tables, at, cut.to_doc())
+
+
+def _without(stages: Stages, found: Iterable[Effect]) -> Stages:
+    """Take the needs out that could never be met."""
+    for one in found:
+        if one.never:
+            step = stages.step(one.step.id)
+            needs = tuple(need for need in step.needs if need != one.need)
+            stages = stages.with_step(step._replace(needs=needs))
+    return stages
+
+
+def _moved(row: Sequence[_T], one: _T, by: int) -> tuple[_T, ...]:
+    rest = [other for other in row if other.id != one.id]
+    place = min(max(list(row).index(one) + by, 0), len(rest))
+    return (*rest[:place], one, *rest[place:])
+
+
+def new_id(name: str, taken: Collection[str]) -> str:
+    """An id that no stage or step has, nor had: what was noted under one stays its own."""
+    stem = re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-")[:LONGEST_ID].strip("-") or "step"
+    id_, count = stem, 1
+    while id_ in taken:
+        count += 1
+        id_ = f"{stem}-{count}"
+    return id_

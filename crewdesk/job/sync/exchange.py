@@ -1,0 +1,199 @@
+"""A whole job as one JSON document, out and in, without loss.
+
+The document is `{"crewdesk": "job", "schema": 2, "job": {...}, "beams": {row: {...}},
+"entries": {row: {...}}, "history": [...]}`, and `materials`, `orders`, `accepted`, `boards`
+and `unsettled` in the shape of `entries` where the job has any; DEVELOPERS.md tells each part.
+`history` holds every change that led there, oldest first, and may be left out.
+"""
+
+from typing import Any
+
+from crewdesk.errors import CrewdeskError, NotAllowed
+from crewdesk.job.beams.forms import FORMS, USUAL
+from crewdesk.job.change import Change, Doc, Tables, as_json, put, rows_after
+from crewdesk.job.invariants import orders_astray
+from crewdesk.job.parsing import moment, places_of
+from crewdesk.job.record import JOB_ROW, Record
+from crewdesk.job.steps.step_effects import check_circles, check_needs
+from crewdesk.job.steps.usual_stages import check_kinds
+from crewdesk.job.sync.undoing import Undoing
+from crewdesk.job.text_limits import brief, checked_note
+
+SCHEMA = 2
+READ = (1, 2)
+"""The schemas that are read. In one of schema 1 no check-off keeps what was cut (see
+`crewdesk.job.cuts.changed_cuts`)."""
+MAY_LACK = ("materials", "orders", "accepted", "boards", "unsettled")
+DEEPEST = 40
+MOST_ROWS = 100_000
+LONGEST_TEXT = 10_000
+LARGEST_NUMBER = 10**15
+
+
+def to_document(tables: Tables, history: list[Change]) -> Doc:
+    """The document of a job."""
+    return {
+        "crewdesk": "job",
+        "schema": SCHEMA,
+        "job": tables["job"][JOB_ROW],
+        "beams": tables.get("beams", {}),
+        "entries": tables.get("entries", {}),
+        **{table: tables[table] for table in MAY_LACK if table in tables},
+        "history": [change.to_doc() for change in history],
+    }
+
+
+def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Change]]:
+    """Return the tables and the history of a document; raises `NotAllowed` where it is no job.
+
+    kept: the job was in a data folder. What can't come in any more but was taken by an older
+    version is taken in then. Such a job, one with its history and one of an older schema may have
+    steps with needs that their pieces can't have, which older versions let them have.
+    `contradictions` lists both. Only steps that need themselves or each other are refused there.
+    """
+    if not isinstance(document, dict) or document.get("crewdesk") != "job":
+        raise NotAllowed('That is no crewdesk job: a job\'s file begins {"crewdesk": "job", ...}.')
+    _sane(document)
+    schema = document.get("schema")
+    if type(schema) is not int or schema not in READ:
+        read = " and ".join(map(str, READ))
+        raise NotAllowed(f"That job has schema {brief(schema)}; this crewdesk reads {read}.")
+    document = as_json(document)
+    if not isinstance(document.get("job", {}), dict):
+        raise NotAllowed(f"The 'job' of that file must be an object, not {brief(document['job'])}.")
+    tables: Tables = {"job": {JOB_ROW: document.get("job", {})}}
+    for table in ("beams", "entries", *(one for one in MAY_LACK if one in document)):
+        rows = document.get(table, {})
+        if not isinstance(rows, dict) or len(rows) > MOST_ROWS:
+            raise NotAllowed(
+                f"The {table} of that job must be an object of at most {MOST_ROWS} rows."
+            )
+        for row, doc in rows.items():
+            if not isinstance(doc, dict):
+                raise NotAllowed(f"Row {brief(row)} among the {table} is not an object.")
+        tables[table] = rows
+    for doc in tables["beams"].values():
+        _with_pieces(doc)
+    record = Record(tables)
+    if kept:
+        record.check_all()
+    else:
+        _check_rows(record)
+    history = _history(document.get("history", []))
+    _leads_to(tables, history)
+    if kept or history or schema < SCHEMA:
+        check_circles(record.stages)
+    else:
+        check_needs(record.stages)
+        check_kinds(record.stages)
+    return tables, history
+
+
+NAME_OF_TABLE = {
+    "job": "",
+    "beams": "Beam",
+    "entries": "Time entry",
+    "materials": "Material",
+    "orders": "Change order",
+    "accepted": "Accepted estimate",
+    "boards": "Board",
+    "unsettled": "Unsettled change",
+}
+
+
+def _check_rows(record: Record) -> None:
+    """Hold every row to what changes are held to; raises `NotAllowed` naming the row and the
+    field."""
+    for table, rows in record.tables.items():
+        for row, doc in rows.items():
+            try:
+                record.check_row(table, row, doc)
+            except CrewdeskError as refused:
+                raise NotAllowed(told_of(table, row, refused)) from None
+    record.check_between()
+    for sentence in orders_astray(record.tables).values():
+        raise NotAllowed(sentence)
+
+
+def told_of(table: str, row: str, refused: CrewdeskError) -> str:
+    """The sentence of a refusal, beginning with the row and the field that it is about."""
+    said = str(refused)
+    name = f"{NAME_OF_TABLE[table]} {brief(row)[1:-1]}" if table != "job" else ""
+    places = [one for one in (name, *places_of(refused)) if one]
+    return said if not places or said.startswith(places[0]) else f"{', '.join(places)}: {said}"
+
+
+def _with_pieces(beam: Doc) -> None:
+    """Give a beam written by hand the pieces and the empty parts that it left out."""
+    form = FORMS.get(str(beam.get("form", USUAL)), FORMS[USUAL])
+    pieces = beam.setdefault("pieces", {})
+    if isinstance(pieces, dict):
+        for key in form.pieces:
+            pieces.setdefault(key, {})
+        for piece in pieces.values():
+            if isinstance(piece, dict):
+                piece.setdefault("readings", {})
+                piece.setdefault("steps", {})
+
+
+def _history(docs: Any) -> list[Change]:
+    if not isinstance(docs, list):
+        raise NotAllowed("The history of that job is not a list of changes.")
+    undoing, history = Undoing(), []
+    for number, doc in enumerate(docs, 1):
+        try:
+            change = Change.from_doc(doc)
+            undoing.note(number, change)
+            _checked(change, doc)
+        except (KeyError, TypeError, ValueError, AttributeError):
+            raise NotAllowed(f"Change {number} in the history of that job is no change.") from None
+        history.append(change)
+    return history
+
+
+def _checked(change: Change, doc: Doc) -> None:
+    """Raises `NotAllowed` or `ValueError` where a change is not what crewdesk writes."""
+    checked_note(change.what, "wording of a change")
+    moment(doc["when"], "change")
+    for one in change.edits:
+        if len(one.at) < 2 or not all(isinstance(key, str) for key in one.at):
+            raise ValueError
+    for number in (change.undoes, change.redoes):
+        if number is not None and type(number) is not int:
+            raise ValueError
+    if not all(isinstance(line, str) for line in change.of):
+        raise ValueError
+
+
+def _leads_to(tables: Tables, history: list[Change]) -> None:
+    """Go back through the history; raises `NotAllowed` where it did not lead to the tables."""
+    then = {table: dict(rows) for table, rows in tables.items()}
+    for number, change in reversed(list(enumerate(history, 1))):
+        try:
+            put(then, rows_after(then, change.taken_back(number, change.when)))
+        except CrewdeskError:
+            raise NotAllowed(
+                f"Change {number} in the history of that job did not lead to the job as it "
+                "stands; leave the history out to take the job in without it."
+            ) from None
+
+
+def _sane(document: Doc) -> None:
+    """Raises `NotAllowed` where a document is deeper than `DEEPEST` or holds what no job does."""
+    level: list[Any] = [document]
+    for _ in range(DEEPEST):
+        level = [
+            inner
+            for one in level
+            for inner in (
+                one.values() if isinstance(one, dict) else one if isinstance(one, list) else ()
+            )
+        ]
+        if not level:
+            return
+        for one in level:
+            if isinstance(one, str) and len(one) > LONGEST_TEXT:
+                raise NotAllowed(f"That job has a text of more than {LONGEST_TEXT} characters.")
+            if isinstance(one, int) and abs(one) > LARGEST_NUMBER:
+                raise NotAllowed("That job has a number that is too large.")
+    raise NotAllowed(f"That job is nested deeper than {DEEPEST} levels.")

@@ -1,0 +1,325 @@
+"""Changes made in two places at once, brought together.
+
+Both sides began from the same record. One side's changes stand, in their order; the
+other's are made again on top of them, place by place: a row that a change adds gets a
+number that is free, and what refers to it follows. A change that touches a place which
+the other side changed too, or that would break a rule which held on each side by itself,
+is not made: the places that it touched are kept apart as an `Unsettled` row, for the user
+to choose. What both sides did alike is done once. The result is the same whichever
+machine brings the sides together, so two that do it at once agree.
+"""
+
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from copy import deepcopy
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from crewdesk.errors import CrewdeskError
+from crewdesk.job.change import (
+    ABSENT,
+    Change,
+    Doc,
+    Edit,
+    Tables,
+    look,
+    put,
+    rows_after,
+)
+from crewdesk.job.rows import Rows
+from crewdesk.job.sync.conflicts import TABLE, Unsettled
+from crewdesk.job.sync.undoing import Undoing
+
+Path = tuple[str, ...]
+
+
+@dataclass
+class _Apart:
+    """Changes of one side that touch places in common and are kept apart together."""
+
+    whats: list[str] = field(default_factory=list)
+    paths: list[Path] = field(default_factory=list)
+    of: list[str] = field(default_factory=list)
+    why: str = ""
+    when: datetime | None = None
+
+
+def merged(
+    record: Callable[[Tables], Rows],
+    base: Tables,
+    ours: Sequence[Change],
+    onto: Tables,
+    theirs: Sequence[Change],
+    common: int,
+    undoing: Callable[[], Undoing],
+) -> list[Change]:
+    """The changes to make after `theirs` so that `ours` count too.
+
+    `base` are the tables after the last change that both sides have, which is number
+    `common`; `onto` those after `theirs`. `undoing` gives what undo knows after `theirs`.
+    A change of ours is left out where theirs brought in already all that it names in `of`.
+    Where they brought in a part, what it keeps apart is kept, and anything else kept apart.
+    """
+    merge = _Merge(record, base, onto, theirs, common, undoing)
+    for number, change in enumerate(ours, common + 1):
+        merge.take(number, change)
+    return merge.finished()
+
+
+class _Merge:
+    def __init__(
+        self,
+        record: Callable[[Tables], Rows],
+        base: Tables,
+        onto: Tables,
+        theirs: Sequence[Change],
+        common: int,
+        undoing: Callable[[], Undoing],
+    ) -> None:
+        self.base = base
+        self.own, self.there = record(_copied(base)), record(_copied(onto))
+        self.theirs, self.common, self.last = theirs, common, common + len(theirs)
+        self.known = {
+            line: number for number, change in enumerate(theirs, common + 1) for line in change.of
+        }
+        self.moved: dict[tuple[str, str], str] = {}
+        self.numbers: dict[int, int] = {}
+        self.made: list[Change] = []
+        self.apart: list[_Apart] = []
+        self._fold = undoing
+        self._folded: Undoing | None = None
+
+    @property
+    def undoing(self) -> Undoing:
+        """What undo knows after theirs and what was made of ours up to now."""
+        if self._folded is None:
+            self._folded = self._fold()
+            for number, change in enumerate(self.made, self.last + 1):
+                self._folded.note(number, change)
+        return self._folded
+
+    def take(self, number: int, change: Change) -> None:
+        """Take the next change of ours in."""
+        rows = rows_after(self.own.tables, change)
+        put(self.own.tables, rows)
+        self.own.forget(change.rows)
+        new = tuple(one for one in change.of if one not in self.known)
+        if change.of and not new:
+            brought = self.known[change.of[0]]
+            self.numbers[number] = brought
+            self._follow(change, self.theirs[brought - self.common - 1])
+            return
+        in_part, change = new != change.of, change._replace(of=new)
+        fine = tuple(one for edit in change.edits for one in _finer(edit))
+        if change.undoes is None and change.redoes is None and self._done_alike(fine):
+            return
+        mine = change._replace(edits=tuple(self._renumbered(one) for one in fine))
+        mine = mine._replace(what=self.there.reworded(mine.what, mine.edits, self.moved))
+        groups = [one for one in self.apart if _touch(one.paths, [e.at for e in fine])]
+        if in_part and any(table != TABLE for table, _ in change.rows):
+            # Made whole, it might do once more what theirs brought in of it.
+            why = "A part of it was brought in before."
+        else:
+            why = "" if groups else self._made(number, mine, change)
+        if why or groups:
+            self._keep_apart(change, [one.at for one in fine], groups, why)
+
+    def _made(self, number: int, mine: Change, as_it_was: Change) -> str:
+        """Make a change on top of theirs; where it can't be made, why, in a sentence."""
+        there = self.there
+        try:
+            rows = rows_after(there.tables, mine)
+            there.check(rows, sound=False)
+        except CrewdeskError as refused:
+            return str(refused)
+        before, old = there.broken_rules(mine.rows), _rows_of(there.tables, rows)
+        put(there.tables, rows)
+        there.forget(mine.rows)
+        new = {k: told for k, told in there.broken_rules(mine.rows).items() if k not in before}
+        if new:
+            alone = {self._key(key) for key in self.own.broken_rules(as_it_was.rows)}
+            new = {key: told for key, told in new.items() if key not in alone}
+        if new:
+            put(there.tables, old)
+            there.forget(mine.rows)
+            return next(iter(new.values()))
+        mine = self._turning(mine)
+        self.made.append(mine)
+        self.numbers[number] = self.last + len(self.made)
+        if self._folded is not None:
+            self._folded.note(self.last + len(self.made), mine)
+        return ""
+
+    def _turning(self, change: Change) -> Change:
+        """An undo or redo by the number that its change has now; a plain change where
+        that change does not stand any more as it would have to."""
+        if change.undoes is not None:
+            now = self._now(change.undoes)
+            return change._replace(undoes=now if self.undoing.stands(now) else None)
+        if change.redoes is not None:
+            now = self._now(change.redoes)
+            return change._replace(redoes=now if now in self.undoing.taken else None)
+        return change
+
+    def _now(self, number: int) -> int:
+        """The number that a change of ours, or of both, has now; 0 where it has none."""
+        return self.numbers.get(number, number if number <= self.common else 0)
+
+    def _renumbered(self, edit: Edit) -> Edit:
+        """An edit with the rows that it touches and names as they are numbered there."""
+        table, row = edit.at[:2]
+        if (
+            len(edit.at) == 2
+            and edit.before is ABSENT
+            and table != self.there.HEAD
+            and (table not in self.there.NUMBERED or table in self.there.IN_TURN)
+            and row not in self.base.get(table, {})
+            and (table, row) not in self.moved
+        ):
+            if table in self.there.IN_TURN:
+                self._move(table, row, edit.after, self.there.new_row(table))
+                return self._moved(edit)
+            taken = {*self.there.tables.get(table, {}), *self.there.rows_apart(table)}
+            taken |= {new for (where, _), new in self.moved.items() if where == table}
+            if row in taken:
+                taken |= {*self.own.tables.get(table, {})}
+                self._move(table, row, edit.after, str(1 + max(map(int, taken))))
+        return self._moved(edit)
+
+    def _move(self, table: str, row: str, doc: Doc, new: str) -> None:
+        self.moved |= self.there.moved_with(table, doc, new)
+        if new != row:
+            self.moved[table, row] = new
+
+    def _moved(self, edit: Edit) -> Edit:
+        at = self._at(edit.at)
+        before, after = (
+            value if value is ABSENT else self.there.renumbered(at, value, self.moved)
+            for value in (edit.before, edit.after)
+        )
+        return Edit(at, before, after)
+
+    def _at(self, at: Path) -> Path:
+        return (at[0], self.moved.get((at[0], at[1]), at[1]), *at[2:])
+
+    def _key(self, key: Hashable) -> Hashable:
+        if isinstance(key, tuple) and key[0] == "gate":
+            return (key[0], self.moved.get(("beams", key[1]), key[1]), *key[2:])
+        if isinstance(key, tuple) and key[0] == "pieces":
+            return (key[0], self.moved.get(("beams", key[1]), key[1]))
+        if isinstance(key, tuple) and key[0] == "order":
+            return (key[0], self.moved.get(("entries", key[1]), key[1]))
+        return key
+
+    def _follow(self, ours: Change, theirs: Change) -> None:
+        """Follow the rows that were numbered anew when theirs brought ours in before."""
+        rows = [one.at for one in theirs.edits if len(one.at) == 2]
+        whole = [one for one in ours.edits if len(one.at) == 2]
+        if len(whole) != len(rows):  # not the same change, but one that holds it
+            return
+        for one in whole:
+            table, new = rows.pop(0)
+            if one.before is ABSENT and table == one.at[0]:
+                self._move(table, one.at[1], one.after, new)
+
+    def _done_alike(self, edits: Sequence[Edit]) -> bool:
+        there = self.there.tables
+        return all(look(there, one.at) == one.after for one in map(self._moved, edits))
+
+    def _keep_apart(
+        self, change: Change, paths: list[Path], groups: list[_Apart], why: str
+    ) -> None:
+        group = groups[0] if groups else _Apart(why=why)
+        for other in groups[1:]:
+            self.apart.remove(other)
+            group.whats += other.whats
+            group.paths += other.paths
+            group.of += other.of
+        if not groups:
+            self.apart.append(group)
+        group.whats.append(change.what)
+        group.paths += paths
+        group.of += change.of
+        group.when = change.when
+
+    def finished(self) -> list[Change]:
+        """Every change to make, those that keep something apart last."""
+        return [*self.made, *(one for group in self.apart for one in self._unsettled(group))]
+
+    def _unsettled(self, group: _Apart) -> list[Change]:
+        places: dict[Path, Any] = {}
+        for path in _shortest(group.paths):
+            value, at = look(self.own.tables, path), self._at(path)
+            if value == look(self.base, path):
+                continue  # taken back meanwhile
+            for end in range(2, len(at)):
+                if look(self.there.tables, at[:end]) is ABSENT:
+                    at, value = at[:end], look(self.own.tables, path[:end])
+                    break
+            if value is not ABSENT:
+                value = self.there.renumbered(at, deepcopy(value), self.moved)
+            if value != look(self.there.tables, at):
+                places[at] = value
+        if not places:
+            return []
+        assert group.when is not None
+        row = self.there.new_row(TABLE)
+        words = list(dict.fromkeys(group.whats))
+        more = f", and {len(words) - 1} more" if len(words) > 1 else ""
+        against = self._standing([self._at(path) for path in group.paths]) or group.why
+        kept = Unsettled(
+            row, words[-1][:1900] + more, group.when, against[:2000], tuple(places.items())
+        )
+        change = Change(
+            f"kept apart: {kept.what}"[:2000],
+            (Edit((TABLE, row), ABSENT, kept.to_doc()),),
+            group.when,
+            of=tuple(group.of),
+        )
+        self.there.make(change)
+        return [change]
+
+    def _standing(self, paths: list[Path]) -> str:
+        """What theirs did at those places last, in its words."""
+        for change in reversed(self.theirs):
+            if _touch(paths, [one.at for one in change.edits]):
+                return str(change.what)
+        return ""
+
+
+def _finer(edit: Edit) -> list[Edit]:
+    """An edit of a whole object as edits of those of its fields that differ."""
+    if not (isinstance(edit.before, dict) and isinstance(edit.after, dict)):
+        return [] if edit.before == edit.after else [edit]
+    return [
+        finer
+        for key in dict.fromkeys((*edit.before, *edit.after))
+        for finer in _finer(
+            Edit((*edit.at, key), edit.before.get(key, ABSENT), edit.after.get(key, ABSENT))
+        )
+    ]
+
+
+def _touch(some: Sequence[Path], others: Sequence[Path]) -> bool:
+    return any(a[: len(b)] == b[: len(a)] for a in some for b in others)
+
+
+def _shortest(paths: Sequence[Path]) -> list[Path]:
+    """Each path that lies under no other of them, once."""
+    found: list[Path] = []
+    for path in sorted(set(paths), key=len):
+        if not any(path[: len(one)] == one for one in found):
+            found.append(path)
+    return sorted(found)
+
+
+def _rows_of(
+    tables: Tables, rows: Mapping[str, Mapping[str, object]]
+) -> dict[str, dict[str, Doc | None]]:
+    return {
+        table: {row: tables.get(table, {}).get(row) for row in docs} for table, docs in rows.items()
+    }
+
+
+def _copied(tables: Tables) -> Tables:
+    return {table: dict(rows) for table, rows in tables.items()}

@@ -1,0 +1,1 @@
+"""Hours: the clock, time entries, other work and planned days."""

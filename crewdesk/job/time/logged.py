@@ -1,0 +1,135 @@
+"""The hours that were logged, added up, and shared among the pieces of a batch.
+
+An entry belongs to the day on which it started, on the clocks of the job's own time zone. That
+zone reads time entries and nothing else; any other day is one of the business's
+(`crewdesk.job.time.today`).
+"""
+
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
+from fractions import Fraction
+from itertools import groupby
+from typing import TYPE_CHECKING, NamedTuple
+
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import PARTNER, Spot
+from crewdesk.job.beams.readings import LONGEST_RUN, SHORTEST_RUN
+from crewdesk.job.record import Record
+from crewdesk.job.text_limits import quoted
+from crewdesk.job.time.entry import Entry
+from crewdesk.job.time.today import zone_of
+from crewdesk.trade.books.durations import elapsed
+from crewdesk.trade.books.shares import Way, batch_shares
+
+if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
+
+class Day(NamedTuple):
+    """One day's entries, the latest first, and their time in all."""
+
+    day: date
+    entries: tuple[Entry, ...]
+    total: timedelta
+
+
+def site_zone(record: Record) -> "ZoneInfo | None":
+    """The zone of the site's clocks, or None where the job names none that is known here."""
+    return zone_of(record.job.zone)
+
+
+def on_site(record: Record, when: datetime) -> datetime:
+    """A time on the site's clocks; without a zone, as the clock showed it that logged it."""
+    zone = site_zone(record)
+    return when if zone is None else when.astimezone(zone)
+
+
+def order_told(record: Record, entry: Entry) -> str:
+    """The text of the change order that an entry is on, "" where it is on none. An older version
+    could import an entry on a change order that isn't there."""
+    if entry.order and entry.order not in record.tables.get("orders", {}):
+        return f"{quoted(entry.order)}, which isn't in this job"
+    return record.order(entry.order).text if entry.order else ""
+
+
+def entry_day(record: Record, start: datetime) -> date:
+    """Return the day to which a time entry belongs that starts at `start`."""
+    return on_site(record, start).date()
+
+
+def total(entries: Iterable[Entry], now: datetime) -> timedelta:
+    """Time in all; a clock that runs counts up to `now`."""
+    return sum((one.lasted(now) for one in entries), timedelta(0))
+
+
+def on_day(record: Record, day: date) -> tuple[Entry, ...]:
+    """The entries that started on a day, earliest first."""
+    return tuple(one for one in record.entries if entry_day(record, one.start) == day)
+
+
+def by_day(record: Record, now: datetime) -> tuple[Day, ...]:
+    """Every day with an entry, the latest first."""
+    entries = tuple(reversed(record.entries))
+    grouped = groupby(entries, key=lambda one: entry_day(record, one.start))
+    days = [(day, tuple(ones)) for day, ones in grouped]
+    return tuple(Day(day, ones, total(ones, now)) for day, ones in days)
+
+
+def by_stage(
+    record: Record, entries: Iterable[Entry], now: datetime
+) -> tuple[tuple[str, timedelta], ...]:
+    """The stages' and other works' ids with their time, in the order of work; those without
+    any left out. What was dropped since stands at the end.
+    """
+    sums: dict[str, timedelta] = {}
+    for one in entries:
+        sums[one.stage] = sums.get(one.stage, timedelta(0)) + one.lasted(now)
+    order = [one.id for one in record.stages.work]
+    order += [id_ for id_ in sums if id_ not in order]
+    return tuple((id_, sums[id_]) for id_ in order if id_ in sums)
+
+
+def piece_length(beam: Beam, key: str) -> Fraction | None:
+    """A piece's length in inches as read; else its beam's other run, else its rough length.
+
+    A reading that no beam can have is passed over. None where nothing is known of it.
+    """
+    wanted = (key, "opening") if key == "bottom" else (key, "run")
+    partner = PARTNER.get(key, "A")
+    for one, what in (wanted, (partner, "run"), ("A", "run"), ("B", "run")):
+        piece = beam.pieces.get(one)
+        reading = piece.latest(what) if piece is not None else None
+        if reading is not None and SHORTEST_RUN <= reading.value <= LONGEST_RUN:
+            return reading.value
+    return beam.rough
+
+
+def entry_shares(record: Record, entry: Entry, now: datetime) -> dict[Spot, int]:
+    """An entry's seconds among its pieces, exact to the second; empty where it names none.
+
+    By length as the job has it set, a piece of unknown length counting as the others' mean;
+    evenly where no length is known. A piece whose beam was removed keeps its share.
+    """
+    spots = entry.pieces or ()
+    if not spots:
+        return {}
+    beams = {beam.row: beam for beam in record.beams}
+    lengths = [piece_length(beams[s.beam], s.piece) if s.beam in beams else None for s in spots]
+    known = [length for length in lengths if length is not None]
+    way: Way = "length" if known and record.job.share == "length" else "evenly"
+    mean = sum(known, Fraction(0)) / len(known) if known else Fraction(1)
+    seconds = max(elapsed(entry.start, entry.stop or now), 0)
+    pieces = [
+        (str(place), mean if length is None else length) for place, length in enumerate(lengths)
+    ]
+    shared = batch_shares(seconds, pieces, way)
+    return {spot: share.seconds for spot, share in zip(spots, shared, strict=True)}
+
+
+def beam_seconds(record: Record, entries: Iterable[Entry], now: datetime) -> dict[str, int]:
+    """By beam's row, the seconds of those entries that name pieces."""
+    sums: dict[str, int] = {}
+    for entry in entries:
+        for spot, seconds in entry_shares(record, entry, now).items():
+            sums[spot.beam] = sums.get(spot.beam, 0) + seconds
+    return sums

@@ -1,0 +1,87 @@
+"""The job's kinds of work outside the stages, and its planned days."""
+
+from collections.abc import Iterable
+from datetime import date, datetime
+
+from crewdesk.errors import NotAllowed
+from crewdesk.job.change import Change, edit
+from crewdesk.job.record import JOB_ROW, Record
+from crewdesk.job.rows import ONLY_ROW
+from crewdesk.job.steps.restage import new_id
+from crewdesk.job.steps.stages import EXTRA_WORK, USUAL_OTHER_WORK, OtherWork
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
+from crewdesk.job.text_limits import checked_line, checked_name
+from crewdesk.job.time.entry import Planned
+
+
+def other_work_named(names: Iterable[str]) -> tuple[OtherWork, ...]:
+    """The kinds of work of these names, the usual ones under their own ids."""
+    usual = {one.name.casefold(): one for one in USUAL_OTHER_WORK}
+    taken = {one.id for one in USUAL_OTHER_WORK} | {one.id for one in USUAL_STAGES}
+    found: list[OtherWork] = []
+    for name in names:
+        one = usual.get(name.casefold()) or OtherWork(new_id(name, taken), name)
+        taken.add(one.id)
+        found.append(one)
+    return tuple(found)
+
+
+def add_other_work(record: Record, name: str, now: datetime) -> Change:
+    """The change that adds a kind of work outside the stages."""
+    name = checked_name(name, "kind of work")
+    taken = {one.id for one in record.stages.work} | {entry.stage for entry in record.entries}
+    new = OtherWork(new_id(name, taken), name)
+    return _kept(record, [*record.stages.other, new], f"added the work {name}", now)
+
+
+def rename_other_work(record: Record, id_: str, name: str, now: datetime) -> Change:
+    """The change that gives a kind of work another name; its time stays with it."""
+    old, name = _one(record, id_), checked_name(name, "kind of work")
+    other = [OtherWork(id_, name) if one.id == id_ else one for one in record.stages.other]
+    return _kept(record, other, f"renamed {old.name} to {name}", now)
+
+
+def drop_other_work(record: Record, id_: str, now: datetime) -> Change:
+    """The change that drops a kind of work; time that was logged on it stays."""
+    old = _one(record, id_)
+    if id_ == EXTRA_WORK:
+        raise NotAllowed(f"{old.name} stays, for change orders' hours; nothing was changed.")
+    rest = [one for one in record.stages.other if one.id != id_]
+    return _kept(record, rest, f"dropped the work {old.name}", now)
+
+
+def _one(record: Record, id_: str) -> OtherWork:
+    for one in record.stages.other:
+        if one.id == id_:
+            return one
+    names = ", ".join(one.name for one in record.stages.other) or "none"
+    raise NotAllowed(f"There is no such work outside the stages; there is {names}.")
+
+
+def _kept(record: Record, other: list[OtherWork], what: str, now: datetime) -> Change:
+    if other == list(record.stages.other):
+        raise NotAllowed("Nothing is different; nothing was changed.")
+    docs = [one.to_doc() for one in other]
+    return Change(what, (edit(record.tables, ("job", JOB_ROW, "other_work"), docs),), now)
+
+
+def plan_day(record: Record, day: date, now: datetime, *, note: str = "") -> Change:
+    """The change that plans a day, or gives a planned one another note."""
+    new = Planned(day, checked_line(note, "note of a day"))
+    if new in record.job.planned:
+        raise NotAllowed(f"{day:%Y-%m-%d} is planned already; nothing was changed.")
+    rest = [one for one in record.job.planned if one.day != day]
+    return _planned(record, [*rest, new], f"planned {day:%a %Y-%m-%d}", now)
+
+
+def unplan_day(record: Record, day: date, now: datetime) -> Change:
+    """The change that takes a planned day out."""
+    rest = [one for one in record.job.planned if one.day != day]
+    if len(rest) == len(record.job.planned):
+        raise NotAllowed(f"{day:%Y-%m-%d} is not planned; nothing was changed.")
+    return _planned(record, rest, f"took {day:%a %Y-%m-%d} out of the plan", now)
+
+
+def _planned(record: Record, days: list[Planned], what: str, now: datetime) -> Change:
+    docs = [one.to_doc() for one in sorted(days, key=lambda one: one.day)]
+    return Change(what, (edit(record.tables, ("job", ONLY_ROW, "planned"), docs),), now)

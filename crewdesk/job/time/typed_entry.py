@@ -1,0 +1,270 @@
+"""A time entry as it is typed: when it was, its stage, a note, how it is billed."""
+
+import re
+from collections.abc import Mapping
+from datetime import date, datetime, time, timedelta, tzinfo
+from typing import Any
+
+from crewdesk.errors import BadInput, NotAllowed, Unread
+from crewdesk.job.change import Change, edit
+from crewdesk.job.record import Record
+from crewdesk.job.steps.stages import Stages
+from crewdesk.job.text_limits import brief, quoted
+from crewdesk.job.time.clock import add, lasted_told, mend
+from crewdesk.job.time.entry import Entry
+from crewdesk.job.time.entry_fixes import move, split
+from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.durations import DURATION
+from crewdesk.trade.books.local_time import ClockChange
+from crewdesk.trade.books.money import read_rate
+from crewdesk.trade.books.read_time import Moment, Span, StopFirst, no_time, read_time
+from crewdesk.trade.books.several_spans import read_spans
+
+_STOP_FORMS = "9:55, 2:30pm or, for how long it ran, 1h20"
+_BARE_CLOCK = re.compile(r"(?<![\d.,/:])(\d{1,2})[.,](\d\d)(?=\s*(?:[-\u2013]|to\b|[ap]m|for\b|$))")
+"""``7.30`` or ``7,30`` where a time of day stands, not a length of time as ``7.25 h``."""
+
+Typed = Mapping[str, str]
+"""What stands in each line: under `stage` and `note`; `when` of an entry that is added, `day`,
+`start` and `stop` of one that is mended; `billed`, `rate` and `order` where these were asked
+for."""
+
+
+def shown_entry(record: Record, entry: Entry, zone: tzinfo) -> dict[str, str]:
+    """The lines of an entry, on the clocks of `zone`."""
+    start = entry.start.astimezone(zone)
+    stop = entry.stop.astimezone(zone) if entry.stop else None
+    other_day = stop is not None and stop.date() != start.date()
+    return {
+        "day": f"{start:%Y-%m-%d}",
+        "start": f"{start:%H:%M}",
+        "stop": f"{stop:%Y-%m-%d %H:%M}" if other_day else f"{stop:%H:%M}" if stop else "",
+        "stage": record.stages.name_of(entry.stage),
+        "note": entry.note,
+        "billed": "yes" if entry.billable else "no",
+        "rate": "" if entry.rate is None else str(entry.rate),
+        "order": entry.order,
+    }
+
+
+def added(record: Record, typed: Typed, now: datetime, zone: tzinfo) -> Change:
+    """The change that adds the entry, or as many as stretches are typed: all or none.
+
+    Raises `NotAllowed` or `BadInput` where a line won't do.
+    """
+    spans = _spans(typed["when"], now, zone)
+    stage, billing = stage_named(record.stages, typed["stage"]), _billing(record, typed)
+    made = [
+        add(record, stage, one.start, one.stop, now, note=typed["note"], **billing) for one in spans
+    ]
+    if len(made) == 1:
+        return made[0]
+    first = int(record.new_row("entries"))
+    docs = [one.edits[0].after for one in made]
+    edits = [edit(record.tables, ("entries", f"{row}"), doc) for row, doc in enumerate(docs, first)]
+    entries = [Entry.from_doc("", doc) for doc in docs]
+    name = record.stages.work_of(stage).name
+    what = f"added {lasted_told(entries, now)} on {name}, as {len(made)} entries"
+    return Change(what, tuple(edits), now)
+
+
+def _spans(text: str, now: datetime, zone: tzinfo) -> tuple[Span, ...]:
+    """The stretches that are typed; a comma between two figures parts hours from minutes
+    where that can be read, else two stretches."""
+    try:
+        return read_spans(_BARE_CLOCK.sub(r"\1:\2", text), now, zone)
+    except Unread as refusal:
+        if "," not in text:
+            raise
+        try:
+            return read_spans(text, now, zone)
+        except BadInput:
+            raise refusal from None
+
+
+def mended(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) -> Change:
+    """The change that makes an entry what is typed; raises as `added` does.
+
+    A time whose line was left as it stood keeps its seconds. An empty stop leaves
+    the clock of an entry running that runs.
+    """
+    entry = record.entry(row)
+    old = shown_entry(record, entry, zone)
+    day = read_day(typed["day"], now.astimezone(zone).date())
+    other_day = f"{day:%Y-%m-%d}" != old["day"]
+    begin, end = entry.start, entry.stop
+    if typed["stop"].strip():
+        if other_day or (typed["start"].strip(), typed["stop"].strip()) != (
+            old["start"],
+            old["stop"],
+        ):
+            span = _span(typed["start"], typed["stop"], day, zone)
+            begin = (
+                begin if not other_day and typed["start"].strip() == old["start"] else span.start
+            )
+            end = end if not other_day and typed["stop"].strip() == old["stop"] else span.stop
+    elif not entry.running:
+        raise NotAllowed(
+            "Say when it stopped; a clock that has stopped can't be made to run again."
+        )
+    elif other_day or typed["start"].strip() != old["start"]:
+        begin = _moment(typed["start"], day, zone)
+    same = typed["stage"].strip() == old["stage"]
+    return mend(
+        record,
+        row,
+        now,
+        stage=entry.stage if same else stage_named(record.stages, typed["stage"]),
+        begin=begin,
+        end=end,
+        note=typed["note"],
+        **_billing(record, typed),
+    )
+
+
+def moved(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) -> Change:
+    """The change that lets an entry begin at the typed `day` and `start` and last as long."""
+    day = read_day(typed["day"], now.astimezone(zone).date())
+    return move(record, row, _moment(typed["start"], day, zone), now)
+
+
+def split_at(record: Record, row: str, text: str, now: datetime, zone: tzinfo) -> Change:
+    """The change that splits an entry at a typed time, the first of its kind after its start."""
+    entry = record.entry(row)
+    start = entry.start.astimezone(zone)
+    at = _moment(text, start.date(), zone)
+    if at <= entry.start and (entry.stop or now).astimezone(zone).date() > start.date():
+        at = _moment(text, start.date() + timedelta(days=1), zone)
+    return split(record, row, at, now)
+
+
+def _billing(record: Record, typed: Typed) -> dict[str, Any]:
+    """What was typed of how an entry is billed; raises `NotAllowed` or `BadInput`."""
+    found: dict[str, Any] = {}
+    if "billed" in typed:
+        word = typed["billed"].strip().lower()
+        if word not in ("yes", "no"):
+            raise NotAllowed(f"Whether it is billed is yes or no, not {brief(typed['billed'])}.")
+        found["billable"] = word == "yes"
+    if "rate" in typed:
+        found["rate"] = None
+        if typed["rate"].strip():
+            rate = read_rate(typed["rate"])
+            if rate.per != "hour" or not rate.amount:
+                raise NotAllowed("An entry's rate is more than zero an hour, as 85 or 85/h.")
+            found["rate"] = rate.amount
+    if "order" in typed:
+        found["order"] = _order_named(record, typed["order"])
+    return found
+
+
+def _order_named(record: Record, text: str) -> str:
+    """The row of the change order that a number or the beginning of its text tells, or ""."""
+    wanted = " ".join(text.split()).casefold()
+    if not wanted:
+        return ""
+    if any(one.row == wanted for one in record.orders):
+        return wanted
+    begun = [one.row for one in record.orders if one.text.casefold().startswith(wanted)]
+    if len(begun) == 1:
+        return begun[0]
+    told = ", ".join(f"{one.row} {one.text}" for one in record.orders)
+    known = f"write its number: {told}" if told else "this job has none"
+    raise NotAllowed(f"{brief(text.strip())} names no one change order; {known}.")
+
+
+def stage_named(stages: Stages, text: str) -> str:
+    """The id of the stage or other work that a number, a name or its beginning tells.
+
+    Numbers go from 1 up, through the stages and then the other work.
+    """
+    wanted = " ".join(text.split()).casefold()
+    every = stages.work
+    if (number := _number(wanted)) and number <= len(every):
+        return every[number - 1].id
+    exact = [one.id for one in every if one.name.casefold() == wanted]
+    begun = [one.id for one in every if wanted and one.name.casefold().startswith(wanted)]
+    found = exact or begun
+    if len(found) == 1:
+        return found[0]
+    names = ", ".join(f"{number} {one.name}" for number, one in enumerate(every, 1))
+    what = f"{quoted(text)} names no one stage" if wanted else "Say which stage"
+    raise NotAllowed(f"{what}; write its number or its name: {names}.")
+
+
+def _number(text: str) -> int | None:
+    """The number that a text is, where it has no more than six figures."""
+    return int(text) if text.isdecimal() and len(text) <= 6 else None
+
+
+def stop_time(start: datetime, text: str, now: datetime) -> datetime:
+    """When a clock that was started at `start` stopped, as typed: ``9:55``, ``1h20``.
+
+    A time without am or pm is the first one of its kind after the start, on the
+    clocks of `start`'s zone; a day before it, as in ``yesterday 6pm``, counts from `now`.
+    Raises `NotAllowed` or `BadInput`.
+    """
+    zone = start.tzinfo
+    assert zone is not None
+    plain = _colon(" ".join(text.split()).lower())
+    if not plain:
+        raise NotAllowed(f"Say when it stopped: {_STOP_FORMS}.")
+    day = start.date()
+    later = (f"{plain}pm", f"{day + timedelta(days=1)} {plain}")
+    bare = re.fullmatch(r"\d{1,2}(?::\d{2})?", plain) is not None
+    dated = None if bare else _dated(plain, now, zone)
+    for candidate in (plain, *(later if bare else ())):
+        try:
+            stop = _span(f"{start:%H:%M}", candidate, day, zone).stop
+        except ClockChange:
+            raise
+        except BadInput as refusal:
+            if candidate != plain or isinstance(refusal, StopFirst) or dated is not None:
+                continue
+            raise NotAllowed(f"{quoted(text)} is not a time; write {_STOP_FORMS}.") from None
+        if start < stop <= now:
+            return stop
+    if dated is not None and start < dated <= now:
+        return dated
+    here = now.astimezone(zone)
+    told = "%H:%M" if here.date() == day else "%a %H:%M"
+    raise NotAllowed(
+        f"The clock ran from {start:{told}} to now, {here:{told}}; "
+        f"{quoted(text)} is not between them."
+    )
+
+
+def _dated(text: str, now: datetime, zone: tzinfo) -> datetime | None:
+    """The moment that a text with a day in it names, seen from now."""
+    try:
+        return _moment(text, now.astimezone(zone).date(), zone)
+    except BadInput:
+        return None
+
+
+def _span(start: str, stop: str, day: date, zone: tzinfo) -> Span:
+    if not start.strip():
+        raise NotAllowed("Say when it started, as 7:30.")
+    start, stop = _colon(start), _colon(stop)
+    plain = stop.lower()
+    joined = f"{start} for {stop}" if re.fullmatch(DURATION, plain) else f"{start}-{stop}"
+    found = read_time(joined, _noon(day, zone), zone)
+    if not isinstance(found, Span):
+        raise no_time(f"{start} to {stop}")
+    return found
+
+
+def _moment(text: str, day: date, zone: tzinfo) -> datetime:
+    found = read_time(_colon(text), _noon(day, zone), zone)
+    if not isinstance(found, Moment):
+        raise no_time(text.strip())
+    return found.at
+
+
+def _colon(text: str) -> str:
+    """`730`, `7.30` and `7,30` as `7:30`; anything else as it is."""
+    return re.sub(r"^(\d{1,2})[.,]?(\d\d)$", r"\1:\2", text.strip())
+
+
+def _noon(day: date, zone: tzinfo) -> datetime:
+    return datetime.combine(day, time(12), zone)

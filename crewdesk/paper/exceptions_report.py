@@ -1,0 +1,223 @@
+"""What was noted about steps and must show on every sheet: set aside, past a gate, or cut to
+other figures than today's."""
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from crewdesk.errors import BadInput
+from crewdesk.job.beams.beam import STEP_GONE, Beam
+from crewdesk.job.beams.piece import Piece, StepMark
+from crewdesk.job.cuts.bottoms import cut_of
+from crewdesk.job.cuts.changed_cuts import changed_cuts
+from crewdesk.job.cuts.cut_figures import READINGS, Figure
+from crewdesk.job.record import Record
+from crewdesk.paper.plain import plain
+from crewdesk.trade.cuts.bottom_cut import OVER_ALLOWED, OVER_READING
+
+if TYPE_CHECKING:
+    from crewdesk.job.cuts.changed_cut import ChangedCut
+
+OWN_CUT = "own-cut"
+"""What stands for the step where a cut of one's own is noted, which is no step of any stage."""
+_FROM = {READINGS: "readings of then"}
+"""How the cut list's JSON calls where figures come from, where it isn't called the same."""
+
+
+class Noted(NamedTuple):
+    """A mark on one step of one piece. `stage` is empty for a step dropped since. `cut` is
+    set where today's figures are others than those that were cut."""
+
+    beam: Beam
+    piece: Piece
+    stage: str
+    step: str
+    name: str
+    mark: StepMark
+    cut: "ChangedCut | None" = None
+
+    @property
+    def line(self) -> str:
+        """As told in the sheet of the whole job."""
+        if self.cut is not None:
+            return self.told
+        return f"{plain(self.beam.label)} {self.piece.name}, {self.told}"
+
+    @property
+    def told(self) -> str:
+        """As told under the piece itself."""
+        if self.cut is not None:
+            return plain(_cut_told(self.cut))
+        if self.mark.override:
+            return (
+                f"'{plain(self.name)}' passed its gate: {plain(self.mark.override)} "
+                f"(the gate said: {plain(self.mark.gate)})"
+            )
+        return f"'{plain(self.name)}' {self.mark.state}: {plain(self.mark.reason)}"
+
+    @property
+    def values(self) -> dict[str, Any]:
+        """As JSON: the reason, and what the gate said where one was passed."""
+        told = {
+            "room": self.beam.room,
+            "beam": self.beam.name,
+            "piece": self.piece.key,
+            "stage": self.stage,
+            "step": self.step,
+            "name": self.name,
+            "when": self.mark.when.isoformat(),
+            "reason": self.mark.override or self.mark.reason,
+        }
+        if self.cut is not None:
+            return {**told, **cut_values(self.cut)}
+        return {**told, "gate": self.mark.gate} if self.mark.override else told
+
+
+def noted(record: Record, beams: Iterable[Beam]) -> Iterator[Noted]:
+    """Every blocked and skipped step, every gate that was passed and every cut that would be
+    another today, in the order of work."""
+    for beam in beams:
+        for piece in beam.pieces.values():
+            yield from noted_of(record, beam, piece)
+
+
+def noted_of(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
+    """What `noted` tells of one piece."""
+    if (own := _over_reading(beam, piece)) is not None:
+        yield own
+    yield from _changed(record, beam, piece)
+    if all(mark.state == "done" and not mark.override for mark in piece.steps.values()):
+        return
+    names = {step.id: (stage.id, step.name) for stage in record.stages for step in stage.steps}
+    for id_ in (*names, *(one for one in piece.steps if one not in names)):
+        mark = piece.steps.get(id_)
+        if mark is not None and (mark.state != "done" or mark.override):
+            stage, name = names.get(id_, ("", id_))
+            yield Noted(beam, piece, stage, id_, name, mark)
+
+
+def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
+    """A bottom board's own cut that is longer than its reading, noted as a gate passed."""
+    own = piece.own_cut
+    if own is None or not own.reason:
+        return None
+    try:
+        cut = cut_of(beam, piece)
+    except BadInput:
+        return None
+    over = [] if cut is None else [one for one in cut.cautions if one.text == OVER_ALLOWED]
+    if not over:
+        return None
+    gate = BadInput(OVER_READING, **over[0].facts).shown(beam.habits.step)
+    mark = StepMark("done", own.when, override=own.reason, gate=gate)
+    return Noted(beam, piece, "", OWN_CUT, "Cut over the reading", mark)
+
+
+def _changed(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
+    """The cuts of a piece that today's figures would make otherwise."""
+    if not (changed := changed_cuts(beam)):
+        return
+    from crewdesk.job.steps.usual_stages import step_name  # few beams have any
+
+    for one in changed:
+        there = record.stages.has(one.step_id)
+        if one.spot.piece == piece.key and (there or one.kept):
+            stage = record.stages.find(one.step_id)[0].id if there else ""
+            kept = one.mark.kept
+            reason = kept.reason if one.kept and kept is not None else ""
+            mark = StepMark("done", one.mark.when, reason)
+            name = step_name(record.stages, one.step_id)
+            yield Noted(beam, piece, stage, one.step_id, name, mark, one)
+
+
+def _cut_told(cut: "ChangedCut") -> str:
+    if cut.held:
+        return cut.told if cut.clash else f"{cut.told} Keep it or cut it again before you go on."
+    if cut.kept and cut.mark.kept is not None:
+        return f"{cut.told} Kept as cut: {cut.mark.kept.reason}"
+    if cut.kept:
+        return f"{cut.told} It stays as cut: {STEP_GONE}."
+    first = cut.figures[0]
+    long = first.name in _LENGTHS and first.off < 0
+    return f"{cut.told} {NO_MORE.capitalize()}{f': {TRY_IT}' if long else ''}."
+
+
+NO_MORE = "no more than it can be off"
+TRY_IT = "try it, and plane it to the wall if it binds"
+"""What to do with a board that may be too long, or not: by less than its readings are good for."""
+_LENGTHS = ("bottom_length", "top_length", "edge_a", "edge_b")
+
+
+def cut_values(cut: "ChangedCut") -> dict[str, Any]:
+    """As JSON: each figure that differs, as it was cut and as it would be today."""
+    return {
+        "told": cut.told,
+        "figures": [
+            {
+                "figure": one.name,
+                "was": _figure(one.was),
+                "now": None if one.now is None else _figure(one.now),
+                "much": one.much,
+            }
+            for one in cut.figures
+        ],
+        "causes": list(cut.causes),
+        "doubts": list(cut.doubts),
+        "from": _FROM.get(cut.cut.source, cut.cut.source),
+    }
+
+
+def as_cut_values(piece: Piece) -> list[dict[str, Any]]:
+    """As JSON: what a piece was cut to, step by step, with what that came from."""
+    return [
+        {"step": id_, "when": mark.when.isoformat(), "cut": mark.cut.to_doc()}
+        for id_, mark in piece.steps.items()
+        if mark.cut is not None
+    ]
+
+
+def _figure(one: Figure) -> dict[str, str]:
+    return {"exact": str(one.exact), "shown": one.shown}
+
+
+def held(every: Iterable[Noted]) -> list[Noted]:
+    """Cuts that wait for an answer."""
+    return [one for one in every if one.cut is not None and one.cut.held]
+
+
+def kept(every: Iterable[Noted]) -> list[Noted]:
+    """Cuts that were kept, with the reason."""
+    return [one for one in every if one.cut is not None and one.cut.kept]
+
+
+def slightly_off(every: Iterable[Noted]) -> list[Noted]:
+    """Cuts that differ by no more than they can be off."""
+    return [one for one in every if one.cut and not (one.cut.held or one.cut.kept)]
+
+
+def blocked(every: Iterable[Noted]) -> list[Noted]:
+    """Those that wait."""
+    return [one for one in every if one.mark.state == "blocked"]
+
+
+def skipped(every: Iterable[Noted]) -> list[Noted]:
+    """Those that were left out."""
+    return [one for one in every if one.mark.state == "skipped"]
+
+
+def overridden(every: Iterable[Noted]) -> list[Noted]:
+    """Those that were done past a closed gate."""
+    return [one for one in every if one.mark.override]
+
+
+def waived_lines(record: Record) -> list[str]:
+    """Return, for each change of the stages that opened steps, what it was and why."""
+    if not (waived := record.stages.waived):
+        return []
+    from crewdesk.job.steps.effect_words import waiver_text  # most jobs waived nothing
+
+    return [plain(waiver_text(record.stages, one)) for one in waived]
+
+
+def waived_values(record: Record) -> list[dict[str, Any]]:
+    """Return the same as JSON, as it is kept in a job's file."""
+    return [one.to_doc() for one in record.stages.waived]

@@ -1,0 +1,269 @@
+"""Every change of a record, one to a line.
+
+A line is a CRC-32 in hexadecimal, a space, the line's seal, a space, the change as JSON
+with its number, and a line feed. The CRC tells whether the line is as it was written. The
+seal is the beginning of a SHA-256 over the seal of the line before and the JSON, so it
+names the whole history up to there: two histories that carry the same seal are the same
+up to it, and lines of different histories can't stand in one. Lines of schema 1 have no
+seal; theirs is reckoned.
+"""
+
+import json
+import os
+import re
+from collections.abc import Iterator, Sequence
+from functools import cached_property
+from hashlib import sha256
+from pathlib import Path
+from typing import NamedTuple
+from zlib import crc32
+
+from crewdesk.errors import Damaged
+from crewdesk.job.change import Change
+from crewdesk.store.checkpoint import Place
+from crewdesk.store.regular import open_to_read, read_bytes, unreadable
+
+HISTORY = ".history"
+SEAL = 16
+"""Hexadecimal digits of a seal."""
+NEAR = 4_096
+BLOCK = 65_536
+_SEALED = rb"[0-9a-f]{%d} " % SEAL
+_OF = rb'"of":\[([^\[\]]*)\]\}\Z'
+Stat = tuple[int, int, int, int]
+
+
+class Line(NamedTuple):
+    """A change as it stands in a history, with the place behind it."""
+
+    change: Change
+    place: Place
+
+    @property
+    def brought(self) -> Change:
+        """The change, with what names it wherever it is brought in: its first seal."""
+        return self.change if self.change.of else self.change._replace(of=(self.place.seal,))
+
+
+class History:
+    """The lines of one history, of which only those are read that are asked for."""
+
+    def __init__(self, path: Path, lines: Sequence[bytes], rest: bytes = b"") -> None:
+        """`lines` come without their line feeds; `rest` is what stands behind the last one."""
+        self.path = path
+        self.lines = list(lines)
+        self.rest = rest
+
+    @staticmethod
+    def read(path: Path) -> "History":
+        """The history in a file, without lines where there is none; raises `Damaged`."""
+        try:
+            *lines, rest = read_bytes(path).split(b"\n")
+        except FileNotFoundError:
+            return History(path, ())
+        except OSError as error:
+            raise unreadable(path, error) from None
+        return History(path, lines, rest)
+
+    @cached_property
+    def seals(self) -> list[str]:
+        """The seal of every line, as the line itself says."""
+        seals, seal = [], ""
+        for line in self.lines:
+            seal = seal_in(line) or _seal(seal, _parts(line)[1])
+            seals.append(seal)
+        return seals
+
+    @cached_property
+    def where(self) -> dict[str, int]:
+        """How many lines there are up to the one with a seal; 0 for the start."""
+        return {"": 0} | {seal: number for number, seal in enumerate(self.seals, 1)}
+
+    @cached_property
+    def holds(self) -> dict[str, int]:
+        """The seals of its lines and of all that they brought in, each with the number of the
+        first line by which that is held."""
+        found: dict[str, int] = {}
+        for number, (seal, line) in enumerate(zip(self.seals, self.lines, strict=True), 1):
+            for one in (seal, *named(line)):
+                found.setdefault(one, number)
+        return found
+
+    @property
+    def begun(self) -> str:
+        """The name of its beginning, see `beginning`; "" where there is no line."""
+        return beginning(self.lines[0]) if self.lines else ""
+
+    @property
+    def end(self) -> str:
+        """The seal of the last line; "" where there is none."""
+        return self.seals[-1] if self.lines else ""
+
+    def place(self, number: int) -> Place:
+        """The place behind line `number`."""
+        size = sum(len(line) + 1 for line in self.lines[:number])
+        return Place(number, size, self.seals[number - 1] if number else "")
+
+    def after(self, number: int) -> Iterator[Line]:
+        """Each line after line `number`; raises `Damaged` at one that isn't as written."""
+        yield from numbered(self.path, self.lines[number:], self.rest, self.place(number))
+
+    def fits(self, number: int) -> bool:
+        """Whether line `number` is whole and follows on the one before."""
+        line = self.lines[number - 1]
+        before = self.seals[number - 2] if number > 1 else ""
+        told = seal_in(line)
+        return is_whole(line) and (not told or told == _seal(before, _parts(line)[1]))
+
+    def add(self, changes: Sequence[Change]) -> list[Line]:
+        """Add lines for changes, here alone."""
+        added, place = [], self.place(len(self.lines))
+        for change in changes:
+            line, place = line_of(place, change)
+            self.lines.append(line)
+            added.append(Line(change, place))
+        self.forget()
+        return added
+
+    def forget(self) -> None:
+        """Read the seals again when they are asked for next: lines were changed."""
+        for name in ("seals", "where", "holds"):
+            self.__dict__.pop(name, None)
+
+
+def end_of(path: Path) -> str:
+    """The seal at the end of a history, read from its last bytes alone; its CRC where the line
+    is of schema 1, "" where there is no line. Raises `OSError`."""
+    with open_to_read(path) as file:
+        size = file.seek(0, os.SEEK_END)
+        reach = NEAR
+        while True:
+            file.seek(max(0, size - reach))
+            data = file.read(reach)
+            lines = data[: data.rfind(b"\n") + 1].split(b"\n")[:-1]
+            if len(lines) > 1 or reach >= size:
+                return seal_in(lines[-1]) or lines[-1][:8].decode("latin-1") if lines else ""
+            reach *= 4
+
+
+def first_line(path: Path) -> bytes:
+    """The first line of a history; b"" where it is not whole or can't be read."""
+    try:
+        with open_to_read(path) as file:
+            line = file.readline()
+    except OSError:
+        return b""
+    return line if line.endswith(b"\n") and is_whole(line[:-1]) else b""
+
+
+def beginning(line: bytes) -> str:
+    """The name of the beginning of a record whose history has this first line: the first name
+    that the line bears from before, where a history was put together anew, else its seal. "" for
+    no line."""
+    line = line.rstrip(b"\n")
+    if not line:
+        return ""
+    return (named(line) or [seal_in(line) or _seal("", _parts(line)[1])])[0]
+
+
+def stamp(path: Path) -> Stat | None:
+    """What changes with every save of a file; None where there is no file that can be read."""
+    try:
+        told = path.stat()
+    except OSError:
+        return None
+    return told.st_dev, told.st_ino, told.st_size, told.st_mtime_ns
+
+
+def named(line: bytes) -> list[str]:
+    """The seals of the lines that a line brought in."""
+    if not line.endswith(b'"]}') or not (of := re.search(_OF, line)):
+        return []
+    return of[1].decode("ascii", "replace").replace('"', "").split(",")
+
+
+def change_in(path: Path, line: bytes, number: int | None) -> Change:
+    """The change in a line; raises `Damaged`, also where it is not that number."""
+    if not is_whole(line):
+        raise Damaged(path, f"change {number} is not as it was written")
+    try:
+        doc = json.loads(_parts(line)[1])
+        if number is not None and doc["number"] != number:
+            raise Damaged(path, f"change {number} is missing")
+        return Change.from_doc(doc)
+    except (ValueError, KeyError, TypeError, RecursionError):
+        raise Damaged(path, f"change {number} is not a change") from None
+
+
+def is_whole(line: bytes) -> bool:
+    """Whether a line, without its line feed, is as it was written."""
+    check, _, rest = line.partition(b" ")
+    return bool(rest) and check == b"%08x" % crc32(rest)
+
+
+def numbered(path: Path, lines: Sequence[bytes], rest: bytes, place: Place) -> Iterator[Line]:
+    """Each line of what comes after a place; raises `Damaged`."""
+    number, at, seal = place
+    for line in lines:
+        number += 1
+        change = change_in(path, line, number)
+        told, seal = seal_in(line), _seal(seal, _parts(line)[1])
+        if told and told != seal:
+            raise Damaged(path, f"change {number} belongs to another history")
+        at += len(line) + 1
+        yield Line(change, Place(number, at, seal))
+    if is_whole(rest):  # a torn line has no wrong end
+        raise Damaged(path, f"change {number + 1} is not as it was written")
+
+
+def line_of(place: Place, change: Change) -> tuple[bytes, Place]:
+    """Return the line of a change behind a place, and the place behind it."""
+    number = place.changes + 1
+    doc = {"number": number, **change.to_doc()}
+    text = json.dumps(doc, separators=(",", ":")).encode()
+    seal = _seal(place.seal, text)
+    rest = seal.encode() + b" " + text
+    line = b"%08x %s" % (crc32(rest), rest)
+    return line, Place(number, place.bytes + len(line) + 1, seal)
+
+
+def _parts(line: bytes) -> tuple[str, bytes]:
+    """A line's seal, "" where it has none, and its JSON."""
+    rest = line.partition(b" ")[2]
+    if re.match(_SEALED, rest):
+        return rest[:SEAL].decode(), rest[SEAL + 1 :]
+    return "", rest
+
+
+def seal_in(line: bytes) -> str:
+    """Return the seal that a line bears; "" where it has none."""
+    return _parts(line)[0]
+
+
+def _seal(before: str, text: bytes) -> str:
+    return sha256(before.encode() + text).hexdigest()[:SEAL]
+
+
+_COPY = r"[^.].*\.json(\.[0-9]+)?"
+
+
+def histories(folder: Path) -> list[Path]:
+    """Every history in a record's folder, by name; raises `OSError`."""
+    return [one for one in _files(folder) if one.suffix == HISTORY and one.name != HISTORY]
+
+
+def copy_files(folder: Path) -> list[Path]:
+    """Every whole copy in a record's folder, by name; raises `OSError`."""
+    return [one for one in _files(folder) if re.fullmatch(_COPY, one.name)]
+
+
+def _files(folder: Path) -> list[Path]:
+    try:
+        with os.scandir(folder) as entries:
+            return sorted(
+                Path(one.path)
+                for one in entries
+                if not one.name.startswith(".") and not one.is_dir(follow_symlinks=False)
+            )
+    except (FileNotFoundError, NotADirectoryError):
+        return []
