@@ -8,7 +8,7 @@ from crewdesk.errors import NotAllowed
 from crewdesk.job.beams.beams import find_beam
 from crewdesk.paper.job_document import check_new, free_name, write_new
 from crewdesk.paper.plain import plain
-from crewdesk.paper.taped.parts import Printing, label_sheet_named, paper_named, printed
+from crewdesk.paper.sheets.parts import Printing, label_sheet_named, paper_named, printed
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.dates import read_day
 

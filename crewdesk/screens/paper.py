@@ -12,8 +12,8 @@ from crewdesk.screens.ask import Answer, Field, ask, choose
 from crewdesk.screens.program import Program
 
 if TYPE_CHECKING:
-    from crewdesk.paper.taped.label_sheets import LabelSheet
-    from crewdesk.paper.taped.parts import Printing
+    from crewdesk.paper.sheets.labels import LabelSheet
+    from crewdesk.paper.sheets.parts import Printing
 
 Makes = Mapping[str, Callable[[], bytes]]
 """By the end of a file's name, as ``.pdf``, what makes its bytes."""
@@ -123,7 +123,7 @@ def _chosen(app: Program, part: str, row: str | None) -> None:
 
 def _ask_labels(app: Program, row: str | None) -> None:
     """Ask on which sheets of labels, the usual ones of the shop's paper first."""
-    from crewdesk.paper.taped.label_sheets import LABEL_SHEETS
+    from crewdesk.paper.sheets.labels import LABEL_SHEETS
 
     paper = app.shop.paper
     sheets = LABEL_SHEETS[paper]
@@ -147,7 +147,7 @@ def _printing(
     batches: tuple[Batch, ...] | None = None,
     labels: "LabelSheet | None" = None,
 ) -> "Printing":
-    from crewdesk.paper.taped.parts import Printing, paper_named
+    from crewdesk.paper.sheets.parts import Printing, paper_named
 
     return Printing(
         app.today,
@@ -166,7 +166,7 @@ def _ask_file(app: Program, title: str, stem: str, want: "Callable[[], Printing]
     is typed, and write it."""
 
     def pdf() -> bytes:
-        from crewdesk.paper.taped.parts import printed
+        from crewdesk.paper.sheets.parts import printed
 
         return printed(app.record, want(), app.now())[0]
 

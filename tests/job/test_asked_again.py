@@ -18,7 +18,7 @@ from crewdesk.job.invariants import early
 from crewdesk.job.steps.ticks import clear
 from crewdesk.paper.cutlist import cut_list, piece_lines
 from crewdesk.paper.progress import progress
-from crewdesk.paper.taped.labels import labels
+from crewdesk.paper.sheets.labels import labels
 from tests.job.test_cut_figures import BOTTOM, A, B, Work
 
 

@@ -18,7 +18,7 @@ from crewdesk.job.steps.gates import closed
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.sync.contradictions import contradictions
 from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.taped.labels import labels
+from crewdesk.paper.sheets.labels import labels
 
 A, B, BOTTOM = (Spot("1", key) for key in ("A", "B", "bottom"))
 ASKS = (

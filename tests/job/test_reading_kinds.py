@@ -33,7 +33,7 @@ from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.findable import findable
 from crewdesk.job.record import Record
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.taped import readings_form
+from crewdesk.paper.sheets import readings_form
 from crewdesk.screens.numbers import BoardNumber
 from crewdesk.screens.piece_readings import hint_of
 from tests.conftest import BEAMS, NOW, SECTION

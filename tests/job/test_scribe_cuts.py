@@ -19,7 +19,7 @@ from crewdesk.job.steps.ticks import tick
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.scribe_told import gap_at, scribe_lines, station_rows
 from crewdesk.paper.setting_told import notes_told
-from crewdesk.paper.taped.parts import Printing, printed
+from crewdesk.paper.sheets.parts import Printing, printed
 
 A, B = Spot("1", "A"), Spot("1", "B")
 BENT = (("0", "14", "14"), ("60", "14-1/2", "14-1/4"), ("120", "14-1/4", "14-3/4"))

@@ -18,7 +18,7 @@ from crewdesk.length import STEPS, show_length
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.dry_fit import dry_fit_sheet
 from crewdesk.paper.progress import progress
-from crewdesk.paper.taped.parts import Printing, printed
+from crewdesk.paper.sheets.parts import Printing, printed
 from crewdesk.trade.cuts.bottom_cut import OVER_READING
 from crewdesk.trade.cuts.section import Section
 

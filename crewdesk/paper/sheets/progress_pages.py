@@ -17,10 +17,8 @@ from crewdesk.paper.exceptions_report import (
 )
 from crewdesk.paper.gaps_told import gap_line
 from crewdesk.paper.plain import plain
-from crewdesk.paper.taped.pages import Pages, Strip, gap
-from crewdesk.paper.taped.paragraphs import lines_strip, put_list
-from crewdesk.paper.taped.pen import BLACK, GREY, lead
-from crewdesk.paper.taped.type_sizes import TYPE
+from crewdesk.paper.sheets.pages import Pages, Strip, gap, lines_strip, put_list
+from crewdesk.paper.sheets.pen import BLACK, GREY, TYPE, lead
 
 _NAME, _BAR, _BOX, _SHADE = 150.0, 12.0, 13.0, 110
 _LEAST_COLUMN = 44.0

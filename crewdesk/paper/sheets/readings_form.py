@@ -18,10 +18,8 @@ from crewdesk.paper.cutlist import wall
 from crewdesk.paper.exceptions_report import noted
 from crewdesk.paper.lengths import degrees_shown
 from crewdesk.paper.plain import plain
-from crewdesk.paper.taped.pages import Pages, Strip, gap, height_of
-from crewdesk.paper.taped.paragraphs import lines_strip
-from crewdesk.paper.taped.pen import GREY, lead
-from crewdesk.paper.taped.type_sizes import TYPE
+from crewdesk.paper.sheets.pages import Pages, Strip, gap, height_of, lines_strip
+from crewdesk.paper.sheets.pen import GREY, TYPE, lead
 from crewdesk.trade.cuts.ceiling import SIDES
 
 _ROW = 25.0

@@ -5,29 +5,83 @@ type smaller, and at last the longest reasons that the user typed are cut off: a
 whole behind the last beam. A sentence that says what to do is never cut.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece
-from crewdesk.job.cuts.marks import BottomMarks, SideMarks, as_it_is
+from crewdesk.job.cuts.mark_list import Mark, mark_list
+from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.record import Record
 from crewdesk.length import Step
+from crewdesk.paper.board_marks import (
+    Walls,
+    degrees_of,
+    figure_of,
+    kept_words,
+    lines_of_marks,
+    rows_of,
+)
 from crewdesk.paper.cutlist import NO_PITCH, PieceTold, about_beam, piece_told, scribe_line, wall
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import scribe_cut_line
-from crewdesk.paper.taped.board_figures import figures_of, words_of
-from crewdesk.paper.taped.board_scale import BoardScale, board_scale
-from crewdesk.paper.taped.bottom_drawn import FACE_HIGH, SECTION_HIGH, flat_strip, section_drawn
-from crewdesk.paper.taped.figures_strip import figures_strip
-from crewdesk.paper.taped.pages import Block, Pages, Strip, gap, height_of
-from crewdesk.paper.taped.paragraphs import lines_strip, put_list
-from crewdesk.paper.taped.pen import lead
-from crewdesk.paper.taped.side_drawn import side_strip
-from crewdesk.paper.taped.type_sizes import TYPE, TypeSizes
+from crewdesk.paper.sheets.bottom_drawn import FACE_HIGH, SECTION_HIGH, flat_strip, section_drawn
+from crewdesk.paper.sheets.pages import (
+    Block,
+    Figures,
+    Pages,
+    Strip,
+    figures_strip,
+    gap,
+    height_of,
+    lines_strip,
+    put_list,
+)
+from crewdesk.paper.sheets.pen import TYPE, TypeSizes, lead
+from crewdesk.paper.sheets.side_drawn import BoardScale, board_scale, side_strip
 from crewdesk.trade.cuts.side_board import Side
+
+_MOST = 5
+"""Figures that have room side by side."""
+
+
+def figures_of(made: Marks, key: str, step: Step) -> list[Figures]:
+    """Return the figures of a piece, in rows of up to `_MOST`."""
+    rows: list[Figures] = []
+    for row in rows_of(_in_figures(mark_list(made, key))):
+        figures = [(_named(one), figure_of(one, step)) for one in row]
+        if rows and len(rows[-1]) + len(figures) <= _MOST:
+            rows[-1] += figures
+        else:
+            rows.append(figures)
+    return rows
+
+
+def _named(mark: Mark) -> str:
+    """A figure's name, with its place and its angle where it has them."""
+    where = "" if mark.at == "up the inside" else mark.at
+    angle = "" if mark.value is None or mark.deg is None else f"({degrees_of(mark.deg)})"
+    kept = "as cut" if mark.kept else ""
+    return " ".join(filter(None, (mark.name, kept, where, angle)))
+
+
+def words_of(made: Marks, key: str, walls: Walls, step: Step) -> list[str]:
+    """Return the marks that are not figures alone, in lines: edges, ends, backs."""
+    every = mark_list(made, key)
+    figures = _in_figures(every)
+    drawn = [one for one in every if one.id in ("end1", "end2", "cut1", "cut2", "cuts")]
+    rest = [one for one in every if one not in figures and one not in drawn]
+    kept = [f"{one.name}: {kept_words(one, step)}" for one in figures if one.kept]
+    kept += lines_of_marks((one for one in drawn if one.kept), walls, step)
+    return [*lines_of_marks(rest, walls, step), *kept]
+
+
+def _in_figures(marks: Iterable[Mark]) -> list[Mark]:
+    """The marks that are one number: no end's, whose slant or cut takes words."""
+    return [one for one in marks if one.large and not one.end]
+
 
 NOTED = "What was noted"
 """The heading over all notes of a beam that had no room for them."""

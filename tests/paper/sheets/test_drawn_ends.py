@@ -11,10 +11,9 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.lettering import Lettering
 from crewdesk.paper.pdf_writer import pdf_writer
-from crewdesk.paper.taped.board_scale import BoardScale
-from crewdesk.paper.taped.pages import Pages
-from crewdesk.paper.taped.side_drawn import side_strip
-from crewdesk.paper.taped.type_sizes import PAPERS, TYPE
+from crewdesk.paper.sheets.pages import Pages
+from crewdesk.paper.sheets.pen import PAPERS, TYPE
+from crewdesk.paper.sheets.side_drawn import BoardScale, side_strip
 from crewdesk.trade.cuts.section import Section
 
 UNKNOWN = "Read the square at each wall to know the slant"

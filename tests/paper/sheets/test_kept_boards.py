@@ -15,7 +15,7 @@ from crewdesk.job.cuts.marks import as_it_is, marks
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.dry_fit import dry_fit_sheet
-from crewdesk.paper.taped.labels import labels
+from crewdesk.paper.sheets.labels import labels
 from crewdesk.screens.cut_told import piece_picture
 from tests.job.test_cut_figures import BOTTOM, A, Work
 

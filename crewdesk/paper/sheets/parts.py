@@ -13,15 +13,19 @@ from crewdesk.job.steps.run_sheet import Batch, RunSheet
 from crewdesk.job.text_limits import quoted
 from crewdesk.job.time.today import today
 from crewdesk.paper.plain import plain
-from crewdesk.paper.taped.batch_pages import draw_batch_pages
-from crewdesk.paper.taped.caution_pages import DECORATIVE_FOOT, DRAWN_FOOT, FEET, draw_caution_pages
-from crewdesk.paper.taped.cut_pages import draw_cut_pages
-from crewdesk.paper.taped.label_sheets import LABEL_SHEETS, LabelSheet
-from crewdesk.paper.taped.labels import draw_labels
-from crewdesk.paper.taped.pages import Pages
-from crewdesk.paper.taped.progress_pages import draw_progress_pages
-from crewdesk.paper.taped.readings_form import draw_readings_form
-from crewdesk.paper.taped.type_sizes import PAPERS, PaperSize
+from crewdesk.paper.sheets.batch_pages import (
+    DECORATIVE_FOOT,
+    DRAWN_FOOT,
+    FEET,
+    draw_batch_pages,
+    draw_caution_pages,
+)
+from crewdesk.paper.sheets.cut_pages import draw_cut_pages
+from crewdesk.paper.sheets.labels import LABEL_SHEETS, LabelSheet, draw_labels
+from crewdesk.paper.sheets.pages import Pages
+from crewdesk.paper.sheets.pen import PAPERS, PaperSize
+from crewdesk.paper.sheets.progress_pages import draw_progress_pages
+from crewdesk.paper.sheets.readings_form import draw_readings_form
 
 PARTS = {
     "cuts": "Cut list",

@@ -16,7 +16,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.cutlist import cut_list, piece_told
-from crewdesk.paper.taped.type_sizes import TYPE
+from crewdesk.paper.sheets.pen import TYPE
 from crewdesk.trade.cuts.section import Section
 
 LENGTH = re.compile(r"(?<![\w/])(?:\d+ )?\d+(?:/\d+)?[+-]? in\b")

@@ -13,9 +13,9 @@ from crewdesk.job.beams.forms import FORMS
 from crewdesk.job.record import Record
 from crewdesk.job.steps import restage, ticks
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.taped.label_sheets import LABEL_SHEETS
-from crewdesk.paper.taped.parts import PARTS
-from crewdesk.paper.taped.type_sizes import PAPERS
+from crewdesk.paper.sheets.labels import LABEL_SHEETS
+from crewdesk.paper.sheets.parts import PARTS
+from crewdesk.paper.sheets.pen import PAPERS
 from crewdesk.trade.cuts.section import Section
 
 QUARTER = 18

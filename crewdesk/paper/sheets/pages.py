@@ -1,12 +1,11 @@
 """Pages that fill from the top down with blocks, none of which is split over two."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence, Sized
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from crewdesk.paper.pdf_writer import pdf_writer
-from crewdesk.paper.taped.pen import GREY, HAIR, Pen, lead
-from crewdesk.paper.taped.type_sizes import TYPE, PaperSize
+from crewdesk.paper.sheets.pen import GREY, HAIR, TYPE, PaperSize, Pen, TypeSizes, lead
 
 MARGIN = 36.0
 """Half an inch: inside what every printer reaches, with room for tape."""
@@ -119,3 +118,64 @@ def height_of(block: Block) -> float:
 def gap(height: float) -> Strip:
     """Free room."""
     return Strip(height, lambda pages, y: None)
+
+
+def lines_strip(
+    pages: Pages, text: str, size: float, *, bold: bool = False, indent: float = 0, first: str = ""
+) -> Strip:
+    """A paragraph over the whole width, `first` before its first line; lines hang behind it."""
+    start = indent + (pages.width_of(f"{first} ", size, True) if first else 0)
+    lines = pages.wrapped(text, size, pages.wide - start, bold=bold)
+
+    def draw(pages: Pages, y: float) -> None:
+        if first:
+            pages.write(pages.left + indent, y, first, size, bold=True)
+        for at, line in enumerate(lines):
+            pages.write(pages.left + start, y + at * lead(size), line, size, bold=bold)
+
+    return Strip(len(lines) * lead(size), draw)
+
+
+def put_list(pages: Pages, head: str, lines: Sequence[str], *, first: str) -> None:
+    """Lines under a heading, which stays with the first of them."""
+    title = lines_strip(pages, head, TYPE.mark, bold=True)
+    strips = [lines_strip(pages, one, TYPE.word, first=first) for one in lines]
+    pages.put([title, strips[0]])
+    for strip in strips[1:]:
+        pages.put([strip])
+    pages.put([gap(8)])
+
+
+Figures = list[tuple[str, str]]
+"""What each is called, and the figure as it is shown."""
+_FEWEST = 4
+"""Columns that a row has at least, so that figures stand under one another."""
+
+
+def figures_strip(pages: Pages, rows: list[Figures], size: TypeSizes) -> Strip:
+    """Each figure in large type under its name, those of a row side by side; a name that is
+    wider than its column goes on in the next line."""
+    cells = [
+        [(pages.wrapped(name, size.word, _column(pages, row) - 6), figure) for name, figure in row]
+        for row in rows
+    ]
+    names = [max((len(lines) for lines, _ in row), default=0) * lead(size.word) for row in cells]
+
+    def draw(pages: Pages, y: float) -> None:
+        for row, above in zip(cells, names, strict=True):
+            each = _column(pages, row)
+            for at, (lines, figure) in enumerate(row):
+                x, top = pages.left + at * each, y + above - len(lines) * lead(size.word)
+                for number, line in enumerate(lines):
+                    pages.write(x, top + number * lead(size.word), line, size.word, grey=GREY)
+                fits = pages.size_for(figure, size.mark, each - 6, size.small, bold=True)
+                below = y + above + 0.95 * (size.mark - fits)
+                pages.write(x, below, figure, fits, bold=True)
+            y += above + lead(size.mark)
+
+    return Strip(sum(names) + len(rows) * lead(size.mark), draw)
+
+
+def _column(pages: Pages, row: Sized) -> float:
+    """How wide each figure's column is, in points."""
+    return pages.wide / max(len(row), _FEWEST)

@@ -11,7 +11,7 @@ import pytest
 from pypdf import PdfReader
 
 from crewdesk.job.record import Record
-from crewdesk.paper.taped.parts import Printing, printed
+from crewdesk.paper.sheets.parts import Printing, printed
 
 SAMPLE = Path(__file__).parents[3] / "sample_data" / "tamarack-bend.json"
 NOW = datetime.fromisoformat("2026-03-06T16:00:00-07:00")

@@ -14,11 +14,10 @@ from crewdesk.job.cuts.shop_machine import USUAL_MACHINE
 from crewdesk.job.record import Record
 from crewdesk.paper.cutlist import cut_list, folded, piece_lines
 from crewdesk.paper.lengths import length_json_at_most
-from crewdesk.paper.taped.label_sheets import LABEL_SHEETS
-from crewdesk.paper.taped.labels import labels
-from crewdesk.paper.taped.type_sizes import PAPERS
+from crewdesk.paper.sheets.labels import LABEL_SHEETS, labels
+from crewdesk.paper.sheets.pen import PAPERS
 from crewdesk.trade.cuts.forms import TO_SCRIBE
-from tests.paper.taped.every_type import every_batch, every_type
+from tests.paper.sheets.every_type import every_batch, every_type
 
 NOW = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
 

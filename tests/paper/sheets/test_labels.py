@@ -4,9 +4,8 @@ import pytest
 
 from crewdesk.job.beams import beams
 from crewdesk.job.steps.run_sheet import RunSheet
-from crewdesk.paper.taped.label_sheets import LABEL_SHEETS
-from crewdesk.paper.taped.labels import labels
-from crewdesk.paper.taped.type_sizes import INCH, MM, PAPERS
+from crewdesk.paper.sheets.labels import LABEL_SHEETS, labels
+from crewdesk.paper.sheets.pen import INCH, MM, PAPERS
 from crewdesk.trade.cuts.side_board import ends_left_to_right
 
 

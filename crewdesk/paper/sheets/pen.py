@@ -2,14 +2,57 @@
 left corner."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
 from crewdesk.paper.lettering import Lettering
-from crewdesk.paper.taped.type_sizes import LEAD
 
 if TYPE_CHECKING:
     from fpdf import FPDF
+
+INCH = 72.0
+MM = INCH / 25.4
+
+
+@dataclass(frozen=True)
+class PaperSize:
+    """A sheet of paper, upright; `name` as the user chooses it."""
+
+    name: str
+    width: float
+    height: float
+
+
+PAPERS = {
+    size.name: size
+    for size in (
+        PaperSize("letter", 8.5 * INCH, 11 * INCH),
+        PaperSize("A4", 210 * MM, 297 * MM),
+    )
+}
+"""Letter is size A of ANSI/ASME Y14.1, A4 is of ISO 216."""
+
+
+@dataclass(frozen=True)
+class TypeSizes:
+    """`mark` for what is put on a board or set on a machine, `head` over it, `word` for all
+    that is read beside it, `small` for what only the writer of the page needs."""
+
+    head: float = 20
+    mark: float = 17
+    word: float = 13
+    small: float = 10
+
+    def times(self, factor: float) -> "TypeSizes":
+        """All but the small print that much smaller."""
+        return TypeSizes(self.head * factor, self.mark * factor, self.word * factor, self.small)
+
+
+TYPE = TypeSizes()
+LEAD = 1.28
+"""From line to line, in sizes of the type."""
+
 
 BLACK, GREY, BOARD = 0, 90, 232
 """Shades of grey, from 0, black, to 255, white."""

@@ -1,19 +1,80 @@
-"""A side board's show face on paper, between its walls, with what is marked at its ends."""
+"""A side drawn to scale, as seen from its show face, with its marks in words along it."""
 
+from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 
 from crewdesk.job.cuts.mark_list import end_mark
-from crewdesk.job.cuts.marks import SideMarks
+from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks
 from crewdesk.job.lumber.spliced import Spliced
-from crewdesk.length import Step, exact
+from crewdesk.length import Length, Step, exact
 from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.lengths import degrees_shown
-from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale
-from crewdesk.paper.taped.pages import Pages, Strip
-from crewdesk.paper.taped.pen import BOARD, GREY, Place, lead
-from crewdesk.paper.taped.type_sizes import TypeSizes
+from crewdesk.paper.sheets.pages import Pages, Strip
+from crewdesk.paper.sheets.pen import BOARD, GREY, HAIR, INCH, Place, TypeSizes, lead
 from crewdesk.trade.cuts.face import Face, face, times_drawn
 from crewdesk.trade.cuts.side_board import End, EndCut, Side, SideCut
+
+ENDS = 40.0
+"""Left free for a wall and an enlarged offset at either end of a drawing, in points."""
+LARGEST_OFFSET = 14.0
+"""How far an enlarged offset may go, in points."""
+
+
+@dataclass(frozen=True)
+class BoardScale:
+    """The scales along a board and across it, the same for all boards of a beam: one inch on
+    paper is `length` inches along the board and `width` inches across it."""
+
+    length: int
+    width: int
+
+    @property
+    def along(self) -> float:
+        """Points to the inch along a board."""
+        return INCH / self.length
+
+    @property
+    def up(self) -> float:
+        """Points to the inch across it."""
+        return INCH / self.width
+
+    def text(self, what: str = "", times: int = 1) -> str:
+        """Both scales in words, and how many times larger `what` is drawn, if it is."""
+        enlarged = f", {what} {times} x" if times > 1 else ""
+        return f"length 1 : {self.length}, width 1 : {self.width}{enlarged}"
+
+    def for_width(self, width: Length, high: float) -> "BoardScale":
+        """The same along a board, and across it the largest whole one at which a board
+        `width` inches wide is no more than `high` points high."""
+        return BoardScale(self.length, whole_scale(width, high))
+
+
+def whole_scale(inches: Length, points: float) -> int:
+    """The n of the largest scale 1 : n, n whole, at which so many inches fit into so many
+    points."""
+    return max(1, ceil(float(inches) * INCH / points - HAIR))
+
+
+def board_scale(made: list[Marks], wide: float, high: float) -> BoardScale | None:
+    """The whole scales at which the longest board of a beam fits into `wide` points and its
+    widest side into `high`; None if no length is known yet."""
+    lengths = [length for one in made if (length := _length(one))]
+    heights = [one.height for one in made if isinstance(one, SideMarks)]
+    if not lengths or not heights:
+        return None
+    return BoardScale(whole_scale(max(lengths), wide - 2 * ENDS), whole_scale(max(heights), high))
+
+
+def _length(made: Marks) -> Length | None:
+    if isinstance(made, SideMarks) and made.cut is not None:
+        return _longest(made.cut)
+    return made.length if isinstance(made, BottomMarks) else None
+
+
+def _longest(cut: SideCut) -> Fraction:
+    return max(exact(cut.bottom_length), exact(cut.blank))
+
 
 Walls = tuple[str, str]
 _WALL, _CLEAR = 9.0, 2.0

@@ -12,11 +12,15 @@ from crewdesk.length import Step, exact
 from crewdesk.paper.board_marks import degrees_of, figure_of
 from crewdesk.paper.lengths import degrees_shown, with_unit_at_most
 from crewdesk.paper.scale_text import READ_THE_SQUARE
-from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale, whole_scale
-from crewdesk.paper.taped.pages import Pages, Strip
-from crewdesk.paper.taped.pen import BOARD, lead
-from crewdesk.paper.taped.side_drawn import names_strip, splices_drawn
-from crewdesk.paper.taped.type_sizes import INCH, TypeSizes
+from crewdesk.paper.sheets.pages import Pages, Strip
+from crewdesk.paper.sheets.pen import BOARD, INCH, TypeSizes, lead
+from crewdesk.paper.sheets.side_drawn import (
+    LARGEST_OFFSET,
+    BoardScale,
+    names_strip,
+    splices_drawn,
+    whole_scale,
+)
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.board_shape import BoardFace, board_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
