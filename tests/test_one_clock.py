@@ -35,7 +35,7 @@ MAY_ASK = {"crewdesk/store/machine_clock.py", "tests/store/test_machine_clock.py
 OF_ENTRIES = {
     "crewdesk/job/time/logged.py",
     "crewdesk/job/time/typed_entry.py",
-    "crewdesk/paper/hours.py",
+    "crewdesk/paper/text/hours.py",
     "crewdesk/screens/clock_watch.py",
     "crewdesk/screens/hour_rows.py",
 }

@@ -216,7 +216,7 @@ def _open(desk: "Desk", args: Namespace, clock: "Clock") -> None:
 def _demo(clock: "Clock", *, large: bool) -> None:
     import tempfile
 
-    from crewdesk.paper.sample_job import sample_desk
+    from crewdesk.paper.job_document import sample_desk
 
     _needs_terminal()
     with _ended_by_signals():
@@ -339,14 +339,14 @@ def _export(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
 
 
 def _dryfit(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
-    from crewdesk.paper.dry_fit import dry_fit_sheet
+    from crewdesk.paper.text.dry_fit import dry_fit_sheet
 
     id_ = desk.find(args.job)
     _print(dry_fit_sheet(id_, desk.open(id_, writing=False).record, args.beam), args.json)
 
 
 def _cutlist(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
-    from crewdesk.paper.cutlist import cut_list, cut_list_values, folded
+    from crewdesk.paper.text.cutlist import cut_list, cut_list_values, folded
 
     id_ = desk.find(args.job)
     record = desk.open(id_, writing=False).record
@@ -367,7 +367,7 @@ def _scribecut(desk: "Desk", args: Namespace, clock: "Clock") -> None:
 
 
 def _progress(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
-    from crewdesk.paper.progress import progress
+    from crewdesk.paper.text.progress import progress
 
     id_ = desk.find(args.job)
     _print(progress(id_, desk.open(id_, writing=False).record), args.json)

@@ -28,7 +28,7 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
     from crewdesk.job.lumber.buying_list import into_estimate
     from crewdesk.job.lumber.change_rules import change_rules
     from crewdesk.job.lumber.kept import kept_takeoff, without_board
-    from crewdesk.paper.takeoff import takeoff_sheet
+    from crewdesk.paper.text.takeoff import takeoff_sheet
     from crewdesk.store.lumber import give_back, keep_plan
 
     if not 1 <= args.seconds <= LONGEST_WAIT:
@@ -114,7 +114,7 @@ def _with_cuts(sheet: Sheet, told: str, how: list[str]) -> Sheet:
 def _stock(desk: Desk, args: Namespace, now: datetime) -> Sheet:
     from crewdesk.job.lumber.stock_list import take_stock_in
     from crewdesk.paper.job_document import read_document
-    from crewdesk.paper.stock import stock_sheet
+    from crewdesk.paper.text.lists import stock_sheet
 
     if args.take is not None:
         document = read_document(args.take)

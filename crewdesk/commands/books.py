@@ -33,8 +33,8 @@ from crewdesk.job.record import Record
 from crewdesk.job.text_limits import brief, lines_of, quoted, text_of
 from crewdesk.job.time.logged import entry_day, site_zone
 from crewdesk.job.time.typed_entry import added
+from crewdesk.paper.documents.letter import Letter, letter_lines
 from crewdesk.paper.job_document import check_new, write_new
-from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
 from crewdesk.store.books import counted, issue, past_jobs, preview, rate_to_keep
 from crewdesk.store.desk import Desk
@@ -83,7 +83,7 @@ def _read(desk: Desk, args: Namespace) -> tuple[str, Record]:
 
 
 def _estimate(desk: Desk, args: Namespace, now: datetime) -> str:
-    from crewdesk.paper.estimate import estimate_letter, estimate_lines, estimate_values
+    from crewdesk.paper.documents.estimate import estimate_letter, estimate_lines, estimate_values
 
     id_, record = _read(desk, args)
     books, past = desk.shop.record(), past_jobs(desk, id_, now)
@@ -105,7 +105,7 @@ def _estimate(desk: Desk, args: Namespace, now: datetime) -> str:
 
 
 def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
-    from crewdesk.paper.invoice import invoice_letter, invoice_values
+    from crewdesk.paper.documents.invoice import invoice_letter, invoice_values
 
     id_, record = _read(desk, args)
     if args.number is not None and (args.issue or args.kind):
@@ -208,7 +208,7 @@ def _by_line(books: ShopRecord, number: int, words: list[str]) -> tuple[str, ...
 
 
 def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
-    from crewdesk.paper.hours import billed_hours, hours, hours_csv
+    from crewdesk.paper.text.hours import billed_hours, hours, hours_csv
 
     id_, record = _read(desk, args)
     rule = read_rule(args.round) if args.round is not None else desk.shop.shop().rounding
@@ -232,7 +232,7 @@ def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
 
 def _took(desk: Desk, args: Namespace, now: datetime) -> str:
     from crewdesk.job.books.actuals import job_took
-    from crewdesk.paper.took import took_sheet
+    from crewdesk.paper.text.actuals import took_sheet
 
     id_, record = _read(desk, args)
     took = job_took(record, desk.shop.shop(), past_jobs(desk, id_, now), now)
@@ -242,7 +242,7 @@ def _took(desk: Desk, args: Namespace, now: datetime) -> str:
 
 def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
     from crewdesk.job.books.accounts import accounts, read_day_of_accounts
-    from crewdesk.paper.accounts import accounts_csv, accounts_sheet
+    from crewdesk.paper.documents.accounts import accounts_csv, accounts_sheet
 
     if args.year is not None and not 1970 <= args.year <= 2200:
         raise NotAllowed(f"{args.year} is no year of these books; write one as 2026.")
@@ -303,7 +303,7 @@ def day_of(text: str | None, today: date) -> date:
 
 
 def _pdf(desk: Desk, args: Namespace, letter: Letter, now: datetime) -> str:
-    from crewdesk.paper.letter_pdf import letter_pdf
+    from crewdesk.paper.documents.letter_pdf import letter_pdf
 
     write_new(args.pdf, letter_pdf(letter, now, paper=desk.shop.shop().paper))
     return in_lines(f"Wrote {plain(letter.title)} to {plain(str(args.pdf))}.")

@@ -29,11 +29,11 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps.usual_stages import step_name
 from crewdesk.job.sync.contradictions import contradictions
 from crewdesk.job.text_limits import quoted
-from crewdesk.paper.exceptions_report import held as held_of
-from crewdesk.paper.exceptions_report import kept as kept_of
-from crewdesk.paper.exceptions_report import noted, slightly_off
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import job_values
+from crewdesk.paper.text.exceptions_report import held as held_of
+from crewdesk.paper.text.exceptions_report import kept as kept_of
+from crewdesk.paper.text.exceptions_report import noted, slightly_off
 from crewdesk.store.books import records
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile

@@ -14,8 +14,8 @@ from crewdesk.job.cuts.scribe_way import scribe_cut_known
 from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.job.record import Record
 from crewdesk.paper.plain import plain
-from crewdesk.paper.scribe_told import scribe_cut_json, scribe_cut_line
 from crewdesk.paper.sheet import job_values
+from crewdesk.paper.text.scribe_notes import scribe_cut_json, scribe_cut_line
 from crewdesk.store.desk import Desk
 
 

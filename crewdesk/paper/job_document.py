@@ -4,14 +4,18 @@ import json
 import os
 import re
 from contextlib import suppress
+from datetime import datetime
 from pathlib import Path
 from typing import Any, NoReturn
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Doc
+from crewdesk.job.lumber.stock_list import take_stock_in
 from crewdesk.job.text_limits import quoted
+from crewdesk.store.desk import Desk
 from crewdesk.store.disk import fit_name, replace, sync, unlink, why_unfit
 from crewdesk.store.regular import NEW, open_handle, open_to_read
+from crewdesk.store.shipped import shipped
 
 LARGEST = 64 * 1024 * 1024
 _MOST_ALIKE = 1000
@@ -155,3 +159,16 @@ def _finite(text: str) -> float:
     if value in (float("inf"), float("-inf")):
         raise ValueError(f"{text} is too large")
     return value
+
+
+_JOB, _STOCK = "tamarack-bend.json", "stock.json"
+
+
+def sample_desk(folder: Path, now: datetime) -> tuple[Desk, str]:
+    """A desk in `folder` with a fresh copy of the sample job and its stock; the job's id."""
+    document = read_document(shipped("sample_data") / _JOB)
+    stock = read_document(shipped("sample_data") / _STOCK)
+    desk = Desk(folder)
+    id_ = desk.take_in(document, now)
+    desk.shop.make(lambda books, at: take_stock_in(books, stock, at), now)
+    return desk, id_

@@ -1,8 +1,15 @@
 """The PDF library, loaded when something is printed."""
 
 import sys
+from collections.abc import Callable, Iterable, Mapping
+from functools import partial
+from pathlib import Path
 from threading import active_count
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
+from unicodedata import bidirectional, combining, normalize
+
+from crewdesk.paper.plain import plain
+from crewdesk.store.shipped import shipped
 
 if TYPE_CHECKING:
     from fpdf import FPDF
@@ -24,3 +31,92 @@ def pdf_writer() -> "type[FPDF]":
     finally:
         del sys.modules[_ONLY_FOR_PICTURES]
     return FPDF
+
+
+CORE, EMBEDDED = "Helvetica", "Wide"
+_PLAIN, _BOLD = "DejaVuSansCondensed.ttf", "DejaVuSansCondensed-Bold.ttf"
+_TYPESET = str.maketrans(
+    {"\u2018": "'", "\u2019": "'", "\u201c": '"', "\u201d": '"', "\u2013": "-", "\u2014": "-",
+     "\u2212": "-", "\u2026": "...", "\u20ac": "EUR", "\u2022": "-"}
+)  # fmt: skip
+_LIKE = {
+    "\u0141": "L", "\u0142": "l", "\u0110": "D", "\u0111": "d", "\u0126": "H", "\u0127": "h",
+    "\u0131": "i", "\u0152": "OE", "\u0153": "oe", "\u0166": "T", "\u0167": "t", "\u1e9e": "SS",
+}  # fmt: skip
+"""Latin letters that no accent can be taken off, by what is written for them."""
+_LAST_OF_CORE = 255
+
+
+class Lettering:
+    """The font of one PDF, chosen by all the `texts` that will stand in it."""
+
+    def __init__(self, pdf: "FPDF", texts: Iterable[str], fonts: Path | None = None) -> None:
+        """`fonts` is the folder of the font to put in; the shipped one where not told."""
+        from fpdf.fonts import TTFFont
+
+        self._known: set[int] | None = None
+        self.font = CORE
+        every = "".join(set("".join(map(_line, texts)).translate(_TYPESET)))
+        if max(map(ord, every), default=0) <= _LAST_OF_CORE:
+            return
+        folder = fonts or shipped("fonts")
+        if (folder / _PLAIN).is_file() and (folder / _BOLD).is_file():
+            pdf.add_font(EMBEDDED, "", folder / _PLAIN)
+            pdf.add_font(EMBEDDED, "B", folder / _BOLD)
+            both = [pdf.fonts[f"{EMBEDDED.lower()}{style}"] for style in ("", "B")]
+            self._known = set.intersection(
+                *(set(one.cmap) for one in both if isinstance(one, TTFFont))
+            )
+            self.font = EMBEDDED
+
+    def widths(self, pdf: "FPDF") -> tuple[Callable[[str], float], Callable[[str], float]]:
+        """What tells how wide a shown text is in the plain letters and in the bold ones, in
+        thousandths of their size."""
+        tell = []
+        for style in ("", "B"):
+            pdf.set_font(self.font, style, 1)
+            font = pdf.current_font
+            assert font is not None
+            widths = cast("Mapping[int | str, float]", font.cw)
+            tell.append(partial(_width, widths, self._known is None))
+        return tell[0], tell[1]
+
+    def shown(self, text: str) -> str:
+        """The text on one line, in letters that the font has."""
+        line = _line(text)
+        if self._known is None:
+            line = line.translate(_TYPESET)
+        if not line.isascii():
+            line = "".join(c if self._has(c) else self._like(c) for c in line)
+            if any(bidirectional(c) in ("R", "AL") for c in line):
+                line = _as_read(line)
+        return line
+
+    def _has(self, letter: str) -> bool:
+        if self._known is None:
+            return ord(letter) <= _LAST_OF_CORE
+        return ord(letter) in self._known
+
+    def _like(self, letter: str) -> str:
+        like = _LIKE.get(letter) or "".join(
+            c for c in normalize("NFKD", letter) if not combining(c)
+        )
+        return like if like and all(self._has(c) for c in like) else "?"
+
+
+def _line(text: str) -> str:
+    """A text on one line, a letter and the accent that follows it as the one letter they are."""
+    return plain(text if text.isascii() else normalize("NFC", text))
+
+
+def _width(widths: Mapping[int | str, float], core: bool, text: str) -> float:
+    """The core fonts' widths stand by letter, those of a font put in by its number."""
+    return sum(widths[c] for c in text) if core else sum(widths[ord(c)] for c in text)
+
+
+def _as_read(line: str) -> str:
+    """A line with letters that run from right to left, in the order they stand on paper."""
+    from fpdf.bidi import BidiParagraph
+    from fpdf.enums import TextDirection
+
+    return BidiParagraph(line, base_direction=TextDirection.LTR).get_reordered_string()

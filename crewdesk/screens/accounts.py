@@ -7,7 +7,7 @@ from textual import on
 from crewdesk.job.books.accounts import Accounts, accounts, read_day_of_accounts
 from crewdesk.job.books.documents import document_id, renumbered_text
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.paper.accounts import (
+from crewdesk.paper.documents.accounts import (
     BY_WHICH_DAY,
     WEEKS_SHOWN,
     accounts_csv,
@@ -15,8 +15,8 @@ from crewdesk.paper.accounts import (
     year_heads,
     year_sums,
 )
-from crewdesk.paper.invoice import stands_told
-from crewdesk.paper.letter import money
+from crewdesk.paper.documents.invoice import stands_told
+from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Field, ask, choose
 from crewdesk.screens.lines import Lines, Row, bar

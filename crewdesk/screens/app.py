@@ -137,7 +137,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
 
     def visit_sample(self) -> None:
         """Open a fresh copy of the sample job, on a desk of its own."""
-        from crewdesk.paper.sample_job import sample_desk
+        from crewdesk.paper.job_document import sample_desk
 
         self.close_job()
         try:

@@ -13,7 +13,7 @@ from crewdesk.job.cuts.machine import BatchSettings, Group, batch_settings
 from crewdesk.job.steps.run_sheet import Batch, RunSheet
 from crewdesk.job.steps.ticks import Spot, tick_all
 from crewdesk.paper.plain import plain
-from crewdesk.paper.setting_told import (
+from crewdesk.paper.text.settings_text import (
     Shown,
     group_told,
     notes_told,

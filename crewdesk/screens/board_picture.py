@@ -6,10 +6,10 @@ from math import ceil
 from crewdesk.job.cuts.mark_list import end_mark
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.length import Step, exact
-from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.lengths import degrees_shown, with_unit, with_unit_at_most
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scale_text import cell_scales, enlarged
+from crewdesk.paper.text.mark_text import figure_of
 from crewdesk.screens.canvas import Canvas, Scale
 from crewdesk.trade.cuts.face import Face, face, times_drawn
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut

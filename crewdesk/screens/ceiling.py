@@ -28,7 +28,7 @@ from crewdesk.job.cuts.scribing import (
 )
 from crewdesk.length import Step, to_type
 from crewdesk.paper.plain import plain
-from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows
+from crewdesk.paper.text.scribe_notes import caution_lines, scribe_lines, station_rows
 from crewdesk.screens.cautions import stage_of_step
 from crewdesk.screens.ceiling_picture import ceiling_picture
 from crewdesk.screens.numbers import how_to_read

@@ -22,13 +22,13 @@ from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.steps.gates import read_early
 from crewdesk.job.steps.stages import Stages
 from crewdesk.length import INCHES_PER_FOOT, Length, Step, show_length
-from crewdesk.paper.board_marks import mark_words, rows_of
-from crewdesk.paper.cutlist import asked_told, missing_of, wall
-from crewdesk.paper.dry_fit import fit_lines
 from crewdesk.paper.plain import plain
-from crewdesk.paper.scribe_told import scribe_cut_line
-from crewdesk.paper.skew_notes import plan_lines
-from crewdesk.paper.sure_told import sure_cautions, sure_line, within
+from crewdesk.paper.text.cutlist import asked_told, missing_of, wall
+from crewdesk.paper.text.dry_fit import fit_lines
+from crewdesk.paper.text.mark_text import mark_words, rows_of
+from crewdesk.paper.text.scribe_notes import scribe_cut_line
+from crewdesk.paper.text.skew_notes import plan_lines
+from crewdesk.paper.text.uncertainty_text import sure_cautions, sure_line, within
 from crewdesk.screens.board_picture import board_picture
 from crewdesk.screens.bottom_picture import bottom_picture
 from crewdesk.screens.picture import Draw

@@ -19,8 +19,8 @@ from crewdesk.job.books.documents import document_id
 from crewdesk.job.findable import Findable, findable, matches, pieces_named
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.job.time.logged import on_site
-from crewdesk.paper.invoice import KINDS, stands_told
-from crewdesk.paper.letter import money
+from crewdesk.paper.documents.invoice import KINDS, stands_told
+from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import ACTIONS, AREAS, EVERYWHERE, key_words
 from crewdesk.screens.going import JOBS, RUN_SHEET, come_to, drawn, in_turn

@@ -11,7 +11,7 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.beams.gaps import drop_gap, keep_gap, places, typed_gap
 from crewdesk.job.beams.piece import CURES, USUAL_BEVEL, USUAL_STOCK, Gap, Piece, Spot
 from crewdesk.length import Step, mixed, to_type
-from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
+from crewdesk.paper.text.exceptions_report import gap_cautions_told, gap_line, wedge_told
 from crewdesk.screens.ask import Answer, Field, ask
 from crewdesk.screens.cautions import stage_of_step
 from crewdesk.screens.program import Program

@@ -28,8 +28,8 @@ from crewdesk.job.books.payments import (
 )
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
-from crewdesk.paper.letter import Letter, money
+from crewdesk.paper.documents.invoice import KINDS, invoice_letter, standing_of
+from crewdesk.paper.documents.letter import Letter, money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Field, Told, ask_shop_change, choose
 from crewdesk.screens.letter_page import LetterPage

@@ -17,7 +17,7 @@ from crewdesk.job.time.other_work import (
     rename_other_work,
     unplan_day,
 )
-from crewdesk.paper.calendar import planned_ics
+from crewdesk.paper.text.lists import planned_ics
 from crewdesk.screens.ask import Answer, Field, filled
 from crewdesk.screens.list_page import Column, ListPage
 from crewdesk.screens.paper import ask_save

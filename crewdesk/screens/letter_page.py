@@ -12,7 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.paper.letter import Letter, letter_lines
+from crewdesk.paper.documents.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
 from crewdesk.screens.page import Page
 from crewdesk.screens.paper import ask_save_letter

@@ -16,8 +16,8 @@ from crewdesk.job.beams.readings import NAMES
 from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.job.findable import beams_like
 from crewdesk.job.record import Record
-from crewdesk.paper.cutlist import piece_lines
 from crewdesk.paper.plain import plain
+from crewdesk.paper.text.cutlist import piece_lines
 from crewdesk.screens.numbers import in_brief
 from crewdesk.screens.program import Program
 from crewdesk.screens.sheet import Sheet

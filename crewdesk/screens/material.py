@@ -17,15 +17,14 @@ from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.task import saws_of
 from crewdesk.job.lumber.used_up import used_up
-from crewdesk.paper.board_lines import first_cut_text, scarfed
-from crewdesk.paper.buying_list_text import used_lines
 from crewdesk.paper.plain import plain
-from crewdesk.paper.splice_lines import splice_lines
-from crewdesk.paper.takeoff import (
+from crewdesk.paper.text.plan_summary import first_cut_text, scarfed, splice_lines
+from crewdesk.paper.text.takeoff import (
     cleats_text,
     cost_line,
     cuts_compared,
     rough_pieces,
+    used_lines,
     waste_lines,
 )
 from crewdesk.screens.ask import Field, ask_change, filled, make_sure

@@ -11,11 +11,11 @@ from crewdesk.job.lumber.buying_list import Buy
 from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.record import Record
 from crewdesk.length import SIXTY_FOURTH, Step
-from crewdesk.paper.board_lines import bar, rows_of, scarfed, splice_ends
-from crewdesk.paper.buying_list_text import buy_head, buy_total
 from crewdesk.paper.lengths import board_length, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scale_text import cell_scales
+from crewdesk.paper.text.plan_summary import bar, rows_of, scarfed, splice_ends
+from crewdesk.paper.text.takeoff import buy_head, buy_total
 from crewdesk.screens.canvas import TEXTURES, Canvas, Points, Scale
 from crewdesk.screens.lines import Row
 from crewdesk.sentence import many

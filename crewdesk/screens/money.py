@@ -9,8 +9,8 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.books.documents import document_id, document_with_id
-from crewdesk.paper.invoice import KINDS, stands_told
-from crewdesk.paper.letter import money
+from crewdesk.paper.documents.invoice import KINDS, stands_told
+from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.list_page import Column, LinesPage

@@ -20,9 +20,9 @@ from crewdesk.job.lumber.buying_list import into_estimate
 from crewdesk.job.lumber.kept import kept_takeoff, without_board
 from crewdesk.job.record import Record
 from crewdesk.job.time.logged import total
-from crewdesk.paper.letter import money
-from crewdesk.paper.lists import order_price, order_stands, quantity_told
+from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
+from crewdesk.paper.text.lists import order_price, order_stands, quantity_told
 from crewdesk.screens.actions import with_keys
 from crewdesk.screens.ask import Answer, Field, ask_change
 from crewdesk.screens.list_page import Column, ThingList

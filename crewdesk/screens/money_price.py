@@ -6,8 +6,13 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.books.job_money import typed_rates
 from crewdesk.job.books.pricing import Priced, accept, price_job
 from crewdesk.job.books.work_value import done_by_stage
-from crewdesk.paper.estimate import accepted_lines, estimate_letter, estimate_lines, price_rows
-from crewdesk.paper.letter import money
+from crewdesk.paper.documents.estimate import (
+    accepted_lines,
+    estimate_letter,
+    estimate_lines,
+    price_rows,
+)
+from crewdesk.paper.documents.letter import money
 from crewdesk.screens.ask import Field, ask_change
 from crewdesk.screens.lines import Row
 from crewdesk.screens.list_page import Column, told_rows

@@ -15,10 +15,10 @@ from crewdesk.job.books.extra_time import (
 )
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.paper.invoice import KINDS, invoice_letter
-from crewdesk.paper.letter import Letter, money
-from crewdesk.paper.lists import order_price
+from crewdesk.paper.documents.invoice import KINDS, invoice_letter
+from crewdesk.paper.documents.letter import Letter, money
 from crewdesk.paper.plain import plain
+from crewdesk.paper.text.lists import order_price
 from crewdesk.screens.ask import Field, ask_change, choose
 from crewdesk.screens.letter_page import LetterPage
 from crewdesk.screens.program import Program

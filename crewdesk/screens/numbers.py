@@ -15,11 +15,11 @@ from crewdesk.job.cuts.changed_cuts import shown_marks
 from crewdesk.job.cuts.marks import BottomMarks
 from crewdesk.job.cuts.scribing import check_place, read_ceiling, scribe_of, sides_under
 from crewdesk.length import Step, show_length
-from crewdesk.paper.cutlist import asked_told, wall
 from crewdesk.paper.lengths import with_unit
-from crewdesk.paper.one_mark import one_mark, other_marks
 from crewdesk.paper.plain import plain
-from crewdesk.paper.scribe_told import caution_lines, gap_at, scribe_lines
+from crewdesk.paper.text.cutlist import asked_told, wall
+from crewdesk.paper.text.mark_text import one_mark, other_marks
+from crewdesk.paper.text.scribe_notes import caution_lines, gap_at, scribe_lines
 from crewdesk.screens.actions import with_keys
 from crewdesk.screens.program import Program
 from crewdesk.trade.read_length import read_off, with_its_unit

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.steps.run_sheet import Batch
+from crewdesk.paper.documents.letter import Letter, letter_lines
 from crewdesk.paper.job_document import check_new, free_name, write_new
-from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.screens.ask import Answer, Field, ask, choose
 from crewdesk.screens.program import Program
 
@@ -56,7 +56,7 @@ def ask_save_letter(app: Program, letter: Letter, name: str) -> None:
     """Ask where a letter goes, as PDF or as plain text."""
 
     def pdf() -> bytes:
-        from crewdesk.paper.letter_pdf import letter_pdf
+        from crewdesk.paper.documents.letter_pdf import letter_pdf
 
         return letter_pdf(letter, app.now(), paper=app.shop.paper)
 

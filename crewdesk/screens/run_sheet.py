@@ -226,7 +226,7 @@ class RunSheetPage(Page):
 
     def _tell_beside(self, beam: Beam, piece: Piece) -> None:
         """The marks of the piece under the cursor, and what is ready to batch."""
-        from crewdesk.paper.cutlist import piece_lines
+        from crewdesk.paper.text.cutlist import piece_lines
 
         machine = self.desk_app.shop.machine
         marks = piece_lines(self.desk_app.record, beam, piece, machine)
@@ -359,7 +359,7 @@ def _fit(beam: Beam, piece: Piece, step: Step, shown: Shown) -> str:
     """Return whether a board goes in, as marked or as cut, in a few words."""
     if step.id not in _TRIED:
         return ""
-    from crewdesk.paper.dry_fit import fit_in_brief
+    from crewdesk.paper.text.dry_fit import fit_in_brief
 
     fit = fit_in_brief(beam, piece, shown)
     return f"  {fit}." if fit else ""

@@ -19,7 +19,7 @@ from crewdesk.job.lumber.stock_list import remove_from, shown_stock, typed_hand,
 from crewdesk.job.text_limits import lines_of, text_of
 from crewdesk.length import STEPS
 from crewdesk.paper.plain import plain
-from crewdesk.paper.stock import hand_text
+from crewdesk.paper.text.lists import hand_text
 from crewdesk.screens.ask import Answer, Field, ask_shop_change
 from crewdesk.screens.lines import Row
 from crewdesk.screens.list_page import Column, ListPage

@@ -10,7 +10,7 @@ from textual.widgets import Static
 from crewdesk.job.books.actuals import JobTook, job_took
 from crewdesk.length import Step
 from crewdesk.paper.plain import plain
-from crewdesk.paper.took import (
+from crewdesk.paper.text.actuals import (
     causes_told,
     fix_ups_told,
     minutes_told,

@@ -10,8 +10,8 @@ from crewdesk.job.beams.pair import SQUARES
 from crewdesk.job.beams.plausibility import doubtful_walls
 from crewdesk.job.change import Change
 from crewdesk.length import Step, show_length, to_type
-from crewdesk.paper.cutlist import wall
-from crewdesk.paper.skew_notes import wall_mark
+from crewdesk.paper.text.cutlist import wall
+from crewdesk.paper.text.skew_notes import wall_mark
 from crewdesk.screens.ask import Answer, Field, ask_change
 from crewdesk.screens.numbers import Held, Number, Seen, unread_hint
 from crewdesk.screens.program import Program

@@ -29,10 +29,10 @@ from crewdesk.job.sync.exchange import from_document, to_document
 from crewdesk.job.time.clock import start
 from crewdesk.job.time.typed_entry import stage_named, stop_time
 from crewdesk.length import DEFAULT_STEP, STEPS, feet_and_inches, mixed, show_length, to_type
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.hours import hours
 from crewdesk.paper.job_document import document_of
-from crewdesk.paper.progress import progress
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.hours import hours
+from crewdesk.paper.text.progress import progress
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.books.dates import read_day, read_day_ahead
 from crewdesk.trade.books.durations import read_duration

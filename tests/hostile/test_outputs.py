@@ -13,7 +13,7 @@ from pypdf import PdfReader
 
 from crewdesk.cli import main
 from crewdesk.commands import COMMANDS
-from crewdesk.paper.csv_text import csv_text
+from crewdesk.paper.sheet import csv_text
 from crewdesk.store.desk import Desk
 from tests.hostile.strings import NOT_TAKEN, TAKEN, fill_desk
 

@@ -20,9 +20,9 @@ from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.cuts.scribing import scribe_by_readings, scribe_of
 from crewdesk.job.lumber.change_rules import change_rules
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.dry_fit import dry_fit_sheet
 from crewdesk.paper.sheets.labels import labels
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.dry_fit import dry_fit_sheet
 from crewdesk.trade.cuts.cleat import CLEARANCE
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work

@@ -16,9 +16,9 @@ from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.invariants import early
 from crewdesk.job.steps.ticks import clear
-from crewdesk.paper.cutlist import cut_list, piece_lines
-from crewdesk.paper.progress import progress
 from crewdesk.paper.sheets.labels import labels
+from crewdesk.paper.text.cutlist import cut_list, piece_lines
+from crewdesk.paper.text.progress import progress
 from tests.job.test_cut_figures import BOTTOM, A, B, Work
 
 

@@ -9,8 +9,8 @@ from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, show_length
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.scribe_told import scribe_lines
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.scribe_notes import scribe_lines
 from tests.job.test_cut_figures import CLEATS, Work
 
 A, B = (Spot("1", key) for key in "AB")

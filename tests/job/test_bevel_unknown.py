@@ -10,7 +10,7 @@ from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.cuts.side_settings import NO_BEVEL
 from crewdesk.job.record import Record
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.dry_fit import dry_fit_sheet
+from crewdesk.paper.text.dry_fit import dry_fit_sheet
 
 UNKNOWN = (
     "Which end's back must be beveled isn't known: side A and side B of Great room Ridge differ "

@@ -42,8 +42,8 @@ from crewdesk.job.sync.exchange import from_document
 from crewdesk.job.sync.merge import merged
 from crewdesk.job.sync.undoing import Undoing
 from crewdesk.length import show_length
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.progress import progress
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.progress import progress
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.cuts.section import Section
 

@@ -19,7 +19,7 @@ from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, STEPS, show_length
-from crewdesk.paper.dry_fit import dry_fit_sheet, fit_in_brief, fit_lines
+from crewdesk.paper.text.dry_fit import dry_fit_sheet, fit_in_brief, fit_lines
 from crewdesk.trade.cuts.dry_fit import BEVEL_FROM, BackBevel
 from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
 

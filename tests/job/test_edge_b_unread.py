@@ -17,8 +17,8 @@ from crewdesk.job.steps import ticks
 from crewdesk.job.steps.gates import closed
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.sync.contradictions import contradictions
-from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.sheets.labels import labels
+from crewdesk.paper.text.cutlist import cut_list
 
 A, B, BOTTOM = (Spot("1", key) for key in ("A", "B", "bottom"))
 ASKS = (

@@ -15,7 +15,7 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import BottomMarks, CleatMarks, SideMarks, marks
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of
-from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.trade.cuts.ceiling import DROP_SHORT
 from crewdesk.trade.cuts.forms import TO_SCRIBE
 from crewdesk.trade.cuts.section import Section

@@ -24,9 +24,9 @@ from crewdesk.job.steps import ticks
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.setting_told import setting_told
-from crewdesk.paper.skew_notes import plan_lines
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.settings_text import setting_told
+from crewdesk.paper.text.skew_notes import plan_lines
 
 LEVEL = "24"
 

@@ -10,9 +10,9 @@ from crewdesk.job.beams.gaps import drop_gap, keep_gap, places, typed_gap
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.sync.exchange import from_document, to_document
 from crewdesk.length import DEFAULT_STEP
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.gaps_told import gap_cautions_told, gap_line
-from crewdesk.paper.progress import progress
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.exceptions_report import gap_cautions_told, gap_line
+from crewdesk.paper.text.progress import progress
 
 SIDE, BOTTOM = Spot("1", "A"), Spot("1", "bottom")
 TYPED = {

@@ -14,7 +14,7 @@ from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.shop_machine import Crew
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.cutlist import cut_list, piece_lines
+from crewdesk.paper.text.cutlist import cut_list, piece_lines
 from crewdesk.trade.cuts.instruments import REPEATS, USUAL_INSTRUMENTS
 
 RUN = Fr(1, 64) + Fr(1, 16)

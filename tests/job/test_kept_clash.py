@@ -25,9 +25,9 @@ from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import as_it_is, marks
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.steps.ticks import tick
-from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.sheets.cut_pages import words_of
 from crewdesk.paper.sheets.labels import labels
+from crewdesk.paper.text.cutlist import cut_list
 from tests.job.test_cut_figures import Work
 
 WHY = "no more stock"

@@ -14,9 +14,9 @@ from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
 from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, show_length
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.setting_told import notes_told, setting_parts, setting_told
-from crewdesk.paper.skew_notes import plan_lines
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.settings_text import notes_told, setting_parts, setting_told
+from crewdesk.paper.text.skew_notes import plan_lines
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 

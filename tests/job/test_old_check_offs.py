@@ -18,7 +18,7 @@ from crewdesk.job.cuts.open_cuts import open_cuts, open_keys, told_since
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.record import Record
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.text.cutlist import cut_list
 
 A, B, BOTTOM, CLEATS = (Spot("1", key) for key in ("A", "B", "bottom", "cleats"))
 

@@ -11,8 +11,8 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.gates import closed, read_early
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.dry_fit import dry_fit_sheet
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.dry_fit import dry_fit_sheet
 
 BOTTOM = Spot("1", "bottom")
 NOT_UP = (

@@ -17,8 +17,8 @@ from crewdesk.job.steps.usual_stages import USUAL_STAGES
 from crewdesk.job.sync.contradictions import contradictions
 from crewdesk.job.sync.exchange import from_document, to_document
 from crewdesk.job.time import clock
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.progress import progress
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.progress import progress
 
 A = Spot("1", "A")
 WHY = {"reason": "the painter does it"}

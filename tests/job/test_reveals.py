@@ -9,7 +9,7 @@ from crewdesk.job.books.actuals import job_took
 from crewdesk.job.books.pricing import as_past
 from crewdesk.job.books.shop import Shop
 from crewdesk.length import DEFAULT_STEP
-from crewdesk.paper.took import reveals_line, took_sheet
+from crewdesk.paper.text.actuals import reveals_line, took_sheet
 from crewdesk.trade.books.stage_rates import Factors, PastJob, load_of
 
 

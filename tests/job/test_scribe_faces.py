@@ -15,7 +15,7 @@ from crewdesk.job.beams.beams import find_beam
 from crewdesk.job.cuts.machine import batch_settings, cuts_of
 from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.setting_told import notes_told
+from crewdesk.paper.text.settings_text import notes_told
 from crewdesk.trade.cuts.scribe_cut import WAYS
 
 SAWS = tuple(way for way in WAYS if way != "plane")

@@ -15,7 +15,7 @@ from crewdesk.job.beams.readings import Reading
 from crewdesk.job.cuts.scribing import scribe_of
 from crewdesk.job.record import Record
 from crewdesk.job.sync.exchange import from_document, to_document
-from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.trade.read_length import read_length
 from tests.job.test_cut_figures import BOTTOM, A, B, Work
 from tests.job.test_merge import Side, bring

@@ -19,8 +19,8 @@ from crewdesk.job.steps import restage
 from crewdesk.job.sync.came_in import Before, came_in
 from crewdesk.job.sync.merge import merged
 from crewdesk.job.sync.undoing import Undoing
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.progress import progress
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.progress import progress
 from tests.job.test_cut_figures import A, B, Work
 
 

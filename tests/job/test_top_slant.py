@@ -9,8 +9,8 @@ from crewdesk.job.cuts.answer_cut import keep_cut
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.gates import unmet
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.progress import progress
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.progress import progress
 from tests.job.test_cut_figures import A, B, Spot, Work
 
 TOP, CLEATS = Spot("1", "top"), Spot("1", "cleats")

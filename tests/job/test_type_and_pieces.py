@@ -15,7 +15,7 @@ from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.sync import conflicts as unsettled
 from crewdesk.job.sync import merge, undoing
 from crewdesk.job.sync.conflicts import unsettled as kept_apart
-from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.trade.cuts.section import Section
 
 SECTION = Section(Fraction(8), Fraction(10))

@@ -5,7 +5,7 @@ import pytest
 from crewdesk.job.beams import beams
 from crewdesk.job.cuts.open_cuts import open_keys, told_since
 from crewdesk.job.sync.contradictions import contradictions
-from crewdesk.paper.progress import progress
+from crewdesk.paper.text.progress import progress
 
 
 @pytest.fixture

@@ -14,9 +14,9 @@ from crewdesk.job.cuts.machine import batch_settings
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.length import DEFAULT_STEP, show_length
-from crewdesk.paper.cutlist import cut_list, scribe_line
-from crewdesk.paper.scribe_told import scribe_json, scribe_lines, station_rows
-from crewdesk.paper.setting_told import notes_told
+from crewdesk.paper.text.cutlist import cut_list, scribe_line
+from crewdesk.paper.text.scribe_notes import scribe_json, scribe_lines, station_rows
+from crewdesk.paper.text.settings_text import notes_told
 from crewdesk.trade.cuts.section import Section
 
 MORE = {"uneven": {"height_b": Fr(9)}, "ridge": {"pitch": "6/12"}}

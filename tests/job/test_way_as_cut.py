@@ -12,7 +12,7 @@ from crewdesk.job.cuts.cut_figures import AsCut
 from crewdesk.job.cuts.scribe_way import scribe_cut_of
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew
 from crewdesk.job.steps.ticks import clear
-from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.text.cutlist import cut_list
 from tests.job.test_cut_figures import A, B, Work
 
 

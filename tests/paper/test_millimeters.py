@@ -15,10 +15,10 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.job.beams.plausibility import doubt, doubtful_ceiling
 from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
 from crewdesk.length import STEPS, show_length
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.dry_fit import dry_fit_sheet
-from crewdesk.paper.progress import progress
 from crewdesk.paper.sheets.parts import Printing, printed
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.dry_fit import dry_fit_sheet
+from crewdesk.paper.text.progress import progress
 from crewdesk.trade.cuts.bottom_cut import OVER_READING
 from crewdesk.trade.cuts.section import Section
 

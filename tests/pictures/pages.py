@@ -13,7 +13,7 @@ from typing import Any
 from textual.pilot import Pilot
 
 from crewdesk.job.beams.beams import add_beam, new_job
-from crewdesk.paper.sample_job import sample_desk
+from crewdesk.paper.job_document import sample_desk
 from crewdesk.screens import app as screens_app
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.store.desk import Desk

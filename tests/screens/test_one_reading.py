@@ -7,7 +7,7 @@ from pathlib import Path
 import crewdesk
 from crewdesk.job.beams.take import take, typed_reading
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.screens.piece import PiecePage
 
 PACKAGE = Path(crewdesk.__file__).parent

@@ -12,8 +12,8 @@ from crewdesk.job.beams.beams import change_job
 from crewdesk.job.books.accounts import accounts
 from crewdesk.job.books.job_money import job_money
 from crewdesk.job.time import clock
-from crewdesk.paper.accounts import accounts_csv, accounts_sheet
-from crewdesk.paper.lists import orders_sheet
+from crewdesk.paper.documents.accounts import accounts_csv, accounts_sheet
+from crewdesk.paper.text.lists import orders_sheet
 from crewdesk.store import checkpoint
 from crewdesk.store.beginnings import begun
 from crewdesk.store.books import counted, issue, past_jobs, preview

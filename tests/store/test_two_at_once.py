@@ -20,7 +20,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.sync import conflicts as unsettled
-from crewdesk.paper.invoice import invoice_letter
+from crewdesk.paper.documents.invoice import invoice_letter
 from crewdesk.store import checkpoint
 from crewdesk.store.books import issue
 from crewdesk.store.desk import Desk

@@ -9,7 +9,6 @@ from typing import Any
 
 from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
-from crewdesk.paper.board_lines import within_cheapest
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import (
     length_json,
@@ -17,6 +16,7 @@ from crewdesk.paper.lengths import (
     length_json_at_most,
     with_unit,
 )
+from crewdesk.paper.text.plan_summary import within_cheapest
 from crewdesk.trade.boards.cutting_plan import MOST_PIECES, CuttingPlan, cutting_plan
 from crewdesk.trade.boards.problem import TimeLimit
 from crewdesk.trade.boards.stock import CutBoard, Need, Saws, Stock, Stretch

@@ -12,7 +12,7 @@ from crewdesk.paper.lengths import (
     length_json_at_most,
     with_unit,
 )
-from crewdesk.paper.sure_told import within, within_json
+from crewdesk.paper.text.uncertainty_text import within, within_json
 from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.ceiling import Scribe, scribe
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS

@@ -4,10 +4,10 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
 from crewdesk.errors import BadInput
-from crewdesk.paper.compound_told import compound_json, compound_told
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.figures.end import read_end
 from crewdesk.paper.figures.skew import read_skew
+from crewdesk.paper.text.skew_notes import compound_json, compound_told
 from crewdesk.trade.cuts.compound import compound_end
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.sloped_side import lean_ratio

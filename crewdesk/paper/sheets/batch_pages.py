@@ -11,9 +11,11 @@ from crewdesk.job.steps.cautions import DECORATIVE, SiteCaution, cautions
 from crewdesk.job.steps.run_sheet import Batch
 from crewdesk.job.steps.stages import Stage
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.exceptions_report import noted
 from crewdesk.paper.plain import plain
-from crewdesk.paper.setting_told import (
+from crewdesk.paper.sheets.pages import Block, Figures, Pages, Strip, gap, height_of, lines_strip
+from crewdesk.paper.sheets.pen import TYPE, TypeSizes, lead
+from crewdesk.paper.text.exceptions_report import noted
+from crewdesk.paper.text.settings_text import (
     NO_SETTING,
     cut_told,
     notes_told,
@@ -21,8 +23,6 @@ from crewdesk.paper.setting_told import (
     setting_parts,
     settings_explained,
 )
-from crewdesk.paper.sheets.pages import Block, Figures, Pages, Strip, gap, height_of, lines_strip
-from crewdesk.paper.sheets.pen import TYPE, TypeSizes, lead
 
 _BESIDE_WORK = TYPE.times(0.85)
 DECORATIVE_FOOT = (

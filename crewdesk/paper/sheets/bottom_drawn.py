@@ -9,7 +9,6 @@ from crewdesk.job.cuts.mark_list import board_end_mark
 from crewdesk.job.cuts.marks import BottomMarks
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.length import Step, exact
-from crewdesk.paper.board_marks import degrees_of, figure_of
 from crewdesk.paper.lengths import degrees_shown, with_unit_at_most
 from crewdesk.paper.scale_text import READ_THE_SQUARE
 from crewdesk.paper.sheets.pages import Pages, Strip
@@ -21,6 +20,7 @@ from crewdesk.paper.sheets.side_drawn import (
     splices_drawn,
     whole_scale,
 )
+from crewdesk.paper.text.mark_text import degrees_of, figure_of
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.board_shape import BoardFace, board_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut

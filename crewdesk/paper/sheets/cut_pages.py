@@ -16,17 +16,7 @@ from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.record import Record
 from crewdesk.length import Step
-from crewdesk.paper.board_marks import (
-    Walls,
-    degrees_of,
-    figure_of,
-    kept_words,
-    lines_of_marks,
-    rows_of,
-)
-from crewdesk.paper.cutlist import NO_PITCH, PieceTold, about_beam, piece_told, scribe_line, wall
 from crewdesk.paper.plain import plain
-from crewdesk.paper.scribe_told import scribe_cut_line
 from crewdesk.paper.sheets.bottom_drawn import FACE_HIGH, SECTION_HIGH, flat_strip, section_drawn
 from crewdesk.paper.sheets.pages import (
     Block,
@@ -41,6 +31,23 @@ from crewdesk.paper.sheets.pages import (
 )
 from crewdesk.paper.sheets.pen import TYPE, TypeSizes, lead
 from crewdesk.paper.sheets.side_drawn import BoardScale, board_scale, side_strip
+from crewdesk.paper.text.cutlist import (
+    NO_PITCH,
+    PieceTold,
+    about_beam,
+    piece_told,
+    scribe_line,
+    wall,
+)
+from crewdesk.paper.text.mark_text import (
+    Walls,
+    degrees_of,
+    figure_of,
+    kept_words,
+    lines_of_marks,
+    rows_of,
+)
+from crewdesk.paper.text.scribe_notes import scribe_cut_line
 from crewdesk.trade.cuts.side_board import Side
 
 _MOST = 5

@@ -20,10 +20,10 @@ from crewdesk.job.cuts.marks import Marks, marks
 from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import next_stage
 from crewdesk.job.steps.stages import Stages
-from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheets.pages import Pages
 from crewdesk.paper.sheets.pen import BLACK, INCH, MM, PAPERS, PaperSize, lead
+from crewdesk.paper.text.mark_text import figure_of
 from crewdesk.trade.cuts.side_board import End
 
 

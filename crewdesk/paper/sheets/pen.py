@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
-from crewdesk.paper.lettering import Lettering
+from crewdesk.paper.pdf_writer import Lettering
 
 if TYPE_CHECKING:
     from fpdf import FPDF

@@ -6,8 +6,12 @@ from datetime import date, tzinfo
 from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import Batch, Cell, RunSheet, Total, done_on
 from crewdesk.job.sync.contradictions import done_early
-from crewdesk.paper.exceptions_report import (
+from crewdesk.paper.plain import plain
+from crewdesk.paper.sheets.pages import Pages, Strip, gap, lines_strip, put_list
+from crewdesk.paper.sheets.pen import BLACK, GREY, TYPE, lead
+from crewdesk.paper.text.exceptions_report import (
     blocked,
+    gap_line,
     held,
     kept,
     noted,
@@ -15,10 +19,6 @@ from crewdesk.paper.exceptions_report import (
     skipped,
     waived_lines,
 )
-from crewdesk.paper.gaps_told import gap_line
-from crewdesk.paper.plain import plain
-from crewdesk.paper.sheets.pages import Pages, Strip, gap, lines_strip, put_list
-from crewdesk.paper.sheets.pen import BLACK, GREY, TYPE, lead
 
 _NAME, _BAR, _BOX, _SHADE = 150.0, 12.0, 13.0, 110
 _LEAST_COLUMN = 44.0

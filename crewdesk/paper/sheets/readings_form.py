@@ -14,12 +14,12 @@ from crewdesk.job.beams.readings import ENDS, NAMES, READING_KINDS, Reading, rea
 from crewdesk.job.cuts.scribing import sides_read, sides_under, usual_places
 from crewdesk.job.record import Record
 from crewdesk.length import Step, show_length
-from crewdesk.paper.cutlist import wall
-from crewdesk.paper.exceptions_report import noted
 from crewdesk.paper.lengths import degrees_shown
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheets.pages import Pages, Strip, gap, height_of, lines_strip
 from crewdesk.paper.sheets.pen import GREY, TYPE, lead
+from crewdesk.paper.text.cutlist import wall
+from crewdesk.paper.text.exceptions_report import noted
 from crewdesk.trade.cuts.ceiling import SIDES
 
 _ROW = 25.0

@@ -8,10 +8,10 @@ from crewdesk.job.cuts.mark_list import end_mark
 from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.length import Length, Step, exact
-from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.lengths import degrees_shown
 from crewdesk.paper.sheets.pages import Pages, Strip
 from crewdesk.paper.sheets.pen import BOARD, GREY, HAIR, INCH, Place, TypeSizes, lead
+from crewdesk.paper.text.mark_text import figure_of
 from crewdesk.trade.cuts.face import Face, face, times_drawn
 from crewdesk.trade.cuts.side_board import End, EndCut, Side, SideCut
 

@@ -185,7 +185,7 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ('behind = skew if piece.key == "A" else -skew', "behind = skew"),
         ('behind = skew if piece.key == "A" else -skew', 'behind = -skew if piece.key == "A" else skew'),
     ),
-    "crewdesk/paper/board_marks.py": (
+    "crewdesk/paper/text/mark_text.py": (
         ('"blank": _rounded(cut.blank, step, "up")', '"blank": _rounded(cut.blank, step, "down")'),
         ('"bottom_length": length_json_at_most(cut.bottom_length, step)', '"bottom_length": length_json(cut.bottom_length, step)'),
     ),

@@ -22,8 +22,8 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.time import clock
-from crewdesk.paper.estimate import estimate_letter
-from crewdesk.paper.letter import money
+from crewdesk.paper.documents.estimate import estimate_letter
+from crewdesk.paper.documents.letter import money
 from crewdesk.trade.books.money import cents
 from crewdesk.trade.books.progress import part_done
 from crewdesk.trade.books.stage_rates import DEFAULT_RATES

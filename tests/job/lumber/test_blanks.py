@@ -17,7 +17,7 @@ from crewdesk.job.lumber.task import task_of
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.lumber.wanted import wanted_cleats
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.takeoff import cost_line, cuts_compared, takeoff_sheet
+from crewdesk.paper.text.takeoff import cost_line, cuts_compared, takeoff_sheet
 
 ALONG_A_RIDGE = {"form": "ridge", "pitch": "6/12"}
 

@@ -10,7 +10,7 @@ from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.task import task_of
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.trade.cuts.section import Section
 
 

@@ -13,9 +13,8 @@ from crewdesk.job.lumber.spliced import spliced, splices_of_piece
 from crewdesk.job.lumber.task import task_of
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.buying_list_text import used_lines
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.takeoff import takeoff_sheet
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.takeoff import takeoff_sheet, used_lines
 from crewdesk.screens.board_picture import board_picture
 
 

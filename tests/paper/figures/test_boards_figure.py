@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from crewdesk.cli import main
-from crewdesk.paper.board_lines import within_cheapest
+from crewdesk.paper.text.plan_summary import within_cheapest
 
 PAPER = {
     **{"1380": 22, "1520": 25, "1560": 12, "1710": 14, "1820": 18, "1880": 18, "1930": 20},

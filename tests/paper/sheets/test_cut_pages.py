@@ -15,8 +15,8 @@ from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.record import Record
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.cutlist import cut_list, piece_told
 from crewdesk.paper.sheets.pen import TYPE
+from crewdesk.paper.text.cutlist import cut_list, piece_told
 from crewdesk.trade.cuts.section import Section
 
 LENGTH = re.compile(r"(?<![\w/])(?:\d+ )?\d+(?:/\d+)?[+-]? in\b")

@@ -9,8 +9,7 @@ from crewdesk.job.beams import beams, in_plan, take
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.record import Record
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.paper.lettering import Lettering
-from crewdesk.paper.pdf_writer import pdf_writer
+from crewdesk.paper.pdf_writer import Lettering, pdf_writer
 from crewdesk.paper.sheets.pages import Pages
 from crewdesk.paper.sheets.pen import PAPERS, TYPE
 from crewdesk.paper.sheets.side_drawn import BoardScale, side_strip

@@ -12,10 +12,10 @@ from crewdesk.job.cuts.machine import batch_settings
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE
 from crewdesk.job.record import Record
-from crewdesk.paper.cutlist import cut_list, folded, piece_lines
 from crewdesk.paper.lengths import length_json_at_most
 from crewdesk.paper.sheets.labels import LABEL_SHEETS, labels
 from crewdesk.paper.sheets.pen import PAPERS
+from crewdesk.paper.text.cutlist import cut_list, folded, piece_lines
 from crewdesk.trade.cuts.forms import TO_SCRIBE
 from tests.paper.sheets.every_type import every_batch, every_type
 

@@ -13,9 +13,9 @@ from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
 from crewdesk.job.cuts.marks import as_it_is, marks
 from crewdesk.job.cuts.open_cuts import open_cuts
-from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.dry_fit import dry_fit_sheet
 from crewdesk.paper.sheets.labels import labels
+from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.dry_fit import dry_fit_sheet
 from crewdesk.screens.cut_told import piece_picture
 from tests.job.test_cut_figures import BOTTOM, A, Work
 

@@ -12,9 +12,9 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps.cautions import DECORATIVE, cautions
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.length import DEFAULT_STEP, show_length
-from crewdesk.paper.setting_told import setting_parts, setting_told
 from crewdesk.paper.sheets.batch_pages import NOTHING_READY
 from crewdesk.paper.sheets.parts import Printing, paper_named
+from crewdesk.paper.text.settings_text import setting_parts, setting_told
 from crewdesk.trade.cuts.section import Section
 
 

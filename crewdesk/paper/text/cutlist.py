@@ -25,12 +25,16 @@ from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
 from crewdesk.job.record import Record
 from crewdesk.job.steps.gates import read_early
 from crewdesk.length import Step, exact, mixed, show_length
-from crewdesk.paper.board_marks import lines_of, values_of
-from crewdesk.paper.compound_told import compound_json
-from crewdesk.paper.exceptions_report import (
+from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
+from crewdesk.paper.plain import plain
+from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.text.exceptions_report import (
     Noted,
     as_cut_values,
     blocked,
+    gap_cautions_told,
+    gap_line,
+    gap_values,
     held,
     kept,
     noted_of,
@@ -40,19 +44,16 @@ from crewdesk.paper.exceptions_report import (
     waived_lines,
     waived_values,
 )
-from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
-from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
-from crewdesk.paper.plain import plain
-from crewdesk.paper.scribe_told import (
+from crewdesk.paper.text.mark_text import lines_of, values_of
+from crewdesk.paper.text.scribe_notes import (
     kept_lines,
     scribe_cut_json,
     scribe_cut_line,
     scribe_json,
     tool_lines,
 )
-from crewdesk.paper.sheet import Sheet, heading, job_values
-from crewdesk.paper.skew_notes import plan_lines, square_lines
-from crewdesk.paper.sure_told import sure_cautions, sure_lines
+from crewdesk.paper.text.skew_notes import compound_json, plan_lines, square_lines
+from crewdesk.paper.text.uncertainty_text import sure_cautions, sure_lines
 from crewdesk.trade.cuts.ceiling import DROP_SHORT, Scribe
 from crewdesk.trade.cuts.pitch import PER_FOOT, Pitch
 
@@ -276,7 +277,7 @@ def piece_told(
 
 
 def _in_parts(parts: Spliced, step: Step) -> str:
-    from crewdesk.paper.splice_lines import splice_text  # few boards are spliced
+    from crewdesk.paper.text.plan_summary import splice_text  # few boards are spliced
 
     return f"in {len(parts.places) + 1} parts: {splice_text(parts, step)} of the blank"
 
@@ -334,7 +335,7 @@ def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine
 
 
 def _splice_json(parts: Spliced, step: Step) -> dict[str, Any]:
-    from crewdesk.paper.splice_lines import splice_json  # as above
+    from crewdesk.paper.text.plan_summary import splice_json  # as above
 
     return splice_json(parts, step)
 

@@ -3,9 +3,8 @@
 from datetime import UTC, datetime
 from pathlib import Path
 
-from crewdesk.paper.letter import Letter, Part, Row, address_lines, head_lines
-from crewdesk.paper.lettering import Lettering
-from crewdesk.paper.pdf_writer import pdf_writer
+from crewdesk.paper.documents.letter import Letter, Part, Row, address_lines, head_lines
+from crewdesk.paper.pdf_writer import Lettering, pdf_writer
 from crewdesk.paper.plain import plain
 
 INK, SOFT, RULE, TINT = (30, 34, 38), (104, 110, 116), (176, 160, 136), (246, 242, 235)

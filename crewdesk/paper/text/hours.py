@@ -13,9 +13,8 @@ from crewdesk.job.books.work_value import billed_time
 from crewdesk.job.record import Record
 from crewdesk.job.time.entry import Entry
 from crewdesk.job.time.logged import by_stage, entry_day, on_site, order_told, site_zone
-from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.plain import plain
-from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.sheet import Sheet, csv_text, heading, job_values
 from crewdesk.trade.books.durations import elapsed, short
 from crewdesk.trade.books.rounding import Rule
 

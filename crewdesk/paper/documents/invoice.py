@@ -6,7 +6,7 @@ from typing import Any
 
 from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.paper.letter import Letter, Part, Row, money
+from crewdesk.paper.documents.letter import Letter, Part, Row, money
 from crewdesk.trade.books.accounts import Standing, standing
 from crewdesk.trade.books.invoice import Credit, Draft, Issued, void_of
 

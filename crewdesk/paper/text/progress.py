@@ -5,9 +5,13 @@ from typing import Any
 from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import Batch, RunSheet
 from crewdesk.job.sync.contradictions import done_early
-from crewdesk.paper.exceptions_report import (
+from crewdesk.paper.plain import plain
+from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.text.exceptions_report import (
     Noted,
     blocked,
+    gap_line,
+    gap_values,
     held,
     kept,
     noted,
@@ -16,9 +20,6 @@ from crewdesk.paper.exceptions_report import (
     waived_lines,
     waived_values,
 )
-from crewdesk.paper.gaps_told import gap_line, gap_values
-from crewdesk.paper.plain import plain
-from crewdesk.paper.sheet import Sheet, heading, job_values
 
 
 def progress(id_: str, record: Record) -> Sheet:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from crewdesk.job.beams.uncertainty import Sureness
 from crewdesk.length import STEPS
-from crewdesk.paper.sure_told import sure_line, sure_lines, within, within_json
+from crewdesk.paper.text.uncertainty_text import sure_line, sure_lines, within, within_json
 
 MM = STEPS["mm"]
 

@@ -13,10 +13,10 @@ from crewdesk.job.books.documents import credit_invoice, issue_invoice, void_inv
 from crewdesk.job.books.ledger import HeadedDocument, Letterhead
 from crewdesk.job.books.payments import pay
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.paper.csv_text import csv_text
-from crewdesk.paper.invoice import invoice_letter
-from crewdesk.paper.letter import Letter, Part, Row, letter_lines, money
-from crewdesk.paper.letter_pdf import letter_pdf
+from crewdesk.paper.documents.invoice import invoice_letter
+from crewdesk.paper.documents.letter import Letter, Part, Row, letter_lines, money
+from crewdesk.paper.documents.letter_pdf import letter_pdf
+from crewdesk.paper.sheet import csv_text
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import ExtraLine, Line
 

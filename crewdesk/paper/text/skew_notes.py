@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
+from typing import Any
 
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.in_plan import bottom_edges, compound_cuts, ends_in_plan
@@ -17,11 +18,33 @@ from crewdesk.length import (
     rounded_down,
     show_up,
 )
-from crewdesk.paper.compound_told import compound_told
-from crewdesk.paper.lengths import with_unit
-from crewdesk.paper.sure_told import within
+from crewdesk.paper.lengths import degrees_shown, with_unit
+from crewdesk.paper.text.uncertainty_text import within
 from crewdesk.trade.cuts.bottom_cut import OTHER_SLANTS
+from crewdesk.trade.cuts.compound import Compound
 from crewdesk.trade.cuts.sureness import skew_off
+
+_WAYS = {
+    "side": ("top cut back", "top out past"),
+    "bottom": ("edge A longer", "edge B longer"),
+}
+
+
+def compound_told(cut: Compound, kind: str) -> str:
+    """Both settings of a side or a bottom board, each with the way it goes."""
+    positive, negative = _WAYS[kind]
+    way = positive if cut.mitre_deg > 0 else negative
+    face = "show face" if cut.blade_deg > 0 else "back"
+    miter = f"miter {degrees_shown(abs(cut.mitre_deg))}" + (f" ({way})" if cut.mitre_deg else "")
+    blade = f"blade {degrees_shown(abs(cut.blade_deg))}" + (
+        f" ({face} longer)" if cut.blade_deg else ""
+    )
+    return f"{miter}, {blade}"
+
+
+def compound_json(cut: Compound) -> dict[str, Any]:
+    """Both settings in degrees, signed as `Compound` has them."""
+    return {"mitre_deg": cut.mitre_deg, "blade_deg": cut.blade_deg}
 
 
 def plan_lines(

@@ -1,14 +1,20 @@
 """The lists that money is made of: customers, change orders, material."""
 
+from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.job_rows import Order
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.shop_rows import Customer
+from crewdesk.job.lumber.stock import HandBoard, StockLine
+from crewdesk.job.lumber.stock_list import shown_stock
 from crewdesk.job.record import Record
-from crewdesk.paper.letter import address_lines, money
+from crewdesk.length import feet_and_inches, show_length
+from crewdesk.paper.documents.letter import address_lines, money
+from crewdesk.paper.lengths import length_json
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.books.invoice import extras_billed
@@ -107,3 +113,108 @@ def materials_sheet(id_: str, record: Record, shop: Shop) -> Sheet:
     if not values:
         lines[1:] = ["No material yet."]
     return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "materials": values})
+
+
+def stock_sheet(books: ShopRecord) -> Sheet:
+    """Both lists, in lines and as JSON."""
+    lines = ["Boards that can be had"]
+    lines += [f"  {plain(stock_text(one))}" for one in books.stock] or ["  none yet"]
+    lines += ["Boards on hand"]
+    lines += [f"  {plain(hand_text(one))}" for one in books.on_hand] or ["  none yet"]
+    return Sheet(
+        tuple(lines),
+        lambda: {
+            "stock": [_stock(one) for one in books.stock],
+            "on_hand": [_hand(one) for one in books.on_hand],
+        },
+    )
+
+
+def stock_text(one: StockLine) -> str:
+    """A size of board in a line."""
+    told = shown_stock(one)
+    return f"{one.label} ({told['true']} in), {one.price:,.2f} per {one.per}: {told['lengths']}"
+
+
+def hand_text(one: HandBoard) -> str:
+    """A board on hand in a line."""
+    told = (
+        f"{one.label} ({show_length(one.thickness)} x {show_length(one.width)} in), "
+        f"{feet_and_inches(one.length)}"
+    )
+    if one.bad:
+        bad = ", ".join(f"{show_length(b.start)} to {show_length(b.end)} in" for b in one.bad)
+        told += f", bad from {bad}"
+    if one.of:
+        told += f", left over from {one.of}"
+    return told + (f", set aside for {one.job}" if one.job else "")
+
+
+def _stock(one: StockLine) -> dict[str, Any]:
+    return {
+        "species": one.species,
+        "grade": one.grade,
+        "size": one.size,
+        "thickness": length_json(one.thickness),
+        "width": length_json(one.width),
+        "lengths": [
+            {
+                "length": length_json(length),
+                "count": count,
+                "each": str(one.price_of(length)),
+                "board_feet": str(one.board_feet(length)),
+            }
+            for length, count in one.lengths
+        ],
+        "price": str(one.price),
+        "per": one.per,
+    }
+
+
+def _hand(one: HandBoard) -> dict[str, Any]:
+    return {
+        "species": one.species,
+        "grade": one.grade,
+        "size": one.size,
+        "thickness": length_json(one.thickness),
+        "width": length_json(one.width),
+        "length": length_json(one.length),
+        "bad": [{"start": length_json(b.start), "end": length_json(b.end)} for b in one.bad],
+        "of": one.of,
+        "job": one.job,
+    }
+
+
+def planned_sheet(id_: str, record: Record) -> Sheet:
+    """The planned days, one to a line."""
+    days = record.job.planned
+    lines = [heading(record.job, "planned days")]
+    lines += [f"  {one.day:%a %Y-%m-%d}  {plain(one.note)}".rstrip() for one in days]
+    if not days:
+        lines.append("No day is planned yet.")
+    values = [one.to_doc() for one in days]
+    return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "planned": values})
+
+
+def planned_ics(id_: str, record: Record, now: datetime) -> str:
+    """An all-day event for each planned day; its id stays the same, so a calendar that reads
+    the file again takes it for the same event. Raises `NotAllowed` where no day is planned."""
+    from icalendar import Calendar, Event
+
+    if not record.job.planned:
+        raise NotAllowed("No day is planned for this job yet, so there is no calendar to give out.")
+    calendar = Calendar()
+    calendar.add("prodid", "-//crewdesk//planned days//EN")
+    calendar.add("version", "2.0")
+    for one in record.job.planned:
+        event = Event()
+        event.add("uid", f"{one.day:%Y%m%d}.{id_}@crewdesk")
+        event.add("dtstamp", now.astimezone(UTC))
+        event.add("dtstart", one.day)
+        event.add("dtend", one.day + timedelta(days=1))
+        named = f"{record.job.name}: {one.note}" if one.note else record.job.name
+        event.add("summary", plain(named))
+        if record.job.site:
+            event.add("location", plain(record.job.site))
+        calendar.add_component(event)
+    return bytes(calendar.to_ical()).decode("utf-8")

@@ -21,7 +21,6 @@ from crewdesk.length import (
     Way,
     exact,
 )
-from crewdesk.paper.exceptions_report import NO_MORE, TRY_IT, held, kept, noted_of
 from crewdesk.paper.lengths import (
     length_json,
     length_json_at_least,
@@ -30,6 +29,7 @@ from crewdesk.paper.lengths import (
 )
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.text.exceptions_report import NO_MORE, TRY_IT, held, kept, noted_of
 from crewdesk.trade.cuts.dry_fit import Contact, DryFit
 
 _FINE = STEPS["1/64"]

@@ -8,10 +8,9 @@ from crewdesk.job.books.accounts import Accounts, Year, before_tax, tax_of, taxe
 from crewdesk.job.books.documents import renumbered_text
 from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.paper.csv_text import csv_text
-from crewdesk.paper.letter import money
+from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
-from crewdesk.paper.sheet import Sheet
+from crewdesk.paper.sheet import Sheet, csv_text
 from crewdesk.trade.books.accounts import Payment, Standing
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Credit

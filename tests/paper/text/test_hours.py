@@ -13,7 +13,7 @@ from typing import Any
 from crewdesk.job.beams import beams
 from crewdesk.job.record import Record
 from crewdesk.job.time import clock
-from crewdesk.paper.hours import billed_hours, hours, hours_csv
+from crewdesk.paper.text.hours import billed_hours, hours, hours_csv
 from crewdesk.trade.books.rounding import Rule, read_rule
 from crewdesk.trade.cuts.section import Section
 

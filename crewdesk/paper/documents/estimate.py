@@ -13,7 +13,7 @@ from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.work_value import MATERIAL, earned
 from crewdesk.job.record import Record
 from crewdesk.length import INCHES_PER_FOOT
-from crewdesk.paper.letter import Letter, Part, Row, money
+from crewdesk.paper.documents.letter import Letter, Part, Row, money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import job_values
 from crewdesk.trade.books.estimate import Price, PriceLine

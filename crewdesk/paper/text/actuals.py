@@ -7,8 +7,8 @@ from crewdesk.job.beams.gaps import Reveals
 from crewdesk.job.books.actuals import JobTook
 from crewdesk.job.record import Record
 from crewdesk.length import Step
+from crewdesk.paper.documents.letter import money
 from crewdesk.paper.lengths import length_json, with_unit
-from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.books.durations import short
