@@ -10,9 +10,9 @@ from crewdesk.job.books.payments import apply, pay, payment_told, payments_on, t
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.store.desk import Desk
+from crewdesk.trade.books.accounts import credit_on
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.money import read_money
-from crewdesk.trade.books.payments import credit_on
 
 
 def paid(desk: Desk, args: Namespace, now: datetime) -> str:

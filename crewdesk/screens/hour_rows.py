@@ -22,8 +22,7 @@ from crewdesk.job.time.logged import (
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Row
 from crewdesk.sentence import many
-from crewdesk.trade.books.durations import short, to_the_minute
-from crewdesk.trade.books.entries import Oddity
+from crewdesk.trade.books.durations import Oddity, short, to_the_minute
 from crewdesk.trade.books.rounding import Rule
 
 _STAGE = 16

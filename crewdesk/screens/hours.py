@@ -24,8 +24,7 @@ from crewdesk.screens.list_page import LinesPage
 from crewdesk.screens.program import Program
 from crewdesk.screens.sheet import MarkSheet
 from crewdesk.sentence import many
-from crewdesk.trade.books.durations import to_the_minute
-from crewdesk.trade.books.entries import Oddity
+from crewdesk.trade.books.durations import Oddity, to_the_minute
 
 _WHEN = "8-12, 12:30-16, or mon 2pm for 1h20"
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"

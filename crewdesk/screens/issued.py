@@ -34,10 +34,10 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Field, Told, ask_shop_change, choose
 from crewdesk.screens.letter_page import LetterPage
 from crewdesk.screens.page import TopLine
+from crewdesk.trade.books.accounts import credit_on, of_customer
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Credit, Issued
 from crewdesk.trade.books.money import read_money
-from crewdesk.trade.books.payments import credit_on, of_customer
 
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
 _OVER = "{apply-credit}  applies it to another invoice,  {give-back}  notes that it was given back."

@@ -21,7 +21,7 @@ from crewdesk.screens.paper import ask_save_letter
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import short
-from crewdesk.trade.books.progress import StageDone, part_done
+from crewdesk.trade.books.invoice_lines import StageDone, part_done
 
 _MONEY = 12
 _NAMES = range(20, 45)

@@ -22,8 +22,8 @@ from crewdesk.screens.lines import Row, bar
 from crewdesk.screens.list_page import LinesPage
 from crewdesk.screens.paper import ask_save
 from crewdesk.sentence import many
+from crewdesk.trade.books.actuals import StageTook
 from crewdesk.trade.books.durations import short
-from crewdesk.trade.books.took import StageTook
 
 _SIGNS = "━ spent   ┄ left of what it should take   ╫ over it"
 _NAME, _FIGURES = 12, 38

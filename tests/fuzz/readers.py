@@ -37,9 +37,8 @@ from crewdesk.trade.angle import read_angle
 from crewdesk.trade.books.dates import read_day, read_day_ahead
 from crewdesk.trade.books.durations import read_duration
 from crewdesk.trade.books.money import read_money, read_percent, read_rate
-from crewdesk.trade.books.read_time import Duration, Moment, Span, read_time
+from crewdesk.trade.books.read_time import Duration, Moment, Span, read_spans, read_time
 from crewdesk.trade.books.rounding import Rule, read_rule
-from crewdesk.trade.books.several_spans import read_spans
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length

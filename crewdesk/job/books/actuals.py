@@ -12,10 +12,7 @@ from crewdesk.job.books.pricing import as_past, beam_length, beams_of, stage_rat
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.record import Record
 from crewdesk.job.time.logged import entry_shares
-from crewdesk.trade.books.durations import elapsed
-from crewdesk.trade.books.estimate import StageMinutes
-from crewdesk.trade.books.stage_rates import Factors, PastJob, StageRate, load_of
-from crewdesk.trade.books.took import (
+from crewdesk.trade.books.actuals import (
     BeamOver,
     BeamWork,
     StageTook,
@@ -23,6 +20,9 @@ from crewdesk.trade.books.took import (
     price_of,
     stages_took,
 )
+from crewdesk.trade.books.durations import elapsed
+from crewdesk.trade.books.estimate import StageMinutes
+from crewdesk.trade.books.stage_rates import Factors, PastJob, StageRate, load_of
 
 FIX_UP = "fix-up"
 TWICE = 2

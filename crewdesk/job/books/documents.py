@@ -14,10 +14,8 @@ from crewdesk.job.books.work_value import by_price
 from crewdesk.job.change import Change, Doc, Edit, edit
 from crewdesk.job.record import Record
 from crewdesk.job.text_limits import checked_line, quoted
-from crewdesk.trade.books.accounts import standing
-from crewdesk.trade.books.invoice import Credit, Draft, Issued, issue
-from crewdesk.trade.books.payments import credit_on, of_customer
-from crewdesk.trade.books.take_back import credit, void
+from crewdesk.trade.books.accounts import credit_on, of_customer, standing
+from crewdesk.trade.books.invoice import Credit, Draft, Issued, credit, issue, void
 
 _NOBODY = "nobody named"
 
@@ -254,7 +252,7 @@ def credit_invoice(
 ) -> Change:
     """The change that credits an invoice: so much of each line, or all that is left of it.
 
-    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.take_back.credit`.
+    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.invoice.credit`.
     """
     invoice = books.invoice(number)
     reason = checked_line(reason, "reason of a credit")

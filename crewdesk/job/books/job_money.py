@@ -11,9 +11,8 @@ from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.trade.books.accounts import Standing, standings
-from crewdesk.trade.books.invoice import Credit, Document, Issued, extras_billed
+from crewdesk.trade.books.invoice import Credit, Document, Issued, credit, extras_billed
 from crewdesk.trade.books.money import read_money, read_rate
-from crewdesk.trade.books.take_back import credit
 
 ZERO = Decimal("0.00")
 

@@ -30,7 +30,7 @@ from crewdesk.job.row import (
 from crewdesk.job.text_limits import LONGEST_LINE, checked_line
 from crewdesk.trade.books.estimate import Material, PriceLine
 from crewdesk.trade.books.invoice_lines import ChangeOrder
-from crewdesk.trade.books.price_sorts import SORTS
+from crewdesk.trade.books.money import SORTS
 
 if TYPE_CHECKING:
     from crewdesk.job.books.shop import Shop

@@ -9,11 +9,12 @@ from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.shop_rows import payment_note, payment_to_doc
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.text_limits import brief
-from crewdesk.trade.books.accounts import Payment, standing
-from crewdesk.trade.books.payments import (
+from crewdesk.trade.books.accounts import (
+    Payment,
     apply_credit,
     credit_on,
     of_customer,
+    standing,
     take_out,
     take_payment,
 )
@@ -33,7 +34,7 @@ def pay(
 ) -> Change:
     """The change that notes money received on an invoice, or given back on it.
 
-    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.payments.take_payment`.
+    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.accounts.take_payment`.
     """
     payment = Payment(number, amount, _come(on, books, now), refund, payment_note(note))
     take_payment(payment, books.trail, books.payments)
@@ -60,7 +61,7 @@ def apply(
     """The change that applies what was paid over on invoice `source` to another of that
     customer, as credit; without an amount, as much as there is and as it asks.
 
-    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.payments.apply_credit`.
+    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.accounts.apply_credit`.
     """
     if amount is None:
         over = credit_on(books.invoice(source), books.trail, books.payments, on)
@@ -92,7 +93,7 @@ def take_payment_out(books: ShopRecord, number: int, place: int, now: datetime) 
     """The change that takes one of `payments_on` an invoice out, which was noted by mistake;
     its place is counted from 1.
 
-    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.payments.take_out`.
+    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.accounts.take_out`.
     """
     found = payments_on(books, number)
     if not 1 <= place <= len(found):

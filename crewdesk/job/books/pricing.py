@@ -20,7 +20,7 @@ from crewdesk.job.time.logged import piece_length
 from crewdesk.length import INCHES_PER_FOOT, show_length
 from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.estimate import Estimate, Pricing, Reason, estimate
-from crewdesk.trade.books.price_sorts import SORTS
+from crewdesk.trade.books.money import SORTS
 from crewdesk.trade.books.stage_rates import (
     DEFAULT_RATES,
     Beams,

@@ -21,13 +21,13 @@ from crewdesk.length import STEPS, show_length
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.books.money import (
     LONGEST_TERMS,
+    SORTS,
     Rate,
     TaxPer,
     read_money,
     read_percent,
     read_rate,
 )
-from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.books.rounding import Rule, read_rule
 from crewdesk.trade.cuts.instruments import read_own
 from crewdesk.trade.cuts.saw_passes import Hand

@@ -17,22 +17,20 @@ from crewdesk.trade.books.durations import elapsed, short
 from crewdesk.trade.books.estimate import PriceLine
 from crewdesk.trade.books.invoice_lines import (
     Line,
+    StageDone,
+    Tick,
     feet_line,
     fixed_line,
     hours_line,
     less_line,
     material_line,
-)
-from crewdesk.trade.books.money import Rate, amount, cents
-from crewdesk.trade.books.progress import (
-    StageDone,
-    Tick,
     part_done,
     percent_told,
     progress_lines,
     stages_done,
     stages_worth,
 )
+from crewdesk.trade.books.money import Rate, amount, cents
 from crewdesk.trade.books.rounding import Bill, Rule, Worked, bill
 from crewdesk.trade.books.stage_rates import Factors, PastJob, load_of
 

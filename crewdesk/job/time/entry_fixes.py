@@ -9,9 +9,8 @@ from crewdesk.job.record import Record
 from crewdesk.job.time.clock import fixed, mend, remove, sound
 from crewdesk.job.time.entry import Entry
 from crewdesk.job.time.logged import on_site
-from crewdesk.trade.books.durations import short, to_the_minute
-from crewdesk.trade.books.entries import Entry as Stretch
-from crewdesk.trade.books.entries import Oddity, oddities
+from crewdesk.trade.books.durations import Entry as Stretch
+from crewdesk.trade.books.durations import Oddity, oddities, short, to_the_minute
 
 
 def split(record: Record, row: str, at: datetime, now: datetime) -> Change:

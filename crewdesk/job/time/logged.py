@@ -19,7 +19,7 @@ from crewdesk.job.text_limits import quoted
 from crewdesk.job.time.entry import Entry
 from crewdesk.job.time.today import zone_of
 from crewdesk.trade.books.durations import elapsed
-from crewdesk.trade.books.shares import Way, batch_shares
+from crewdesk.trade.books.rounding import Way, batch_shares
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo

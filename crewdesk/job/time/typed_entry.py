@@ -13,12 +13,10 @@ from crewdesk.job.text_limits import brief, quoted
 from crewdesk.job.time.clock import add, lasted_told, mend
 from crewdesk.job.time.entry import Entry
 from crewdesk.job.time.entry_fixes import move, split
-from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.dates import ClockChange, read_day
 from crewdesk.trade.books.durations import DURATION
-from crewdesk.trade.books.local_time import ClockChange
 from crewdesk.trade.books.money import read_rate
-from crewdesk.trade.books.read_time import Moment, Span, StopFirst, no_time, read_time
-from crewdesk.trade.books.several_spans import read_spans
+from crewdesk.trade.books.read_time import Moment, Span, StopFirst, no_time, read_spans, read_time
 
 _STOP_FORMS = "9:55, 2:30pm or, for how long it ran, 1h20"
 _BARE_CLOCK = re.compile(r"(?<![\d.,/:])(\d{1,2})[.,](\d\d)(?=\s*(?:[-\u2013]|to\b|[ap]m|for\b|$))")

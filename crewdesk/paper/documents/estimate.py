@@ -17,8 +17,8 @@ from crewdesk.paper.documents.letter import Letter, Part, Row, money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import job_values
 from crewdesk.trade.books.estimate import Price, PriceLine
-from crewdesk.trade.books.price_sorts import SORTS
-from crewdesk.trade.books.progress import StageDone
+from crewdesk.trade.books.invoice_lines import StageDone
+from crewdesk.trade.books.money import SORTS
 
 
 def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: date) -> Letter:

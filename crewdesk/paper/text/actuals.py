@@ -11,8 +11,8 @@ from crewdesk.paper.documents.letter import money
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.trade.books.actuals import BeamOver
 from crewdesk.trade.books.durations import short
-from crewdesk.trade.books.took import BeamOver
 
 BAR = 30
 

@@ -2,10 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
-from crewdesk.trade.books.invoice import Credit, Document, Issued
+from crewdesk.errors import BadInput
+from crewdesk.trade.books.invoice import Credit, Document, Issued, void_of
 
 
 @dataclass(frozen=True)
@@ -147,3 +148,181 @@ def owed(found: Sequence[Standing]) -> tuple[Owed, ...]:
 def owed_back(found: Sequence[Standing]) -> tuple[Standing, ...]:
     """The invoices on which more was paid than is asked by then, the oldest first."""
     return tuple(s for s in sorted(found, key=lambda s: s.issued_on) if s.balance < 0)
+
+
+MOST_AHEAD = timedelta(days=366)
+"""How long before its invoice's date money may have come; a day further off has another year."""
+
+
+def take_payment(
+    payment: Payment, trail: Sequence[Document], payments: Sequence[Payment]
+) -> tuple[Payment, ...]:
+    """The payments with one more. More than the balance may be paid; it is then owed back. Money
+    may have come ahead of the invoice's date, as deposits do: it has the day it came.
+
+    Raises `BadInput`; on a void invoice it says which invoice of that customer can take it.
+    """
+    invoice = _invoice(payment.invoice, payment, trail)
+    if payment.refund:
+        held = min(standing(invoice, trail, payments, on).held for on in (payment.on, date.max))
+        if payment.amount > held:
+            raise BadInput(
+                "{amount} can't be refunded on invoice {number}; {paid} is paid on it.",
+                amount=payment.amount,
+                number=invoice.number,
+                paid=held,
+            )
+    elif (void := void_of(invoice.number, trail)) is not None:
+        others = [one for one in of_customer(invoice, trail) if not void_of(one.number, trail)]
+        open_ = [o.number for o in others if standing(o, trail, payments, date.max).balance > 0]
+        number, by = invoice.number, void.number
+        if open_:
+            raise BadInput(
+                "Invoice {number} is void by number {by} and takes no payment; book it on one "
+                "of that customer that still asks for money: invoice {others}.",
+                number=number,
+                by=by,
+                others=tuple(open_),
+            )
+        if others:
+            raise BadInput(
+                "Invoice {number} is void by number {by} and takes no payment; if money "
+                "came, book it on invoice {other} of that customer, where it is credit to "
+                "apply to the next one.",
+                number=number,
+                by=by,
+                other=others[-1].number,
+            )
+        raise BadInput(
+            "Invoice {number} is void by number {by} and takes no payment, and that customer "
+            "has no other; if money came, issue the invoice that it is for and book it there.",
+            number=number,
+            by=by,
+        )
+    return (*payments, payment)
+
+
+def apply_credit(
+    payment: Payment, trail: Sequence[Document], payments: Sequence[Payment]
+) -> tuple[Payment, ...]:
+    """The payments with one more: what was paid over on its `source`, applied to its invoice.
+
+    Raises `BadInput`: as `take_payment`; on the same invoice or another customer's; for more than
+    is owed back on the source, or more than the invoice asks.
+    """
+    if payment.source is None:
+        raise ValueError("credit is applied from an invoice")
+    source = _invoice(payment.source, payment, trail)
+    invoice = _invoice(payment.invoice, payment, trail)
+    if source is invoice:
+        raise BadInput(
+            "Credit on invoice {number} goes to another invoice; give its number.",
+            number=invoice.number,
+        )
+    if invoice not in of_customer(source, trail):
+        raise BadInput(
+            "Invoice {number} is not of the customer of invoice {source}; credit goes to an "
+            "invoice of the same customer.",
+            number=invoice.number,
+            source=source.number,
+        )
+    over = credit_on(source, trail, payments, payment.on)
+    if payment.amount > over:
+        raise BadInput(
+            "{amount} of credit can't be taken from invoice {source}; what was paid over on "
+            "it and can be applied is {over}.",
+            amount=payment.amount,
+            source=source.number,
+            over=over,
+        )
+    due = max(standing(invoice, trail, payments, date.max).balance, Decimal("0.00"))
+    if payment.amount > due:
+        raise BadInput(
+            "{amount} of credit can't be applied to invoice {number}; what it still asks is {due}.",
+            amount=payment.amount,
+            number=invoice.number,
+            due=due,
+        )
+    return (*payments, payment)
+
+
+def take_out(
+    place: int, trail: Sequence[Document], payments: Sequence[Payment]
+) -> tuple[Payment, ...]:
+    """The payments without the one at that place, counted from 0.
+
+    Raises `BadInput` where what it brought was given back or applied since.
+    """
+    gone = payments[place]
+    left = (*payments[:place], *payments[place + 1 :])
+    for document in trail:
+        if (
+            isinstance(document, Issued)
+            and document.number in (gone.invoice, gone.source)
+            and standing(document, trail, left, date.max).held < 0
+        ):
+            raise BadInput(
+                "{amount} on invoice {number} can't be taken out: it was given back or "
+                "applied to another invoice since; take that out first.",
+                amount=gone.amount,
+                number=document.number,
+            )
+    return left
+
+
+def credit_on(
+    invoice: Issued, trail: Sequence[Document], payments: Sequence[Payment], on: date
+) -> Decimal:
+    """What is owed back on an invoice on a day, and still is by all that is known."""
+    most = max(standing(invoice, trail, payments, each).balance for each in (on, date.max))
+    return max(-most, Decimal("0.00"))
+
+
+def of_customer(invoice: Issued, trail: Sequence[Document]) -> tuple[Issued, ...]:
+    """The other invoices of an invoice's customer; where nobody is named, of the same job."""
+    return tuple(
+        one
+        for one in trail
+        if isinstance(one, Issued)
+        and one.number != invoice.number
+        and _customer(one) == _customer(invoice)
+        and (_customer(one) or _same_job(one, invoice))
+    )
+
+
+def _customer(invoice: Issued) -> str:
+    return " ".join(invoice.draft.customer.split()).casefold()
+
+
+def _same_job(some: Issued, other: Issued) -> bool:
+    if some.draft.begun and other.draft.begun:
+        return some.draft.begun == other.draft.begun
+    return some.draft.job == other.draft.job
+
+
+def _invoice(number: int, payment: Payment, trail: Sequence[Document]) -> Issued:
+    """An invoice on which so much can be booked on that day."""
+    if payment.amount <= 0:
+        raise BadInput("A payment of {amount} is none; give more than zero.", amount=payment.amount)
+    for one in trail:
+        if isinstance(one, Issued) and one.number == number:
+            on, issued_on = payment.on, one.issued_on
+            if payment.source is not None and on < issued_on:
+                raise BadInput(
+                    "{on} is before invoice {number} was issued; credit is applied from and "
+                    "to it on {issued_on} or later.",
+                    on=on,
+                    number=number,
+                    issued_on=issued_on,
+                )
+            if on < issued_on - MOST_AHEAD:
+                raise BadInput(
+                    "{on} is more than a year before invoice {number} of {issued_on}; "
+                    "money may come ahead of its invoice, but not so long: write the day "
+                    "with the right year.",
+                    on=on,
+                    number=number,
+                    issued_on=issued_on,
+                )
+            return one
+    raise BadInput("There is no invoice {number} to pay; check the number.", number=number)

@@ -12,7 +12,9 @@ from typing import Literal
 from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT, exact
 from crewdesk.trade.books.money import (
+    SORTS,
     Rate,
+    Sort,
     Taxable,
     TaxPer,
     amount,
@@ -21,7 +23,6 @@ from crewdesk.trade.books.money import (
     percent,
     tax,
 )
-from crewdesk.trade.books.price_sorts import SORTS, Sort
 from crewdesk.trade.books.stage_rates import Beams, Factors, StageRate, load_of
 
 

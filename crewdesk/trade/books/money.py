@@ -176,3 +176,7 @@ def tax(lines: Sequence[Taxable], rate: Decimal, per: TaxPer) -> Decimal:
     if per == "line":
         return sum((part_of(each, rate) for each in taxed), Decimal("0.00"))
     return part_of(sum(taxed, Decimal(0)), rate)
+
+
+Sort = Literal["labour", "materials", "consumables", "overhead", "profit", "rounding"]
+SORTS: tuple[Sort, ...] = ("labour", "materials", "consumables", "overhead", "profit", "rounding")

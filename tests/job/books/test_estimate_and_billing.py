@@ -24,8 +24,8 @@ from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.time import clock
 from crewdesk.paper.documents.estimate import estimate_letter
 from crewdesk.paper.documents.letter import money
+from crewdesk.trade.books.invoice_lines import part_done
 from crewdesk.trade.books.money import cents
-from crewdesk.trade.books.progress import part_done
 from crewdesk.trade.books.stage_rates import DEFAULT_RATES
 
 D = Decimal

@@ -6,15 +6,17 @@ import pytest
 from crewdesk.trade.books.accounts import (
     Owed,
     Payment,
+    apply_credit,
+    credit_on,
     owed,
     owed_back,
     standing,
     standings,
+    take_out,
+    take_payment,
 )
-from crewdesk.trade.books.invoice import Draft, issue
+from crewdesk.trade.books.invoice import Draft, credit, issue, void
 from crewdesk.trade.books.invoice_lines import fixed_line
-from crewdesk.trade.books.payments import apply_credit, credit_on, take_out, take_payment
-from crewdesk.trade.books.take_back import credit, void
 
 D = Decimal
 FIRST = date(2026, 1, 15)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.trade.books.entries import Entry, oddities
+from crewdesk.trade.books.durations import Entry, oddities
 
 
 @pytest.fixture

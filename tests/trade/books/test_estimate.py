@@ -7,8 +7,7 @@ from hypothesis import strategies as st
 
 from crewdesk.job.books.pricing import REASONS, reason_sentence
 from crewdesk.trade.books.estimate import Material, Pricing, estimate
-from crewdesk.trade.books.money import Rate
-from crewdesk.trade.books.price_sorts import SORTS
+from crewdesk.trade.books.money import SORTS, Rate
 from crewdesk.trade.books.stage_rates import DEFAULT_RATES, Beams, Factors, StageRate
 
 D = Decimal

@@ -12,7 +12,16 @@ from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
 from crewdesk.trade.books.estimate import Material
-from crewdesk.trade.books.invoice import Credit, Draft, extras_billed, issue, left_of, next_number
+from crewdesk.trade.books.invoice import (
+    Credit,
+    Draft,
+    credit,
+    extras_billed,
+    issue,
+    left_of,
+    next_number,
+    void,
+)
 from crewdesk.trade.books.invoice_lines import (
     ChangeOrder,
     ExtraLine,
@@ -25,7 +34,6 @@ from crewdesk.trade.books.invoice_lines import (
     less_line,
     material_line,
 )
-from crewdesk.trade.books.take_back import credit, void
 
 D = Decimal
 DAY = date(2026, 3, 9)

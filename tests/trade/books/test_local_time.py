@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
-from crewdesk.trade.books.local_time import moment
+from crewdesk.trade.books.dates import moment
 
 
 def wall(text):

@@ -6,10 +6,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.trade.books.invoice import Draft, issue
-from crewdesk.trade.books.invoice_lines import ChangeOrder, extra_line, fixed_line, less_line
-from crewdesk.trade.books.progress import (
+from crewdesk.trade.books.invoice_lines import (
+    ChangeOrder,
     StageDone,
     Tick,
+    extra_line,
+    fixed_line,
+    less_line,
     part_done,
     percent_told,
     progress_lines,

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.trade.books.shares import Share, batch_shares, shares
+from crewdesk.trade.books.rounding import Share, batch_shares, shares
 
 _WEIGHTS = st.lists(st.integers(0, 25_600).map(lambda n: Fraction(n, 64)), min_size=1, max_size=12)
 

@@ -1,9 +1,9 @@
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.trade.books.actuals import BeamWork, beams_over, price_of, stages_took
 from crewdesk.trade.books.estimate import Pricing, estimate
 from crewdesk.trade.books.stage_rates import Beams, Load, PastJob, StageRate
-from crewdesk.trade.books.took import BeamWork, beams_over, price_of, stages_took
 
 # 20 ft, 2 beams: tack is 120 min likely, 150 high; rip is 40 likely, 50 high
 RATES = (
