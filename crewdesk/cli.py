@@ -8,8 +8,7 @@ from importlib import import_module
 from typing import Any, NoReturn
 
 from crewdesk.commands import COMMANDS, SAVING, run
-from crewdesk.commands.printed import let_go_of, printable
-from crewdesk.commands.streams import is_broken_pipe
+from crewdesk.commands.streams import is_broken_pipe, let_go_of, printable
 from crewdesk.commands.words import file_name
 from crewdesk.errors import CrewdeskError
 from crewdesk.length import DEFAULT_STEP, STEPS

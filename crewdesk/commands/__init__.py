@@ -10,8 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.commands.printed import in_json, in_lines, let_go_of, printable, put_out
-from crewdesk.commands.streams import read_in
+from crewdesk.commands.streams import in_json, in_lines, let_go_of, printable, put_out, read_in
 from crewdesk.commands.words import (
     BOARDS,
     BOOKS,
@@ -120,7 +119,7 @@ def run(args: Namespace, clock: "Clock") -> int:
         finally:
             asked = getattr(args, "job", None)
             if desk.arrived or desk.shop_news or (asked and desk.has_copies):
-                from crewdesk.commands.arrived import say_arrived
+                from crewdesk.commands.trust import say_arrived
 
                 say_arrived(desk, args)
     return 0
@@ -312,7 +311,7 @@ def _needs_terminal() -> None:
 
 
 def _import(desk: "Desk", args: Namespace, clock: "Clock") -> None:
-    from crewdesk.commands.held import contradictions_listed
+    from crewdesk.commands.cuts import contradictions_listed
     from crewdesk.paper.job_document import read_document
 
     now = _now(desk, clock)
@@ -361,7 +360,7 @@ def _cutlist(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
 
 
 def _scribecut(desk: "Desk", args: Namespace, clock: "Clock") -> None:
-    from crewdesk.commands.scribe_cut import scribe_cut
+    from crewdesk.commands.cuts import scribe_cut
 
     put_out(scribe_cut(desk, args, _now(desk, clock)))
 

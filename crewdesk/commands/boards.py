@@ -4,7 +4,7 @@ from argparse import Namespace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewdesk.commands.held import how_to_answer
+from crewdesk.commands.cuts import how_to_answer
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.text_limits import quoted

@@ -5,9 +5,9 @@ from collections.abc import Callable
 from datetime import UTC, date, datetime
 from typing import Any
 
-from crewdesk.commands.held import cuts_asked_since
+from crewdesk.commands.cuts import cuts_asked_since
 from crewdesk.commands.paid import paid
-from crewdesk.commands.printed import in_json, in_lines, put_beside
+from crewdesk.commands.streams import in_json, in_lines, put_beside
 from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
 from crewdesk.job.books.documents import (
     BILLED_AGAIN,

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date, datetime
 
 from crewdesk.commands.books import Act, changed, day_of
-from crewdesk.commands.printed import in_json, in_lines
+from crewdesk.commands.streams import in_json, in_lines
 from crewdesk.errors import NotAllowed
 from crewdesk.job.books.job_lists import (
     accept_order,

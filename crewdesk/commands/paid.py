@@ -3,7 +3,7 @@
 from argparse import Namespace
 from datetime import date, datetime
 
-from crewdesk.commands.printed import in_lines
+from crewdesk.commands.streams import in_lines
 from crewdesk.errors import NotAllowed
 from crewdesk.job.books.documents import invoice_meant, invoice_text
 from crewdesk.job.books.payments import apply, pay, payment_told, payments_on, take_payment_out

@@ -5,18 +5,20 @@ from collections.abc import Callable
 from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
-from crewdesk.commands.held import contradictions_listed, cuts_changed, held
-from crewdesk.commands.printed import in_json, put_out
+from crewdesk.commands.cuts import contradictions_listed, cuts_changed, held, how_to_answer
+from crewdesk.commands.streams import in_json, in_lines, put_beside, put_out
 from crewdesk.commands.version import version_text
+from crewdesk.commands.words import BOARDS, BOOKS, LISTS, TRUST
 from crewdesk.errors import BadInput, CrewdeskError, Damaged, NotAllowed
 from crewdesk.job.change import Change
 from crewdesk.job.cuts.open_cuts import open_keys
 from crewdesk.job.rows import Rows
+from crewdesk.job.sync.came_in import CameIn
 from crewdesk.job.sync.conflicts import Unsettled, compared, leave, put_in, unsettled
 from crewdesk.job.time.today import today
 from crewdesk.paper.plain import plain
 from crewdesk.store.desk import Desk
-from crewdesk.store.integrity import check
+from crewdesk.store.integrity import check, would_come_in
 from crewdesk.store.job_file import JobFile
 from crewdesk.store.recovery import Copy
 from crewdesk.trade.books.dates import read_day
@@ -257,3 +259,36 @@ def _show(record: Rows, chosen: Unsettled | None, now: datetime, as_json: bool) 
     else:
         put_out("\n".join(lines or ["Nothing was changed in two places at once."]) + "\n")
     return 0
+
+
+def say_arrived(desk: Desk, args: Namespace) -> None:
+    """Say what came in from elsewhere while a command was done, and what it did to cuts that
+    were made; also where the command only reads. It is said beside the
+    output where a program reads that."""
+    lines: list[str] = []
+    for id_, came in desk.arrived:
+        lines += came_lines(id_, came)
+    if named := getattr(args, "job", None):
+        for id_, came in would_come_in(desk, named):
+            lines.append(
+                f"{id_}: another machine changed it. That is shown here; "
+                "its next change takes it in."
+            )
+            lines += came_lines(id_, came)
+    desk.arrived.clear()
+    if args.command in {*BOARDS, *BOOKS, *LISTS, *TRUST}:  # those that may change the shop
+        lines += desk.shop_news
+    read = any(getattr(args, way, None) for way in ("json", "csv", "ics"))
+    whole = args.command == "export" and args.to is None
+    if lines:
+        (put_beside if read or whole else put_out)(in_lines(*lines))
+
+
+def came_lines(id_: str, came: CameIn) -> list[str]:
+    """Return what came into a job, as lines to print."""
+    lines = [f"{id_}: {came.changes}"] if came.changes else []
+    if came.apart:
+        lines.append(f"{came.apart} `crewdesk settle {id_}` shows what came in.")
+    if came.cuts:
+        lines += [came.cuts, *([how_to_answer(id_)] if came.asks else [])]
+    return lines

@@ -4,7 +4,7 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.commands.arrived import came_lines
+from crewdesk.commands.trust import came_lines
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.forms import FORMS
