@@ -15,15 +15,16 @@ from crewdesk.job.books.documents import (
     credit_invoice,
     invoice_meant,
     renumbered_documents,
+    typed_credit,
     void_invoice,
 )
 from crewdesk.job.books.extra_time import (
-    extra_time_told,
+    extra_time_notes,
     leave_unbilled,
     put_on_order,
     without_order,
 )
-from crewdesk.job.books.job_money import typed_credit
+from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.pricing import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown
@@ -132,7 +133,7 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
         return _pdf(desk, args, letter, now)
     told: tuple[str, ...] = ()
     if draft and isinstance(headed.document, Issued):
-        told = before_issuing(record, headed.document, books, now)
+        told = before_issuing(JobBooks(id_, record, books, (), now), headed.document)
     return in_lines(*letter_lines(letter), *(("", *told) if told else ()))
 
 
@@ -148,8 +149,10 @@ def _extra_time(
         return changed(desk, id_, leave_unbilled, now)
     if way is not None:
         books = desk.shop.record()
-        return changed(desk, id_, lambda record, at: put_on_order(record, way, id_, books, at), now)
-    told = extra_time_told(record, id_, desk.shop.record(), now)[0].removesuffix(".")
+        return changed(
+            desk, id_, lambda one, at: put_on_order(JobBooks(id_, one, books, (), at), way), now
+        )
+    told = extra_time_notes(JobBooks(id_, record, desk.shop.record(), (), now))[0].removesuffix(".")
     raise NotAllowed(
         f"{told}: add --extra N to put it on change order N, --extra unbilled to note it as not "
         "billed, or --extra later to leave it for a later invoice."

@@ -22,7 +22,7 @@ from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
 
 if TYPE_CHECKING:
-    from crewdesk.store.books import JobBooks
+    from crewdesk.job.books.job_books import JobBooks
 
 
 class DeskApp(KeyByKeyApp):

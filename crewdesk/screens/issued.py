@@ -11,11 +11,12 @@ from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.books.documents import (
     BILLED_AGAIN,
     check_number,
+    credit_comes_to,
     document_id,
     document_with_id,
+    typed_credit,
     void_invoice,
 )
-from crewdesk.job.books.job_money import credit_comes_to, typed_credit
 from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.payments import (
     apply,

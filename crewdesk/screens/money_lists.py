@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
 
 from crewdesk.errors import CrewdeskError
+from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.job_lists import (
     accept_order,
     remove_material,
@@ -28,7 +29,6 @@ from crewdesk.screens.ask import Answer, Field, ask_change
 from crewdesk.screens.list_page import Column, ThingList
 from crewdesk.screens.planning import Planning
 from crewdesk.screens.program import Program
-from crewdesk.store.books import JobBooks
 from crewdesk.store.lumber import job_task
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import to_the_minute

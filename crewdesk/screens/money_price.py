@@ -3,9 +3,8 @@
 from fractions import Fraction
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.books.job_money import typed_rates
-from crewdesk.job.books.pricing import Priced, accept, price_job
-from crewdesk.job.books.work_value import done_by_stage
+from crewdesk.job.books.job_books import JobBooks
+from crewdesk.job.books.pricing import Priced, accept, price_job, typed_rates
 from crewdesk.paper.documents.estimate import (
     accepted_lines,
     estimate_letter,
@@ -18,7 +17,6 @@ from crewdesk.screens.lines import Row
 from crewdesk.screens.list_page import Column, told_rows
 from crewdesk.screens.money_lists import Leaf, accepting
 from crewdesk.screens.paper import ask_save_letter
-from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice_lines import StageDone, part_done
@@ -173,7 +171,7 @@ class DoneLeaf(Leaf[StageDone]):
 
     def things(self) -> tuple[StageDone, ...]:
         books = self.books
-        return done_by_stage(books.record, books.books.shop.factors, books.past)
+        return books.done
 
     def key_of(self, one: StageDone) -> str:
         return one.stage

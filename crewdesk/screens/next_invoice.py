@@ -13,6 +13,7 @@ from crewdesk.job.books.extra_time import (
     put_on_order,
     without_order,
 )
+from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.paper.documents.invoice import KINDS, invoice_letter
@@ -34,7 +35,7 @@ _MOST_ASKED = 8
 def ask_order(app: Program, job: str) -> None:
     """Ask on which of the job's change orders that time goes, or for a new one."""
     books = app.books
-    orders = open_orders(app.record, job, books)[-_MOST_ASKED:]
+    orders = open_orders(JobBooks(job, app.record, books, (), app.now()))[-_MOST_ASKED:]
     if not orders:
         _ask_new(app)
         return
@@ -43,7 +44,7 @@ def ask_order(app: Program, job: str) -> None:
         if way == _NEW:
             _ask_new(app)
         else:
-            app.do(lambda record, now: put_on_order(record, way, job, books, now))
+            app.do(lambda record, now: put_on_order(JobBooks(job, record, books, (), now), way))
 
     ways = [
         (one.row, f"{one.text}, {order_price(one)}{'' if one.taken else ', not accepted yet'}")
@@ -138,10 +139,11 @@ class PreviewPage(LetterPage):
     @property
     def _before(self) -> tuple[str, ...]:
         document = self._preview.headed.document if self._preview else None
-        if not isinstance(document, Issued):
-            return ()
         app = self.desk_app
-        return before_issuing(app.record, document, app.books, self._at)
+        if not isinstance(document, Issued) or app.job is None:
+            return ()
+        books = JobBooks(app.job.id, app.record, app.books, (), self._at)
+        return before_issuing(books, document)
 
     def action_kind(self) -> None:
 

@@ -11,6 +11,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from crewdesk.job.beams.piece import Spot
+from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
@@ -22,7 +23,7 @@ from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
 
 if TYPE_CHECKING:
-    from crewdesk.store.books import JobBooks  # loads all that money needs
+    from crewdesk.job.books.job_books import JobBooks  # loads all that money needs
 
 Answered = TypeVar("Answered")
 

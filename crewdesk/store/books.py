@@ -8,7 +8,7 @@ from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beams.beams import change_job
 from crewdesk.job.books.billing import letterhead, next_invoice, usual_kind
 from crewdesk.job.books.documents import issue_invoice
-from crewdesk.job.books.job_money import JobMoney, job_money
+from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.pricing import past_job
 from crewdesk.job.books.shop_record import ShopRecord
@@ -78,12 +78,17 @@ def counted(
         unread(damaged)
 
 
+def job_books(desk: Desk, job: str, record: Record, now: datetime) -> JobBooks:
+    """A job's books as they stand."""
+    return JobBooks(job, record, desk.shop.record(), past_jobs(desk, job, now), now)
+
+
 def preview(
     desk: Desk, job: str, record: Record, now: datetime, *, kind: Billing | None = None
 ) -> Preview:
     """A job's next invoice as it would be issued now; raises as `next_invoice`."""
-    books = desk.shop.record()
-    draft = next_invoice(record, job, books, now, kind=kind, past=past_jobs(desk, job, now))
+    found = job_books(desk, job, record, now)
+    books, draft = found.books, next_invoice(found, kind=kind)
     number, on = books.shop.first_number + len(books.trail), books.books_day(now)
     headed = HeadedDocument(Issued(number, on, draft), letterhead(record, books))
     return Preview(number, on, draft, headed)
@@ -94,11 +99,11 @@ def rate_to_keep(
 ) -> Change | None:
     """The change that lets a job keep the shop's hourly rate from its first invoice by hours on,
     so that hours that were billed never count anew at a later rate; None where none is needed."""
-    books = desk.shop.record()
+    books = JobBooks(job, record, desk.shop.record(), (), now)
     hour = books.shop.hour
     if record.job.hour is not None or hour is None or by_price(record):
         return None
-    if (kind or usual_kind(record, job, books)) == "deposit":
+    if (kind or usual_kind(books)) == "deposit":
         return None
     change = change_job(record, {"hour": str(hour)}, now)
     return Change(f"kept the rate of {hour} an hour for this job", change.edits, now)
@@ -133,7 +138,7 @@ def issuing(
     past = past_jobs(desk, job, now)
 
     def act(books: ShopRecord, at: datetime) -> Change:
-        draft = next_invoice(record, job, books, now, kind=kind, past=past)
+        draft = next_invoice(JobBooks(job, record, books, past, now), kind=kind)
         if shown is not None and draft != shown:
             raise NotAllowed(
                 "The job or the books have changed since this was shown; look at it again, "
@@ -142,29 +147,3 @@ def issuing(
         return issue_invoice(books, draft, letterhead(record, books), books.books_day(at), at)
 
     return act
-
-
-@dataclass(frozen=True)
-class JobBooks:
-    """What a job's money is told from: the job, the shop's books, the finished jobs."""
-
-    id: str
-    record: Record
-    books: ShopRecord
-    past: tuple[PastJob, ...]
-    now: datetime
-
-    @property
-    def today(self) -> date:
-        """The day that it is for the business."""
-        return self.books.today(self.now)
-
-    @property
-    def money(self) -> JobMoney:
-        """How the job stands today."""
-        return job_money(self.id, self.record.begun, self.books, self.today)
-
-
-def job_books(desk: Desk, job: str, record: Record, now: datetime) -> JobBooks:
-    """A job's books as they stand."""
-    return JobBooks(job, record, desk.shop.record(), past_jobs(desk, job, now), now)

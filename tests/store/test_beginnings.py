@@ -10,7 +10,7 @@ import pytest
 from crewdesk.errors import Damaged, NotAllowed
 from crewdesk.job.beams.beams import change_job
 from crewdesk.job.books.accounts import accounts
-from crewdesk.job.books.job_money import job_money
+from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.time import clock
 from crewdesk.paper.documents.accounts import accounts_csv, accounts_sheet
 from crewdesk.paper.text.lists import orders_sheet
@@ -62,7 +62,7 @@ def orders_on(desk, id_):
 
 def money_of(desk, id_, now):
     record = desk.open(id_, writing=False).record
-    return job_money(id_, record.begun, desk.shop.record(), now.date())
+    return JobBooks(id_, record, desk.shop.record(), (), now).money
 
 
 def test_a_renamed_job_is_not_billed_again(desk, sample, later, refusing) -> None:

@@ -22,8 +22,7 @@ from crewdesk.trade.books.accounts import (
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.invoice import Credit, Document, Issued
-
-ZERO = Decimal("0.00")
+from crewdesk.trade.books.money import ZERO
 
 
 @dataclass(frozen=True)

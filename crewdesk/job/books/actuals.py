@@ -22,6 +22,7 @@ from crewdesk.trade.books.actuals import (
 )
 from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.estimate import StageMinutes
+from crewdesk.trade.books.money import ZERO
 from crewdesk.trade.books.stage_rates import Factors, PastJob, StageRate, load_of
 
 FIX_UP = "fix-up"
@@ -111,7 +112,7 @@ def _price_of_fixing(record: Record, shop: Shop, now: datetime) -> Decimal | Non
             if rate is None:
                 return None
             spent[rate] = spent.get(rate, 0) + elapsed(entry.start, entry.stop or now)
-    return sum((price_of(seconds, rate) for rate, seconds in spent.items()), Decimal("0.00"))
+    return sum((price_of(seconds, rate) for rate, seconds in spent.items()), ZERO)
 
 
 def _work(

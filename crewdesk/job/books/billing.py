@@ -4,28 +4,24 @@ Progress and final invoices tell all that the work is worth up to now and take o
 was billed before, so they stay right when an entry or a tick is mended afterwards.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from datetime import datetime
-from decimal import Decimal
+from dataclasses import replace
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.extra_time import extra_time_told
+from crewdesk.job.books.extra_time import extra_time_notes
+from crewdesk.job.books.job_books import Billed, JobBooks
 from crewdesk.job.books.ledger import Letterhead
 from crewdesk.job.books.pricing import price_job
 from crewdesk.job.books.shop import EXTRAS
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.work_value import (
-    ZERO,
     billed_time,
     by_price,
-    done_by_stage,
     taxed_now,
-    worth,
+    work_value,
 )
 from crewdesk.job.record import Record
 from crewdesk.trade.books.durations import short
-from crewdesk.trade.books.invoice import Billing, Draft, Issued, extras_billed, left_of
+from crewdesk.trade.books.invoice import Billing, Draft, left_of
 from crewdesk.trade.books.invoice_lines import (
     ExtraLine,
     Line,
@@ -33,56 +29,31 @@ from crewdesk.trade.books.invoice_lines import (
     extra_line,
     less_line,
 )
-from crewdesk.trade.books.stage_rates import PastJob
+from crewdesk.trade.books.money import ZERO
 
 _MOST_NUMBERS = 6
 """More invoices than this are counted, not named."""
 
 
-@dataclass(frozen=True)
-class Billed:
-    """What a job was billed of its base price so far, of taxed and of untaxed lines, and on
-    which invoices."""
-
-    taxed: Decimal
-    untaxed: Decimal
-    numbers: tuple[int, ...] = ()
-
-    @property
-    def all(self) -> Decimal:
-        """Both together."""
-        return self.taxed + self.untaxed
-
-
-def next_invoice(
-    record: Record,
-    job: str,
-    books: ShopRecord,
-    now: datetime,
-    *,
-    kind: Billing | None = None,
-    past: Sequence[PastJob] = (),
-) -> Draft:
-    """The draft of a job's next invoice; `job` is the job's id. What was billed already is found
-    by the job's beginning, see `Draft.is_of`.
+def next_invoice(job: JobBooks, *, kind: Billing | None = None) -> Draft:
+    """The draft of a job's next invoice.
 
     Raises `NotAllowed` where there is nothing to bill, and `BadInput` as the trade does.
     """
-    kind = kind or usual_kind(record, job, books)
-    billed = billed_before(record, job, books)
-    customer = books.customer_named(record.job.customer)
-    shop = books.shop if books.shop.tax else books.shop._replace(taxed=())
+    kind = kind or usual_kind(job)
+    record, shop, billed = job.record, job.shop, job.billed
+    customer = job.books.customer_named(record.job.customer)
     terms = shop.terms
     if customer is not None and customer.terms is not None:
         terms = customer.terms
     if kind == "deposit":
-        lines = _deposit(record, job, books, past)
+        lines = _deposit(job)
         extras: tuple[ExtraLine, ...] = ()
     else:
-        lines = worth(record, shop, now, past, all_of_it=kind == "final")
+        lines = work_value(record, shop, job.now, job.done, all_of_it=kind == "final")
         earned = sum((line.amount for line in lines), ZERO)
         lines = _less(lines, billed)
-        extras = _extras(record, job, books, now, hourly=kind == "final")
+        extras = _extras(job, hourly=kind == "final")
         due = sum((line.amount for line in lines), ZERO)
         if kind == "progress" and due <= 0:
             lines = ()  # more was billed than is earned so far: only extra work is due
@@ -93,14 +64,14 @@ def next_invoice(
                     "so there is nothing to bill but a deposit: choose that kind."
                 )
             told = f"The work up to now comes to {earned:,} and {billed.all:,} was billed already"
-            if left := extra_time_told(record, job, books, now):
+            if left := extra_time_notes(job):
                 raise NotAllowed(f"{told}, so there is nothing to bill; but note: {' '.join(left)}")
             raise NotAllowed(
                 f"{told}, so there is nothing to bill; credit an invoice to give money back."
             )
     return Draft(
         kind,
-        job,
+        job.id,
         record.job.customer,
         lines,
         extras,
@@ -111,15 +82,13 @@ def next_invoice(
     )
 
 
-def usual_kind(record: Record, job: str, books: ShopRecord) -> Billing:
+def usual_kind(job: JobBooks) -> Billing:
     """The kind of invoice that is due next: final once every step is behind, a deposit
     before the first is, else progress."""
-    done = done_by_stage(record, books.shop.factors)
-    if done and all(stage.part == 1 for stage in done):
+    if job.done and all(stage.part == 1 for stage in job.done):
         return "final"
-    begun = any(stage.part for stage in done) or bool(record.entries)
-    billed = bool(_invoices(record, job, books))
-    return "progress" if begun or billed or not books.shop.deposit else "deposit"
+    begun = any(stage.part for stage in job.done) or job.record.entries or job.invoices
+    return "progress" if begun or not job.shop.deposit else "deposit"
 
 
 def letterhead(record: Record, books: ShopRecord) -> Letterhead:
@@ -139,42 +108,23 @@ def letterhead(record: Record, books: ShopRecord) -> Letterhead:
     )
 
 
-def _invoices(record: Record, job: str, books: ShopRecord) -> tuple[Issued, ...]:
-    return tuple(
-        one for one in books.trail if isinstance(one, Issued) and one.draft.is_of(job, record.begun)
-    )
-
-
-def billed_before(record: Record, job: str, books: ShopRecord) -> Billed:
-    """What the job's invoices ask of its base price, less what was taken back."""
-    sums = {True: ZERO, False: ZERO}
-    numbers = []
-    for document in _invoices(record, job, books):
-        left = left_of(document, books.trail)[: len(document.draft.lines)]
-        for line, money in zip(document.draft.lines, left, strict=True):
-            sums[line.taxed] += money
-        if any(left):
-            numbers.append(document.number)
-    return Billed(sums[True], sums[False], tuple(numbers))
-
-
-def _deposit(
-    record: Record, job: str, books: ShopRecord, past: Sequence[PastJob]
-) -> tuple[Line, ...]:
-    for document in _invoices(record, job, books):
-        if document.kind == "deposit" and any(left_of(document, books.trail)):
+def _deposit(job: JobBooks) -> tuple[Line, ...]:
+    record = job.record
+    for document in job.invoices:
+        if document.kind == "progress" or not any(left_of(document, job.books.trail)):
+            continue
+        if document.kind == "deposit":
             raise NotAllowed(f"A deposit was billed on invoice {document.number} already.")
-        if document.kind == "final" and any(left_of(document, books.trail)):
-            raise NotAllowed(f"Invoice {document.number} was the final one; bill no deposit.")
-    rate = books.shop.deposit
+        raise NotAllowed(f"Invoice {document.number} was the final one; bill no deposit.")
+    rate = job.shop.deposit
     if not rate:
         raise NotAllowed("The shop's deposit is 0 %, so there is none to bill.")
     lines = (
         record.accepted.lines
         if record.accepted is not None and by_price(record)
-        else price_job(record, books.shop, past).estimate.likely.lines
+        else price_job(record, job.shop, job.past).estimate.likely.lines
     )
-    lines = taxed_now(lines, books.shop)
+    lines = taxed_now(lines, job.shop)
     found = []
     for taxed in (False, True):
         base = sum((line.amount for line in lines if line.taxed == taxed), ZERO)
@@ -210,18 +160,14 @@ def _less(lines: tuple[Line, ...], billed: Billed) -> tuple[Line, ...]:
     return tuple(found) if any(sums.values()) else ()
 
 
-def _extras(
-    record: Record, job: str, books: ShopRecord, now: datetime, *, hourly: bool
-) -> tuple[ExtraLine, ...]:
+def _extras(job: JobBooks, *, hourly: bool) -> tuple[ExtraLine, ...]:
     """The accepted change orders that no invoice bears yet; those by the hour at the end."""
-    billed = extras_billed(job, books.trail, record.begun)
-    taxed = EXTRAS in books.shop.taxed and bool(books.shop.tax)
     found = []
-    for order in record.orders:
-        if not order.taken or order.row in billed or (order.hour is not None and not hourly):
+    for order in job.record.orders:
+        if not order.taken or order.row in job.extras or (order.hour is not None and not hourly):
             continue
-        time = billed_time(record, books.shop.rounding, now, order=order.row)
-        line = extra_line(order.order, time.billed_seconds, taxed=taxed)
+        time = billed_time(job.record, job.shop.rounding, job.now, order=order.row)
+        line = extra_line(order.order, time.billed_seconds, taxed=EXTRAS in job.shop.taxed)
         if order.hour is not None:
             line = replace(
                 line, text=f"{line.text}, {short(time.billed_seconds)} at ${order.hour}/h"

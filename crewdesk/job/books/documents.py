@@ -7,15 +7,16 @@ from hashlib import sha256
 from json import dumps
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.extra_time import extra_time_told
+from crewdesk.job.books.extra_time import extra_time_notes
+from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.ledger import CreditRow, HeadedDocument, IssuedRow, Letterhead
 from crewdesk.job.books.shop_record import ShopRecord, as_issued
 from crewdesk.job.books.work_value import by_price
 from crewdesk.job.change import Change, Doc, Edit, edit
-from crewdesk.job.record import Record
 from crewdesk.job.text_limits import checked_line, quoted
 from crewdesk.trade.books.accounts import credit_on, of_customer, standing
 from crewdesk.trade.books.invoice import Credit, Draft, Issued, credit, issue, void
+from crewdesk.trade.books.money import read_money
 
 _NOBODY = "nobody named"
 
@@ -177,14 +178,13 @@ def _either(found: Iterable[HeadedDocument]) -> str:
     return " or ".join(_who(one) for one in found)
 
 
-def before_issuing(
-    record: Record, issued: Issued, books: ShopRecord, now: datetime
-) -> tuple[str, ...]:
+def before_issuing(job: JobBooks, issued: Issued) -> tuple[str, ...]:
     """What should be known before a draft is issued, a sentence each: a letterhead without a
     name, a customer without an address, a tax other than the accepted price had, extra work by
     the hour without an hour, time of extra work that it leaves out, credit of the customer.
     `issued` is the draft as it would be issued."""
-    found, draft = [], issued.draft
+    record, books, draft = job.record, job.books, issued.draft
+    found = []
     if not books.shop.name:
         found.append("The letter bears no name of the shop, for ever; enter it in the shop first.")
     if draft.customer and books.customers and books.customer_named(draft.customer) is None:
@@ -203,7 +203,7 @@ def before_issuing(
             if order.taken and order.hour is not None and order.row not in worked
         ]
     if draft.kind != "deposit":
-        found += extra_time_told(record, draft.job, books, now)
+        found += extra_time_notes(job)
     for one in of_customer(issued, books.trail):
         if over := credit_on(one, books.trail, books.payments, issued.issued_on):
             found.append(
@@ -259,6 +259,42 @@ def credit_invoice(
     amounts = books.left_of(number) if amounts is None else amounts
     found = credit(invoice, amounts, reason, books.trail, on, books.shop.first_number)
     return _taken_back(books, found, now)
+
+
+def typed_credit(
+    books: ShopRecord,
+    number: int,
+    typed: tuple[str, ...],
+    reason: str,
+    on: date,
+    now: datetime,
+) -> Change:
+    """The change that credits so much of each line, as typed; an empty line is nothing.
+
+    A line that took something off is below zero, and what is taken back of it is typed with
+    or without its sign. Raises `NotAllowed` or `BadInput` as `credit_invoice` and `read_money`.
+    """
+    amounts = _typed_amounts(books, number, typed)
+    return credit_invoice(books, number, reason, on, now, amounts=amounts)
+
+
+def credit_comes_to(books: ShopRecord, number: int, typed: tuple[str, ...], on: date) -> Decimal:
+    """What a credit would take back in all, tax included, by the lines as typed; raises as
+    `typed_credit`."""
+    amounts = _typed_amounts(books, number, typed)
+    first = books.shop.first_number
+    return -credit(books.invoice(number), amounts, "asked", books.trail, on, first).total
+
+
+def _typed_amounts(books: ShopRecord, number: int, typed: tuple[str, ...]) -> tuple[Decimal, ...]:
+    amounts = []
+    for line, text in zip(books.invoice(number).draft.all_lines, typed, strict=True):
+        plain = text.strip()
+        if line.amount < 0:
+            amounts.append(-read_money(plain.removeprefix("-").strip() or "0"))
+        else:
+            amounts.append(read_money(plain or "0"))
+    return tuple(amounts)
 
 
 def void_invoice(books: ShopRecord, number: int, reason: str, on: date, now: datetime) -> Change:

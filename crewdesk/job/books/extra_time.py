@@ -1,9 +1,10 @@
-"""Time of extra work that no invoice bears: what it is, what is told of it, where it can go."""
+"""Time of extra work that no invoice bears: what it is, notes on it, where it can go."""
 
 from datetime import date, datetime
 from decimal import Decimal
 
 from crewdesk.errors import NotAllowed
+from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.job_lists import accepted_order
 from crewdesk.job.books.job_rows import Order
 from crewdesk.job.books.shop_record import ShopRecord
@@ -14,7 +15,6 @@ from crewdesk.job.steps.stages import EXTRA_WORK
 from crewdesk.job.time.entry import Entry
 from crewdesk.job.time.logged import total
 from crewdesk.trade.books.durations import short
-from crewdesk.trade.books.invoice import extras_billed
 from crewdesk.trade.books.invoice_lines import extra_line
 
 
@@ -28,14 +28,14 @@ def without_order(record: Record) -> tuple[Entry, ...]:
     )
 
 
-def extra_time_told(record: Record, job: str, books: ShopRecord, now: datetime) -> tuple[str, ...]:
+def extra_time_notes(job: JobBooks) -> tuple[str, ...]:
     """A sentence for each sort of time of extra work that the next invoice leaves out."""
+    record, now, billed = job.record, job.now, job.extras
     found = []
     if entries := without_order(record):
         found.append(
             f"{_hours(entries, now)} of extra work is on no change order, so no invoice bills it."
         )
-    billed = extras_billed(job, books.trail, record.begun)
     for order in record.orders:
         entries = tuple(one for one in record.entries if one.order == order.row and one.billable)
         if not entries:
@@ -47,8 +47,8 @@ def extra_time_told(record: Record, job: str, books: ShopRecord, now: datetime) 
             )
         elif order.row in billed and order.hour is not None:
             number = billed[order.row]
-            seconds = billed_time(record, books.shop.rounding, now, order=order.row).billed_seconds
-            if extra_line(order.order, seconds).amount > _asked(books, number, order):
+            seconds = billed_time(record, job.shop.rounding, now, order=order.row).billed_seconds
+            if extra_line(order.order, seconds).amount > _asked(job.books, number, order):
                 found.append(
                     f"Time was logged on {order.text} after invoice {number} billed it, and it is "
                     "billed once; put that time on a new change order."
@@ -56,20 +56,19 @@ def extra_time_told(record: Record, job: str, books: ShopRecord, now: datetime) 
     return tuple(found)
 
 
-def open_orders(record: Record, job: str, books: ShopRecord) -> tuple[Order, ...]:
+def open_orders(job: JobBooks) -> tuple[Order, ...]:
     """The change orders that no invoice bears yet: time can still be put on them."""
-    billed = extras_billed(job, books.trail, record.begun)
-    return tuple(one for one in record.orders if one.row not in billed)
+    return tuple(one for one in job.record.orders if one.row not in job.extras)
 
 
-def put_on_order(record: Record, order: str, job: str, books: ShopRecord, now: datetime) -> Change:
+def put_on_order(job: JobBooks, order: str) -> Change:
     """The change that puts all of `without_order` on a change order, by its number."""
-    found = {one.row: one for one in open_orders(record, job, books)}
+    found = {one.row: one for one in open_orders(job)}
     if order not in found:
         known = ", ".join(f"{one.row} {one.text}" for one in found.values()) or "none yet"
         raise NotAllowed(f"Time can be put on a change order that is not billed; there is {known}.")
-    what = f"put {_hours(_some(record), now)} of extra work on {found[order].text}"
-    return Change(what, _each(record, "order", order), now)
+    what = f"put {_hours(_some(job.record), job.now)} of extra work on {found[order].text}"
+    return Change(what, _each(job.record, "order", order), job.now)
 
 
 def put_on_new_order(

@@ -30,7 +30,7 @@ from crewdesk.job.row import (
 from crewdesk.job.text_limits import LONGEST_LINE, checked_line
 from crewdesk.trade.books.estimate import Material, PriceLine
 from crewdesk.trade.books.invoice_lines import ChangeOrder
-from crewdesk.trade.books.money import SORTS
+from crewdesk.trade.books.money import SORTS, ZERO
 
 if TYPE_CHECKING:
     from crewdesk.job.books.shop import Shop
@@ -162,7 +162,7 @@ class Accepted(TableRow, noun="accepted estimate"):
     @property
     def subtotal(self) -> Decimal:
         """The base price, before tax."""
-        return sum((line.amount for line in self.lines), Decimal("0.00"))
+        return sum((line.amount for line in self.lines), ZERO)
 
     def check(self) -> None:
         """Raise `NotAllowed` where the lines and the tax aren't the total."""

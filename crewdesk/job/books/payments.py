@@ -18,8 +18,7 @@ from crewdesk.trade.books.accounts import (
     take_out,
     take_payment,
 )
-
-ZERO = Decimal("0.00")
+from crewdesk.trade.books.money import ZERO
 
 
 def pay(

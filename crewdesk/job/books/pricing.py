@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.beams import change_job
 from crewdesk.job.beams.gaps import reveals_off
 from crewdesk.job.books.job_rows import Accepted, StagePlan
 from crewdesk.job.books.shop import Shop
@@ -20,7 +21,7 @@ from crewdesk.job.time.logged import piece_length
 from crewdesk.length import INCHES_PER_FOOT, show_length
 from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.estimate import Estimate, Pricing, Reason, estimate
-from crewdesk.trade.books.money import SORTS
+from crewdesk.trade.books.money import SORTS, read_rate
 from crewdesk.trade.books.stage_rates import (
     DEFAULT_RATES,
     Beams,
@@ -277,3 +278,29 @@ def _reasons(record: Record, found: Estimate) -> tuple[str, ...]:
             facts["stage"] = record.stages.name_of(str(facts["stage"]))
         told.append(reason_sentence(replace(reason, facts=facts)))
     return tuple(told)
+
+
+def typed_rates(record: Record, hour: str, billing: str, share: str, now: datetime) -> Change:
+    """The change that gives a job its own hourly rate (empty for the shop's), its way to be
+    billed (empty for the accepted price where there is one) and to share a batch's time.
+
+    Raises `NotAllowed`, and `BadInput` where the rate can't be read.
+    """
+    kept = ""
+    if hour.strip():
+        rate = read_rate(hour)
+        if rate.per != "hour" or not rate.amount:
+            raise NotAllowed("An hourly rate is more than zero, as 85 or 85/h.")
+        kept = str(rate.amount)
+    values = {
+        "hour": kept,
+        "billing": billing.strip().lower(),
+        "share": share.strip().lower() or "length",
+    }
+    job = record.job
+    was = {"hour": "" if job.hour is None else str(job.hour)}
+    was |= {"billing": job.billing, "share": job.share}
+    new = {key: value for key, value in values.items() if value != was[key]}
+    if not new:
+        raise NotAllowed("Nothing is different; nothing was changed.")
+    return change_job(record, new, now)

@@ -1,4 +1,5 @@
-"""How far a job is, and what the work is worth by now."""
+"""How far a job is, stage by stage, and what its work is worth by that: by the accepted price,
+or by rates and hours."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -30,7 +31,7 @@ from crewdesk.trade.books.invoice_lines import (
     stages_done,
     stages_worth,
 )
-from crewdesk.trade.books.money import Rate, amount, cents
+from crewdesk.trade.books.money import ZERO, Rate, amount, cents
 from crewdesk.trade.books.rounding import Bill, Rule, Worked, bill
 from crewdesk.trade.books.stage_rates import Factors, PastJob, load_of
 
@@ -69,15 +70,14 @@ def done_by_stage(
     return tuple(replace(one, minutes=planned.get(one.stage, one.minutes)) for one in found)
 
 
-ZERO = Decimal("0.00")
 MATERIAL = ("materials", "consumables")
 
 
-def worth(
-    record: Record, shop: Shop, now: datetime, past: Sequence[PastJob], *, all_of_it: bool
+def work_value(
+    record: Record, shop: Shop, now: datetime, done: tuple[StageDone, ...], *, all_of_it: bool
 ) -> tuple[Line, ...]:
-    """All that the work is worth up to now, or once it is done, line by line."""
-    done = done_by_stage(record, shop.factors, past)
+    """All that the work is worth up to now, or once it is done, line by line; `done` is how far
+    each stage is."""
     if all_of_it:
         done = tuple(replace(stage, part=Fraction(1)) for stage in done)
     if by_price(record):

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from crewdesk.errors import BadInput
 from crewdesk.trade.books.invoice import Credit, Document, Issued, void_of
+from crewdesk.trade.books.money import ZERO
 
 
 @dataclass(frozen=True)
@@ -28,13 +29,13 @@ class Payment:
     def received(self) -> Decimal:
         """The money that came: below zero where it was given back, none of a credit applied."""
         if self.source is not None:
-            return Decimal("0.00")
+            return ZERO
         return -self.amount if self.refund else self.amount
 
     def applied_to(self, number: int) -> Decimal:
         """The credit that an invoice got by it, below zero where it gave it."""
         if self.source is None or number not in (self.invoice, self.source):
-            return Decimal("0.00")
+            return ZERO
         return self.amount if number == self.invoice else -self.amount
 
 
@@ -92,12 +93,12 @@ def standing(
             for d in trail
             if isinstance(d, Credit) and d.of == invoice.number and d.issued_on <= on
         ),
-        Decimal("0.00"),
+        ZERO,
     )
     counted = [p for p in payments if p.on <= on]
-    paid = sum((p.received for p in counted if p.invoice == invoice.number), Decimal("0.00"))
-    applied = sum((p.applied_to(invoice.number) for p in counted), Decimal("0.00"))
-    total = invoice.total if invoice.issued_on <= on else Decimal("0.00")
+    paid = sum((p.received for p in counted if p.invoice == invoice.number), ZERO)
+    applied = sum((p.applied_to(invoice.number) for p in counted), ZERO)
+    total = invoice.total if invoice.issued_on <= on else ZERO
     balance = total - credited - paid - applied
     late = (on - invoice.due_on).days if balance > 0 else 0
     return Standing(
@@ -133,13 +134,12 @@ def owed(found: Sequence[Standing]) -> tuple[Owed, ...]:
     """Who owes, the longest owing first; balances below zero are not set off."""
     open_ = [s for s in found if s.balance > 0]
     customers = dict.fromkeys(s.customer for s in sorted(open_, key=lambda s: s.issued_on))
-    zero = Decimal("0.00")
     return tuple(
         Owed(
             customer,
-            sum((s.balance for s in open_ if s.customer == customer), zero),
+            sum((s.balance for s in open_ if s.customer == customer), ZERO),
             min(s.issued_on for s in open_ if s.customer == customer),
-            sum((s.balance for s in open_ if s.customer == customer and s.overdue), zero),
+            sum((s.balance for s in open_ if s.customer == customer and s.overdue), ZERO),
         )
         for customer in customers
     )
@@ -235,7 +235,7 @@ def apply_credit(
             source=source.number,
             over=over,
         )
-    due = max(standing(invoice, trail, payments, date.max).balance, Decimal("0.00"))
+    due = max(standing(invoice, trail, payments, date.max).balance, ZERO)
     if payment.amount > due:
         raise BadInput(
             "{amount} of credit can't be applied to invoice {number}; what it still asks is {due}.",
@@ -275,7 +275,7 @@ def credit_on(
 ) -> Decimal:
     """What is owed back on an invoice on a day, and still is by all that is known."""
     most = max(standing(invoice, trail, payments, each).balance for each in (on, date.max))
-    return max(-most, Decimal("0.00"))
+    return max(-most, ZERO)
 
 
 def of_customer(invoice: Issued, trail: Sequence[Document]) -> tuple[Issued, ...]:

@@ -13,6 +13,7 @@ from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT, exact
 from crewdesk.trade.books.money import (
     SORTS,
+    ZERO,
     Rate,
     Sort,
     Taxable,
@@ -224,7 +225,7 @@ def _many(rate: Rate, minutes: Fraction, beams: Sequence[Beams]) -> Fraction:
 
 
 def _sum(lines: Sequence[PriceLine]) -> Decimal:
-    return sum((line.amount for line in lines), Decimal("0.00"))
+    return sum((line.amount for line in lines), ZERO)
 
 
 def _to_step(money: Decimal, pricing: Pricing) -> Decimal:

@@ -12,7 +12,7 @@ from typing import Literal
 
 from crewdesk.errors import BadInput
 from crewdesk.trade.books.invoice_lines import ExtraLine, Line
-from crewdesk.trade.books.money import LONGEST_TERMS, Taxable, TaxPer, cents, percent, tax
+from crewdesk.trade.books.money import LONGEST_TERMS, ZERO, Taxable, TaxPer, cents, percent, tax
 
 Billing = Literal["deposit", "progress", "final"]
 Kind = Literal["deposit", "progress", "final", "credit", "void"]
@@ -64,12 +64,12 @@ class Draft:
     @property
     def base(self) -> Decimal:
         """The sum of the base's lines, before tax."""
-        return sum((line.amount for line in self.lines), Decimal("0.00"))
+        return sum((line.amount for line in self.lines), ZERO)
 
     @property
     def extra(self) -> Decimal:
         """The sum of the extra work's lines, before tax."""
-        return sum((line.amount for line in self.extras), Decimal("0.00"))
+        return sum((line.amount for line in self.extras), ZERO)
 
     @property
     def subtotal(self) -> Decimal:
@@ -89,9 +89,9 @@ class Draft:
     def taxed_of(self, amounts: Sequence[Decimal]) -> Decimal:
         """What tax would be on if the lines, base's first, came to these amounts."""
         if not self.tax_rate:
-            return Decimal("0.00")
+            return ZERO
         each = zip(amounts, self.all_lines, strict=True)
-        return sum((money for money, line in each if line.taxed), Decimal("0.00"))
+        return sum((money for money, line in each if line.taxed), ZERO)
 
     def tax_on(self, amounts: Sequence[Decimal]) -> Decimal:
         """The tax if the lines, base's first, came to these amounts."""
@@ -149,7 +149,7 @@ class Credit:
     @property
     def total(self) -> Decimal:
         """What it takes back, below zero."""
-        return -(sum(self.amounts, Decimal("0.00")) + self.tax)
+        return -(sum(self.amounts, ZERO) + self.tax)
 
 
 Document = Issued | Credit

@@ -17,6 +17,7 @@ from crewdesk.errors import Ambiguous, BadInput, Unread
 TaxPer = Literal["line", "invoice"]
 Unit = Literal["hour", "foot", "each"]
 
+ZERO = Decimal("0.00")
 LONGEST_TERMS = 365
 """Days within which an invoice is to be paid, at most."""
 MOST = Decimal(10_000_000)
@@ -174,7 +175,7 @@ def tax(lines: Sequence[Taxable], rate: Decimal, per: TaxPer) -> Decimal:
     percent(rate, "tax")
     taxed = [line.amount for line in lines if line.taxed]
     if per == "line":
-        return sum((part_of(each, rate) for each in taxed), Decimal("0.00"))
+        return sum((part_of(each, rate) for each in taxed), ZERO)
     return part_of(sum(taxed, Decimal(0)), rate)
 
 

@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
 from crewdesk.job.beams import beams, take
-from crewdesk.job.books import billing, pricing
+from crewdesk.job.books import billing, pricing, work_value
 from crewdesk.job.books import job_lists as materials
 from crewdesk.job.books import job_lists as orders
-from crewdesk.job.books import work_value as worth
 from crewdesk.job.books.actuals import job_took
 from crewdesk.job.books.documents import credit_invoice, issue_invoice
+from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.work_value import done_by_stage
 from crewdesk.job.change import Change, edit
 from crewdesk.job.record import Record
@@ -42,7 +42,7 @@ def accepted(record, books, now, by="Ada Quill"):
 
 def bill(record, books, now, kind=None):
     """Issue the next invoice in memory; gives its draft."""
-    draft = billing.next_invoice(record, "j", books, now, kind=kind)
+    draft = billing.next_invoice(JobBooks("j", record, books, (), now), kind=kind)
     head = billing.letterhead(record, books)
     books.make(issue_invoice(books, draft, head, now.date(), now))
     return draft
@@ -186,11 +186,11 @@ def test_progress_goes_by_the_ticks_weighted_by_their_minutes(priced, books, now
     pieces' steps; so one side of it is 3.5 of 38."""
     price = accepted(priced, books, now)
     with pytest.raises(NotAllowed, match="steps ticked on the run sheet, and none is yet"):
-        billing.next_invoice(priced, "j", books, now, kind="progress")
+        billing.next_invoice(JobBooks("j", priced, books, (), now), kind="progress")
     priced.make(ticks.tick(priced, Spot("1", "A"), "rip-side", now))
     rip = done_by_stage(priced, books.shop.factors)[0]
     assert (rip.stage, rip.minutes, rip.part) == ("rip", 38, Fraction(7, 76))
-    draft = billing.next_invoice(priced, "j", books, now)
+    draft = billing.next_invoice(JobBooks("j", priced, books, (), now))
     (line,) = draft.lines
     assert (draft.kind, line.text, line.amount) == ("progress", "Rip, 9.2 % of $38.00", D("3.50"))
     assert part_done(done_by_stage(priced, books.shop.factors)) == Fraction(7, 2) / Fraction(
@@ -200,12 +200,12 @@ def test_progress_goes_by_the_ticks_weighted_by_their_minutes(priced, books, now
 
 def test_the_kind_that_is_due(priced, books, walk, now, refusing) -> None:
     accepted(priced, books, now)
-    assert billing.usual_kind(priced, "j", books) == "deposit"
+    assert billing.usual_kind(JobBooks("j", priced, books, (), now)) == "deposit"
     bill(priced, books, now)
-    assert billing.usual_kind(priced, "j", books) == "progress"
+    assert billing.usual_kind(JobBooks("j", priced, books, (), now)) == "progress"
     assert "nothing to bill" in refusing(bill, priced, books, now)
     walk(priced, priced.make, "", now)
-    assert billing.usual_kind(priced, "j", books) == "final"
+    assert billing.usual_kind(JobBooks("j", priced, books, (), now)) == "final"
     bill(priced, books, now)
     assert "was billed on invoice 1 already" in refusing(bill, priced, books, now, "deposit")
     assert "nothing to bill" in refusing(bill, priced, books, now)
@@ -221,7 +221,7 @@ def test_a_box_is_done_without_the_steps_that_its_type_spares_it(priced, books, 
             mark = {"state": "done", "when": now.isoformat()}
             at = ("beams", beam.row, "pieces", key, "steps", step.id)
             priced.make(Change("done", (edit(priced.tables, at, mark),), now))
-    assert billing.usual_kind(priced, "j", books) == "final"
+    assert billing.usual_kind(JobBooks("j", priced, books, (), now)) == "final"
 
 
 def test_no_price_no_rate_no_deposit(priced, fresh_books, now, refusing) -> None:
@@ -299,7 +299,7 @@ def test_hours_are_billed_once_however_often_it_is_billed(
         record.make(clock.add(record, stage, begin, end, end))
         begin = end
         asked += sum(draft.base for draft in earned_so_far(record, books, end))
-    total = worth.billed_time(record, books.shop.rounding, begin)
+    total = work_value.billed_time(record, books.shop.rounding, begin)
     stages = total.by_stage()
     wanted = sum((D(s.billed_seconds) / 60 for s in stages), D(0))
     assert asked == pytest.approx(wanted, abs=D("0.02"))
@@ -379,7 +379,7 @@ def test_a_deposit_is_split_by_what_is_taxed(priced, fresh_books, now) -> None:
     priced.make(materials.typed_material(priced, "Oak", "1", "100", now))
     books = fresh_books(deposit="25", tax="7.5", taxed="materials")
     accepted(priced, books, now)
-    draft = billing.next_invoice(priced, "j", books, now, kind="deposit")
+    draft = billing.next_invoice(JobBooks("j", priced, books, (), now), kind="deposit")
     told = {line.taxed: (line.amount, line.text) for line in draft.lines}
     assert told[True][0] == D("25.00")
     assert "of $100.00" in told[True][1]
