@@ -15,9 +15,23 @@ from crewdesk.length import (
 )
 
 
-def length_json(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
-    """``{"exact": "587/4", "shown": "146 3/4"}``, in inches."""
-    return {"exact": exact_text(value), "shown": show_length(value, step)}
+def length_json(value: Length, step: Step = DEFAULT_STEP, way: Way = "near") -> dict[str, str]:
+    """``{"exact": "587/4", "shown": "146 3/4"}``, in inches; shown rounded to the nearest step,
+    or down or up to one."""
+    return {"exact": exact_text(value), "shown": show_length(value, step, way=way)}
+
+
+def lengths_json(
+    one: object, step: Step, *names: str, way: Way = "near"
+) -> dict[str, dict[str, str] | None]:
+    """Return lengths of a value by their names as `length_json` has them, rounded that way; None
+    where one is not known. ``"slack=room"`` gives the attribute `room` the name `slack`."""
+    found: dict[str, dict[str, str] | None] = {}
+    for name in names:
+        key, _, attribute = name.partition("=")
+        value = getattr(one, attribute or key)
+        found[key] = None if value is None else length_json(value, step, way)
+    return found
 
 
 def with_unit(value: Length, step: Step = DEFAULT_STEP, way: Way = "near") -> str:
@@ -29,12 +43,12 @@ def with_unit(value: Length, step: Step = DEFAULT_STEP, way: Way = "near") -> st
 
 def length_json_at_least(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
     """The same for a length that must never be cut under: shown rounded up."""
-    return {"exact": exact_text(value), "shown": show_length(value, step, way="up")}
+    return length_json(value, step, "up")
 
 
 def length_json_at_most(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
     """The same for a length that must never be cut over: shown rounded down."""
-    return {"exact": exact_text(value), "shown": show_at_most(value, step)}
+    return length_json(value, step, "down")
 
 
 def with_unit_at_most(value: Length, step: Step) -> str:

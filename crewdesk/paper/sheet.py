@@ -1,6 +1,9 @@
 """A sheet: what a command prints about a job, in lines, as one JSON object or as CSV (RFC 4180)."""
 
 from collections.abc import Callable, Iterable, Sequence
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
 from typing import Any, NamedTuple
 
 from crewdesk.job.job_row import Job
@@ -25,15 +28,24 @@ def heading(job: Job, what: str) -> str:
     return f"{plain(job.name)}{where}: {what}"
 
 
+def facts_json(one: object, *names: str) -> dict[str, Any]:
+    """Return attributes of a value as JSON, by their names: money and exact numbers as text, days
+    and times in ISO 8601. ``"date=issued_on"`` gives the attribute `issued_on` the name `date`."""
+    found: dict[str, Any] = {}
+    for name in names:
+        key, _, attribute = name.partition("=")
+        value = getattr(one, attribute or key)
+        if isinstance(value, date):
+            value = value.isoformat()
+        elif isinstance(value, Decimal | Fraction):
+            value = str(value)
+        found[key] = value
+    return found
+
+
 def job_values(id_: str, job: Job) -> dict[str, str]:
     """The job as every sheet's JSON names it."""
-    return {
-        "id": id_,
-        "name": job.name,
-        "customer": job.customer,
-        "site": job.site,
-        "step": job.step.name,
-    }
+    return {"id": id_, **facts_json(job, "name", "customer", "site"), "step": job.step.name}
 
 
 _ACTS = tuple("=+-@\uff1d\uff0b\uff0d\uff20")

@@ -8,9 +8,10 @@ from crewdesk.job.books.accounts import Accounts, Year, before_tax, tax_of, taxe
 from crewdesk.job.books.documents import renumbered_text
 from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.paper.documents.invoice import STANDING
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
-from crewdesk.paper.sheet import Sheet, csv_text
+from crewdesk.paper.sheet import Sheet, csv_text, facts_json
 from crewdesk.trade.books.accounts import Payment, Standing
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Credit
@@ -167,15 +168,7 @@ def _paid_row(
 def _values(found: Accounts, year: int | None) -> dict[str, Any]:
     return {
         "on": found.on.isoformat(),
-        "owed": [
-            {
-                "customer": one.customer,
-                "balance": str(one.balance),
-                "since": one.since.isoformat(),
-                "overdue": str(one.overdue),
-            }
-            for one in found.owed
-        ],
+        "owed": [facts_json(one, "customer", "balance", "since", "overdue") for one in found.owed],
         "owed_back": [
             {"customer": one.customer, "invoice": one.number, "amount": str(-one.balance)}
             for one in found.owed_back
@@ -184,15 +177,8 @@ def _values(found: Accounts, year: int | None) -> dict[str, Any]:
             {
                 "number": one.number,
                 "job": found.id_of(one.job, one.begun),
-                "customer": one.customer,
-                "date": one.issued_on.isoformat(),
-                "due": one.due_on.isoformat(),
-                "total": str(one.total),
-                "credited": str(one.credited),
-                "paid": str(one.paid),
-                "applied": str(one.applied),
-                "balance": str(one.balance),
-                "overdue_days": one.days_over,
+                **facts_json(one, "customer", "date=issued_on", "due=due_on", "total"),
+                **facts_json(one, *STANDING),
             }
             for one in found.standings
             if year in (None, one.issued_on.year)
@@ -201,21 +187,12 @@ def _values(found: Accounts, year: int | None) -> dict[str, Any]:
             {"number": one.document.number, "was": list(one.was)} for one in found.renumbered
         ],
         "weeks": [
-            {
-                "week": one.name,
-                "from": one.begins.isoformat(),
-                "seconds": one.seconds,
-                "billable_seconds": one.billable,
-            }
+            facts_json(one, "week=name", "from=begins", "seconds", "billable_seconds=billable")
             for one in found.weeks
             if year in (None, one.year)
         ],
         "years": [
-            {
-                "year": one.year,
-                **{name: str(getattr(one, name)) for name in YEAR_SUMS},
-                "seconds": one.seconds,
-            }
+            facts_json(one, "year", *YEAR_SUMS, "seconds")
             for one in found.years
             if year in (None, one.year)
         ],

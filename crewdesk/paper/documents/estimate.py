@@ -15,7 +15,7 @@ from crewdesk.job.record import Record
 from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.paper.documents.letter import Letter, Part, Row, money
 from crewdesk.paper.plain import plain
-from crewdesk.paper.sheet import job_values
+from crewdesk.paper.sheet import facts_json, job_values
 from crewdesk.trade.books.estimate import Price, PriceLine
 from crewdesk.trade.books.invoice_lines import StageDone
 from crewdesk.trade.books.money import SORTS
@@ -167,11 +167,9 @@ def estimate_values(id_: str, record: Record, priced: Priced) -> dict[str, Any]:
         "job": job_values(id_, record.job),
         "beams": [
             {
-                "name": one.name,
-                "count": one.count,
+                **facts_json(one, "name", "count"),
                 "feet": round(float(one.length) / 12, 3),
-                "section": one.section,
-                "ceiling": one.ceiling,
+                **facts_json(one, "section", "ceiling"),
             }
             for one in priced.beams
         ],
@@ -201,13 +199,7 @@ def accepted_values(accepted: Accepted | None) -> dict[str, str] | None:
     """What was accepted as JSON; None where nothing was."""
     if accepted is None:
         return None
-    return {
-        "on": accepted.on.isoformat(),
-        "by": accepted.by,
-        "subtotal": str(accepted.subtotal),
-        "tax": str(accepted.tax),
-        "total": str(accepted.total),
-    }
+    return facts_json(accepted, "on", "by", "subtotal", "tax", "total")
 
 
 def _price(record: Record, price: Price) -> dict[str, Any]:
@@ -215,15 +207,11 @@ def _price(record: Record, price: Price) -> dict[str, Any]:
         "lines": [
             {
                 "text": _line_text(record, line),
-                "sort": line.sort,
-                "amount": str(line.amount),
-                "taxed": line.taxed,
+                **facts_json(line, "sort", "amount", "taxed"),
             }
             for line in price.lines
         ],
-        "subtotal": str(price.subtotal),
-        "tax": str(price.tax),
-        "total": str(price.total),
+        **facts_json(price, "subtotal", "tax", "total"),
     }
 
 

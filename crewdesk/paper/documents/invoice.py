@@ -7,8 +7,10 @@ from typing import Any
 from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.paper.documents.letter import Letter, Part, Row, money
+from crewdesk.paper.sheet import facts_json
 from crewdesk.trade.books.accounts import Standing, standing
 from crewdesk.trade.books.invoice import Credit, Draft, Issued, void_of
+from crewdesk.trade.books.invoice_lines import Line
 
 KINDS = {
     "deposit": "Deposit",
@@ -17,6 +19,10 @@ KINDS = {
     "credit": "Credit",
     "void": "Void",
 }
+
+
+STANDING = ("credited", "paid", "applied", "balance", "overdue_days=days_over")
+"""What is shown as JSON of how an invoice stands."""
 
 
 def invoice_letter(
@@ -91,32 +97,22 @@ def invoice_values(
     draft = document.draft
     stands = standing_of(document, books, today, preview=preview)
     lines = [
-        {"text": one.text, "amount": str(one.amount), "sort": one.sort, "taxed": one.taxed}
-        for one in draft.lines
-    ]
-    lines += [
-        {"text": one.text, "amount": str(one.amount), "sort": "extra", "taxed": one.taxed}
-        for one in draft.extras
+        {
+            **facts_json(one, "text", "amount"),
+            "sort": one.sort if isinstance(one, Line) else "extra",
+            "taxed": one.taxed,
+        }
+        for one in draft.all_lines
     ]
     return {
         "number": document.number,
         "was": list(headed.was),
         "issued": not preview,
-        "kind": document.kind,
-        "date": document.issued_on.isoformat(),
-        "due": document.due_on.isoformat(),
-        "job": draft.job,
-        "customer": draft.customer,
+        **facts_json(document, "kind", "date=issued_on", "due=due_on"),
+        **facts_json(draft, "job", "customer"),
         "lines": lines,
-        "subtotal": str(draft.subtotal),
-        "tax_rate": str(draft.tax_rate),
-        "tax": str(draft.tax),
-        "total": str(draft.total),
-        "credited": str(stands.credited),
-        "paid": str(stands.paid),
-        "applied": str(stands.applied),
-        "balance": str(stands.balance),
-        "overdue_days": stands.days_over,
+        **facts_json(draft, "subtotal", "tax_rate", "tax", "total"),
+        **facts_json(stands, *STANDING),
     }
 
 
@@ -204,10 +200,7 @@ def _credit_values(document: Credit) -> dict[str, Any]:
     return {
         "number": document.number,
         "issued": True,
-        "kind": document.kind,
-        "of": document.of,
-        "date": document.issued_on.isoformat(),
-        "reason": document.reason,
+        **facts_json(document, "kind", "of", "date=issued_on", "reason"),
         "lines": [{"text": document.reason, "amount": str(-sum(document.amounts))}],
         "subtotal": str(-sum(document.amounts)),
         "tax": str(-document.tax),

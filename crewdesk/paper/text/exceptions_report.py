@@ -12,8 +12,9 @@ from crewdesk.job.cuts.changed_cuts import changed_cuts
 from crewdesk.job.cuts.cut_figures import READINGS, Figure
 from crewdesk.job.record import Record
 from crewdesk.length import Step
-from crewdesk.paper.lengths import length_json, with_unit
+from crewdesk.paper.lengths import length_json, lengths_json, with_unit
 from crewdesk.paper.plain import plain
+from crewdesk.paper.sheet import facts_json
 from crewdesk.trade.cuts.bottom_cut import OVER_ALLOWED, OVER_READING
 
 if TYPE_CHECKING:
@@ -261,15 +262,11 @@ def gap_values(gap: Gap, step: Step) -> dict[str, Any]:
             "stock": length_json(gap.stock, step),
             "bevel_deg": float(gap.bevel),
             "included_deg": float(made.included_deg),
-            "back_thickness": length_json(made.back_thickness, step),
-            "seats_at": length_json(made.seats_at, step),
+            **lengths_json(made, step, "back_thickness", "seats_at"),
         }
     return {
         "width": length_json(gap.width, step),
-        "where": gap.where,
-        "cause": gap.cause,
-        "cure": gap.cure,
-        "when": gap.when.isoformat(),
+        **facts_json(gap, "where", "cause", "cure", "when"),
         "wedge": wedge,
         "cautions": gap_cautions_told(gap, step),
     }

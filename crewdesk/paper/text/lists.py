@@ -12,11 +12,11 @@ from crewdesk.job.books.shop_rows import Customer
 from crewdesk.job.lumber.stock import HandBoard, StockLine
 from crewdesk.job.lumber.stock_list import shown_stock
 from crewdesk.job.record import Record
-from crewdesk.length import feet_and_inches, show_length
+from crewdesk.length import DEFAULT_STEP, feet_and_inches, show_length
 from crewdesk.paper.documents.letter import address_lines, money
-from crewdesk.paper.lengths import length_json
+from crewdesk.paper.lengths import length_json, lengths_json
 from crewdesk.paper.plain import plain
-from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.sheet import Sheet, facts_json, heading, job_values
 from crewdesk.trade.books.invoice import extras_billed
 
 
@@ -50,9 +50,7 @@ def orders_sheet(id_: str, record: Record, books: ShopRecord) -> Sheet:
         values.append(
             {
                 "number": int(one.row),
-                "text": one.text,
-                "price": None if one.price is None else str(one.price),
-                "hour": None if one.hour is None else str(one.hour),
+                **facts_json(one, "text", "price", "hour"),
                 "accepted_by": one.accepted_by or None,
                 "accepted_on": one.accepted_on.isoformat() if one.accepted_on else None,
                 "invoice": invoice,
@@ -99,14 +97,8 @@ def materials_sheet(id_: str, record: Record, shop: Shop) -> Sheet:
         values.append(
             {
                 "number": int(line.row),
-                "text": line.text,
-                "sort": line.sort,
-                "quantity": str(line.quantity),
-                "price": str(line.price),
-                "waste": str(found.waste),
-                "markup": str(found.markup),
-                "cost": str(found.cost),
-                "amount": str(found.amount),
+                **facts_json(line, "text", "sort", "quantity", "price"),
+                **facts_json(found, "waste", "markup", "cost", "amount"),
                 "takeoff": bool(line.of),
             }
         )
@@ -152,11 +144,8 @@ def hand_text(one: HandBoard) -> str:
 
 def _stock(one: StockLine) -> dict[str, Any]:
     return {
-        "species": one.species,
-        "grade": one.grade,
-        "size": one.size,
-        "thickness": length_json(one.thickness),
-        "width": length_json(one.width),
+        **facts_json(one, "species", "grade", "size"),
+        **lengths_json(one, DEFAULT_STEP, "thickness", "width"),
         "lengths": [
             {
                 "length": length_json(length),
@@ -166,22 +155,16 @@ def _stock(one: StockLine) -> dict[str, Any]:
             }
             for length, count in one.lengths
         ],
-        "price": str(one.price),
-        "per": one.per,
+        **facts_json(one, "price", "per"),
     }
 
 
 def _hand(one: HandBoard) -> dict[str, Any]:
     return {
-        "species": one.species,
-        "grade": one.grade,
-        "size": one.size,
-        "thickness": length_json(one.thickness),
-        "width": length_json(one.width),
-        "length": length_json(one.length),
-        "bad": [{"start": length_json(b.start), "end": length_json(b.end)} for b in one.bad],
-        "of": one.of,
-        "job": one.job,
+        **facts_json(one, "species", "grade", "size"),
+        **lengths_json(one, DEFAULT_STEP, "thickness", "width", "length"),
+        "bad": [lengths_json(bad, DEFAULT_STEP, "start", "end") for bad in one.bad],
+        **facts_json(one, "of", "job"),
     }
 
 

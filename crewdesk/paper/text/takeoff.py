@@ -13,10 +13,10 @@ from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.record import Record
-from crewdesk.length import Step, show_length
-from crewdesk.paper.lengths import board_length, feet, length_json, with_unit
+from crewdesk.length import show_length
+from crewdesk.paper.lengths import board_length, feet, length_json, lengths_json, with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.sheet import Sheet, facts_json, heading, job_values
 from crewdesk.paper.text.plan_summary import (
     BAD,
     CLEAT,
@@ -263,30 +263,19 @@ def _values(
         "kept": kept,
         "missing": list(missing),
         "rough": rough_pieces(record),
-        "cost": str(takeoff.cost),
-        "bound": str(takeoff.bound),
-        "gap": str(takeoff.gap),
-        "optimal": takeoff.optimal,
+        **facts_json(takeoff, "cost", "bound", "gap", "optimal"),
         "compared": cuts_compared(takeoff),
         "buy": [
             {
                 "stock": one.label,
-                "thickness": length_json(one.thickness, step),
-                "width": length_json(one.width, step),
-                "length": length_json(one.length, step),
-                "board_feet": str(one.board_feet),
-                "count": one.count,
-                "bought": one.bought,
-                "spare": one.spare,
-                "each": str(one.each),
-                "cost": str(one.cost),
+                **lengths_json(one, step, "thickness", "width", "length"),
+                **facts_json(one, "board_feet", "count", "bought", "spare", "each", "cost"),
             }
             for one in buy
         ],
         "boards": [_board(record, board) for board in takeoff.boards],
         "waste": {
-            "length": length_json(takeoff.waste, step),
-            "of": length_json(takeoff.length, step),
+            **lengths_json(takeoff, step, "length=waste", "of=length"),
             "percent": round(float(share), 2),
             "money": str(takeoff.wasted_money),
         },
@@ -294,9 +283,7 @@ def _values(
         if takeoff.first_fit is None
         else {
             "cost": str(takeoff.first_fit),
-            "waste": None
-            if takeoff.first_fit_waste is None
-            else length_json(takeoff.first_fit_waste, step),
+            **lengths_json(takeoff, step, "waste=first_fit_waste"),
         },
         "cleats": {
             key: length_json(getattr(takeoff, f"cleats_{key}"), step)
@@ -318,46 +305,37 @@ def _values(
     }
 
 
+_PLACES = ("start", "end", "near", "far")
+
+
 def _board(record: Record, board: Board) -> dict[str, Any]:
     step = record.job.step
     rips = rips_of(board.on_it)
     return {
         "number": int(board.row),
         "stock": board.label,
-        "thickness": length_json(board.thickness, step),
-        "width": length_json(board.width, step),
-        "length": length_json(board.length, step),
+        **lengths_json(board, step, "thickness", "width", "length"),
         "price": str(board.price),
         "on_hand": bool(board.hand),
-        "state": board.state,
-        "first": board.first,
+        **facts_json(board, "state", "first"),
         "rips": [length_json(far - near, step) for near, far in rips]
         if board.first == "rip"
         else [],
         "pieces": [
             {
                 "name": label_of(record, one),
-                "beam": one.beam,
-                "piece": one.piece,
-                "part": one.part,
-                "parts": one.parts,
-                "length": length_json(one.length, step),
-                "width": length_json(one.width, step),
-                **_places(one, step),
+                **facts_json(one, "beam", "piece", "part", "parts"),
+                **lengths_json(one, step, "length", "width", *_PLACES),
             }
             for one in board.pieces
         ],
         "cleats": [
-            {"length": length_json(one.end - one.start, step), **_places(one, step)}
+            {
+                "length": length_json(one.end - one.start, step),
+                **lengths_json(one, step, *_PLACES),
+            }
             for one in board.cleats
         ],
-        "bad": [
-            {"start": length_json(one.start, step), "end": length_json(one.end, step)}
-            for one in board.bad
-        ],
-        "waste": length_json(board.waste, step),
+        "bad": [lengths_json(one, step, "start", "end") for one in board.bad],
+        **lengths_json(board, step, "waste"),
     }
-
-
-def _places(one: Any, step: Step) -> dict[str, Any]:
-    return {key: length_json(getattr(one, key), step) for key in ("start", "end", "near", "far")}
