@@ -12,9 +12,15 @@ A new figure is a new file and its name in `NAMES`.
 """
 
 from argparse import ArgumentParser, Namespace
+from collections.abc import Iterable
+from fractions import Fraction
 from typing import Any, NamedTuple
 
 from crewdesk.length import STEPS, Step
+from crewdesk.trade.angle import read_angle
+from crewdesk.trade.cuts.caution import Caution
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.read_length import read_length
 
 NAMES = (
     "length",
@@ -46,6 +52,30 @@ def lengths_by_default(parser: ArgumentParser, *options: tuple[str, str, str]) -
     """Add lengths that have a usual value, each as its name, that value and what it is."""
     for name, usual, about in options:
         parser.add_argument(f"--{name}", default=usual, metavar="LENGTH", help=f"{about} ({usual})")
+
+
+def warned(lines: Iterable[str], values: dict[str, Any], cautions: Iterable[Caution]) -> Figure:
+    """Return a figure with its warnings below the lines, and as the last of its values."""
+    warnings = [one.shown() for one in cautions]
+    return Figure((*lines, *warnings), {**values, "warnings": warnings})
+
+
+def read_section(args: Namespace, height: Fraction | None = None) -> Section:
+    """Return the section that a figure's arguments give; its sides are wide enough where they
+    have no height. Raises `BadInput`."""
+    thickness = read_length(args.bottom_thickness)
+    reveal = read_length(getattr(args, "reveal", "0"))
+    return Section(
+        width=read_length(args.width),
+        height=reveal + thickness + 1 if height is None else height,
+        side_thickness=read_length(args.side_thickness),
+        bottom_thickness=thickness,
+        reveal=reveal,
+        flat=read_length(args.flat),
+        bevel=read_angle(args.bevel),
+        fit=read_length(args.fit),
+        undercut=read_length(getattr(args, "undercut", "1/32")),
+    )
 
 
 def step_of(args: Namespace) -> Step:

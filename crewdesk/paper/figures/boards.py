@@ -10,12 +10,8 @@ from typing import Any
 from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
 from crewdesk.paper.figures import Figure, step_of
-from crewdesk.paper.lengths import (
-    length_json,
-    length_json_at_least,
-    length_json_at_most,
-    with_unit,
-)
+from crewdesk.paper.lengths import length_json_at_least, lengths_json, with_unit
+from crewdesk.paper.sheet import facts_json
 from crewdesk.paper.text.plan_summary import within_cheapest
 from crewdesk.trade.boards.cutting_plan import MOST_PIECES, CuttingPlan, cutting_plan
 from crewdesk.trade.boards.problem import TimeLimit
@@ -198,31 +194,28 @@ def _values(plan: CuttingPlan, unit: str, step: Step) -> dict[str, Any]:
         "boards": [
             {
                 "stock": board.stock.name,
-                "length": length_json(board.stock.length, step),
+                **lengths_json(board.stock, step, "length"),
                 "on_hand": board.stock.on_hand,
                 "pieces": [
                     {
                         "name": piece.name,
                         "length": length_json_at_least(piece.end - piece.start, step),
-                        "start": length_json(piece.start, step),
-                        "end": length_json(piece.end, step),
+                        **lengths_json(piece, step, "start", "end"),
                     }
                     for piece in board.pieces
                 ],
-                "waste": length_json_at_most(board.waste, step),
+                **lengths_json(board, step, "waste", way="down"),
             }
             for board in plan.boards
         ],
         "cost": str(plan.cost),
         "cost_in": unit,
-        "bound": str(plan.bound),
-        "gap": str(plan.gap),
-        "optimal": plan.optimal,
+        **facts_json(plan, "bound", "gap", "optimal"),
         "first_fit_cost": None if plan.first_fit is None else str(plan.first_fit),
         "buy": [
             {
                 "stock": one.name,
-                "length": length_json(one.length, step),
+                **lengths_json(one, step, "length"),
                 "count": count,
                 "cost": str(one.price * count),
             }

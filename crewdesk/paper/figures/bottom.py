@@ -1,21 +1,12 @@
 """`crewdesk figure bottom`: the bottom board's marks from its reading once sides are up."""
 
 from argparse import ArgumentParser, Namespace
-from fractions import Fraction
 
 from crewdesk.errors import BadInput
 from crewdesk.length import Length, Step
-from crewdesk.paper.figures import Figure, lengths_by_default, step_of
-from crewdesk.paper.lengths import (
-    degrees_shown,
-    length_json,
-    length_json_at_least,
-    length_json_at_most,
-    with_unit,
-)
-from crewdesk.trade.angle import read_angle
+from crewdesk.paper.figures import Figure, lengths_by_default, read_section, step_of, warned
+from crewdesk.paper.lengths import degrees_shown, lengths_json, with_unit
 from crewdesk.trade.cuts.bottom_cut import BottomReading, bottom_cut
-from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "the bottom board's lengths, widths and relief, from its reading"
@@ -44,18 +35,7 @@ def figure(args: Namespace) -> Figure:
     """The board's marks; the sides are taken to be wide enough. Lengths and widths are rounded
     down, for the board must go in."""
     step = step_of(args)
-    thickness = read_length(args.bottom_thickness)
-    section = Section(
-        width=read_length(args.width),
-        height=thickness + 1,
-        side_thickness=read_length(args.side_thickness),
-        bottom_thickness=thickness,
-        reveal=Fraction(0),
-        flat=read_length(args.flat),
-        bevel=read_angle(args.bevel),
-        fit=read_length(args.fit),
-        undercut=read_length(args.undercut),
-    )
+    section = read_section(args)
     wanted = None if args.cut is None else read_length(args.cut)
     made = bottom_cut(
         section,
@@ -63,8 +43,7 @@ def figure(args: Namespace) -> Figure:
         wanted=None if wanted is None else (wanted, wanted),
         reason=args.reason,
     )
-    warnings = [one.shown() for one in made.cautions]
-    return Figure(
+    return warned(
         (
             f"edge A    {_with_back(made.edge_a, made.back_a, step)}",
             f"edge B    {_with_back(made.edge_b, made.back_b, step)}",
@@ -72,17 +51,14 @@ def figure(args: Namespace) -> Figure:
             f"all round {with_unit(made.flat, step)} flat, then "
             f"{with_unit(made.relief, step, 'up')} of relief, blade at "
             f"{degrees_shown(float(made.bevel_deg))}",
-            *warnings,
         ),
         {
-            **{
-                name: length_json_at_most(getattr(made, name), step)
-                for name in ("edge_a", "edge_b", "back_a", "back_b", "width", "back_width")
-            },
-            "flat": length_json(made.flat, step),
-            "relief": length_json_at_least(made.relief, step),
-            "warnings": warnings,
+            **lengths_json(made, step, "edge_a", "edge_b", "back_a", "back_b", way="down"),
+            **lengths_json(made, step, "width", "back_width", way="down"),
+            **lengths_json(made, step, "flat"),
+            **lengths_json(made, step, "relief", way="up"),
         },
+        made.cautions,
     )
 
 

@@ -5,13 +5,8 @@ from fractions import Fraction
 
 from crewdesk.errors import BadInput
 from crewdesk.length import Step, show_length
-from crewdesk.paper.figures import Figure, step_of
-from crewdesk.paper.lengths import (
-    length_json,
-    length_json_at_least,
-    length_json_at_most,
-    with_unit,
-)
+from crewdesk.paper.figures import Figure, step_of, warned
+from crewdesk.paper.lengths import length_json, lengths_json, with_unit
 from crewdesk.paper.text.uncertainty_text import within, within_json
 from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.ceiling import Scribe, scribe
@@ -72,11 +67,8 @@ def figure(args: Namespace) -> Figure:
         width=width,
     )
     off = scribe_sureness(made.marks, width, USUAL_INSTRUMENTS.line_laser).setting
-    warnings = [one.shown() for one in made.cautions]
-    return Figure(
-        (*_lines(made, off, step), *warnings),
-        {**_values(made, step), "within": within_json(off, step), "warnings": warnings},
-    )
+    values = {**_values(made, step), "within": within_json(off, step)}
+    return warned(_lines(made, off, step), values, made.cautions)
 
 
 def _lines(made: Scribe, off: Fraction, step: Step) -> list[str]:
@@ -106,14 +98,13 @@ def _lines(made: Scribe, off: Fraction, step: Step) -> list[str]:
 
 def _values(made: Scribe, step: Step) -> dict[str, object]:
     return {
-        "setting": length_json_at_least(made.setting, step),
+        **lengths_json(made, step, "setting", way="up"),
         "stations": [
             {
                 "side": mark.side,
-                "at": length_json(mark.at, step),
-                "gap": length_json(mark.gap, step),
-                "cut_depth": length_json_at_least(mark.cut_depth, step),
-                "finished_height": length_json_at_most(mark.finished_height, step),
+                **lengths_json(mark, step, "at", "gap"),
+                **lengths_json(mark, step, "cut_depth", way="up"),
+                **lengths_json(mark, step, "finished_height", way="down"),
             }
             for mark in made.marks
         ],
@@ -123,12 +114,10 @@ def _values(made: Scribe, step: Step) -> dict[str, object]:
             for x in rest.touches
         ],
         "pry_down": [
-            {"side": pry.side, "end": pry.end, "by": length_json(pry.by, step)}
+            {"side": pry.side, "end": pry.end, **lengths_json(pry, step, "by")}
             for pry in made.pry_down
         ],
-        "lowest_drop": length_json_at_most(made.lowest_drop, step),
+        **lengths_json(made, step, "lowest_drop", way="down"),
         "meets_drop": made.meets_drop,
-        "scribed_alone": {
-            name: length_json(value, step) for name, value in made.alone._asdict().items()
-        },
+        "scribed_alone": lengths_json(made.alone, step, *made.alone._fields),
     }

@@ -7,12 +7,7 @@ from typing import Any
 from crewdesk.errors import BadInput
 from crewdesk.length import DEFAULT_STEP, Step, exact
 from crewdesk.paper.figures import Figure, step_of
-from crewdesk.paper.lengths import (
-    degrees_shown,
-    length_json_at_least,
-    length_json_at_most,
-    with_unit,
-)
+from crewdesk.paper.lengths import degrees_shown, lengths_json, with_unit
 from crewdesk.trade.cuts.side_board import EndCut, EndReading, side_cut
 from crewdesk.trade.cuts.sloped_side import SlopedEnd
 from crewdesk.trade.read_length import read_length
@@ -60,9 +55,8 @@ def figure(args: Namespace) -> Figure:
             f"end 2          {end_text(cut.end2, step)}",
         ),
         {
-            "bottom_length": length_json_at_most(cut.bottom_length, step),
-            "top_length": length_json_at_most(cut.top_length, step),
-            "blank": length_json_at_least(cut.blank, step),
+            **lengths_json(cut, step, "bottom_length", "top_length", way="down"),
+            **lengths_json(cut, step, "blank", way="up"),
             "end1": _json(cut.end1, step),
             "end2": _json(cut.end2, step),
         },
@@ -81,4 +75,4 @@ def end_text(end: EndCut | SlopedEnd, step: Step = DEFAULT_STEP) -> str:
 
 
 def _json(end: EndCut, step: Step) -> dict[str, Any]:
-    return {"offset": length_json_at_least(end.offset, step), "angle_deg": end.angle_deg}
+    return {**lengths_json(end, step, "offset", way="up"), "angle_deg": end.angle_deg}

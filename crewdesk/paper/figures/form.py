@@ -5,8 +5,8 @@ from fractions import Fraction
 
 from crewdesk.errors import BadInput
 from crewdesk.length import Step
-from crewdesk.paper.figures import Figure, lengths_by_default, step_of
-from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most, with_unit
+from crewdesk.paper.figures import Figure, lengths_by_default, read_section, step_of
+from crewdesk.paper.lengths import degrees_shown, lengths_json, with_unit
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.forms import (
     FormBoard,
@@ -18,7 +18,6 @@ from crewdesk.trade.cuts.forms import (
     mitred,
     three_board,
 )
-from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "which boards a beam type is made of, their widths and blade tilts"
@@ -73,9 +72,8 @@ def figure(args: Namespace) -> Figure:
             "boards": [
                 {
                     "name": board.name,
-                    "width": length_json_at_most(board.width, step),
-                    "back_width": length_json_at_most(board.back_width, step),
-                    "thickness": length_json(board.thickness, step),
+                    **lengths_json(board, step, "width", "back_width", way="down"),
+                    **lengths_json(board, step, "thickness"),
                     "first_edge": {
                         "joint": board.first_edge,
                         "blade_deg": float(board.first_blade),
@@ -120,18 +118,9 @@ def _boards(args: Namespace, form: str) -> tuple[FormBoard, ...]:
         if form == "mitred":
             return mitred(width, height, sides, corner)
         return four_sided_mitred(width, height, sides)
-    section = Section(
-        width=width,
-        height=height,
-        side_thickness=sides,
-        bottom_thickness=read_length(
-            "3/4" if args.bottom_thickness is None else args.bottom_thickness
-        ),
-        reveal=read_length(args.reveal),
-        flat=read_length(args.flat),
-        bevel=read_angle(args.bevel),
-        fit=read_length(args.fit),
-    )
+    if args.bottom_thickness is None:
+        args.bottom_thickness = "3/4"
+    section = read_section(args, height)
     if form == "against-wall":
         return against_wall(section)
     if form == "four-sided":

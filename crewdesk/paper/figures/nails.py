@@ -3,8 +3,8 @@
 from argparse import ArgumentParser, Namespace
 
 from crewdesk.errors import BadInput
-from crewdesk.paper.figures import Figure, step_of
-from crewdesk.paper.lengths import length_json, length_json_at_most, with_unit
+from crewdesk.paper.figures import Figure, step_of, warned
+from crewdesk.paper.lengths import lengths_json, with_unit
 from crewdesk.trade.cuts.nails import Stack, longest_nail, nail
 from crewdesk.trade.read_length import read_length
 
@@ -38,23 +38,20 @@ def figure(args: Namespace) -> Figure:
         made = longest_nail(stack, gauge)
     else:
         made = nail(stack, read_length(args.length), gauge)
-    warnings = [one.shown() for one in made.cautions]
     left = "framing behind"
     if made.left is not None:
         left = f"{with_unit(made.left, step, 'down')} left behind it"
-    return Figure(
+    return warned(
         (
             f"nail   {with_unit(made.length, step)}, {gauge} gauge "
             f"({float(made.gauge.diameter):.3f} in thick)",
             f"holds  {with_unit(made.hold, step, 'down')} in the second piece, {left}",
-            *warnings,
         ),
         {
-            "length": length_json(made.length, step),
+            **lengths_json(made, step, "length"),
             "gauge": gauge,
-            "diameter": length_json(made.gauge.diameter, step),
-            "hold": length_json_at_most(made.hold, step),
-            "left": None if made.left is None else length_json_at_most(made.left, step),
-            "warnings": warnings,
+            **lengths_json(made.gauge, step, "diameter"),
+            **lengths_json(made, step, "hold", "left", way="down"),
         },
+        made.cautions,
     )

@@ -1,22 +1,13 @@
 """`crewdesk figure ridge`: the two sides of a beam along a ridge, and the bottom between them."""
 
 from argparse import ArgumentParser, Namespace
-from fractions import Fraction
 from typing import Any
 
 from crewdesk.length import Step, exact
-from crewdesk.paper.figures import Figure, lengths_by_default, step_of
-from crewdesk.paper.lengths import (
-    degrees_shown,
-    length_json,
-    length_json_at_least,
-    length_json_at_most,
-    with_unit,
-)
-from crewdesk.trade.angle import read_angle
+from crewdesk.paper.figures import Figure, lengths_by_default, read_section, step_of
+from crewdesk.paper.lengths import degrees_shown, lengths_json, with_unit
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.ridge import RidgeBeam, RidgeBottom, RidgeSide, ridge_beam, ridge_bottom
-from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "a ridge beam's sides, their top bevels, and the bottom board between them"
@@ -54,18 +45,7 @@ def figure(args: Namespace) -> Figure:
         off_centre=read_length(args.toward_a) - read_length(args.toward_b),
         side_thickness=thick,
     )
-    board = read_length(args.bottom_thickness)
-    section = Section(
-        width=width,
-        height=board + 1,
-        side_thickness=thick,
-        bottom_thickness=board,
-        reveal=Fraction(0),
-        flat=read_length(args.flat),
-        bevel=read_angle(args.bevel),
-        fit=read_length(args.fit),
-    )
-    bottom = ridge_bottom(section, made)
+    bottom = ridge_bottom(read_section(args), made)
     return Figure(
         (
             f"side A        {_side_line(made.side_a, step)}",
@@ -76,16 +56,13 @@ def figure(args: Namespace) -> Figure:
         {
             "side_a": _side_json(made.side_a, step),
             "side_b": _side_json(made.side_b, step),
-            "uneven": length_json(made.uneven, step),
-            "bottom_out": length_json(made.bottom_out, step),
+            **lengths_json(made, step, "uneven", "bottom_out"),
             "bottom_tilt_deg": made.bottom_tilt_deg,
-            "bottom_width": length_json_at_most(made.bottom_width, step),
+            **lengths_json(made, step, "bottom_width", way="down"),
             "bottom": {
-                "rip": length_json_at_most(bottom.width, step),
-                "back_width": length_json_at_most(bottom.back_width, step),
-                "slant": length_json_at_most(bottom.slant, step),
-                "flat_loss": length_json_at_least(bottom.lost, step),
-                "fit": length_json(bottom.fit, step),
+                **lengths_json(bottom, step, "rip=width", "back_width", "slant", way="down"),
+                **lengths_json(bottom, step, "flat_loss=lost", way="up"),
+                **lengths_json(bottom, step, "fit"),
                 "lower_side": bottom.lower,
             },
         },
@@ -129,7 +106,7 @@ def _bottom_lines(made: RidgeBeam, bottom: RidgeBottom, step: Step) -> list[str]
 
 def _side_json(side: RidgeSide, step: Step) -> dict[str, Any]:
     return {
-        "show_height": length_json(side.show_height, step),
-        "back_height": length_json_at_least(side.back_height, step),
+        **lengths_json(side, step, "show_height"),
+        **lengths_json(side, step, "back_height", way="up"),
         "bevel_deg": side.bevel_deg,
     }

@@ -1,13 +1,10 @@
 """`crewdesk figure section`: the bottom board and the cleat line from the section."""
 
 from argparse import ArgumentParser, Namespace
-from fractions import Fraction
 
-from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.figures import Figure, read_section, step_of
 from crewdesk.paper.lengths import length_json, length_json_at_most, with_unit
-from crewdesk.trade.angle import read_angle
-from crewdesk.trade.cuts.section import Section, bottom_back_width, bottom_width, cleat_line
-from crewdesk.trade.read_length import read_length
+from crewdesk.trade.cuts.section import bottom_back_width, bottom_width, cleat_line
 
 ABOUT = "widths of the bottom board and height of the cleat line"
 
@@ -29,18 +26,7 @@ def arguments(parser: ArgumentParser) -> None:
 def figure(args: Namespace) -> Figure:
     """The section's figures; its sides are taken to be wide enough. The bottom's widths are
     rounded down, for it must go in between them."""
-    step = step_of(args)
-    reveal, thickness = read_length(args.reveal), read_length(args.bottom_thickness)
-    section = Section(
-        width=read_length(args.width),
-        height=reveal + thickness + Fraction(1),
-        side_thickness=read_length(args.side_thickness),
-        bottom_thickness=thickness,
-        reveal=reveal,
-        flat=read_length(args.flat),
-        bevel=read_angle(args.bevel),
-        fit=read_length(args.fit),
-    )
+    step, section = step_of(args), read_section(args)
     back = bottom_back_width(section)
     return Figure(
         (

@@ -7,14 +7,9 @@ from typing import Any
 
 from crewdesk.errors import BadInput
 from crewdesk.length import Step, exact
-from crewdesk.paper.figures import Figure, step_of
-from crewdesk.paper.lengths import (
-    degrees_shown,
-    length_json,
-    length_json_at_least,
-    length_json_at_most,
-    with_unit,
-)
+from crewdesk.paper.figures import Figure, step_of, warned
+from crewdesk.paper.lengths import degrees_shown, lengths_json, with_unit
+from crewdesk.paper.sheet import facts_json
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.board_end import BoardEnd, EdgeProfile, WallAt
 from crewdesk.trade.cuts.board_end import board_ends as bottom_ends
@@ -86,32 +81,27 @@ def figure(args: Namespace) -> Figure:
         if squares[end.end - 1] is not None
     ]
     ends = _bottom_ends(edges, across, squares, lengths is not None)
-    warnings = [one.shown() for one in edges.cautions]
-    return Figure(
+    return warned(
         (
             *(_side_line(end, read, step) for end in sides),
             *_edge_lines(edges, squares, lengths is not None, step),
             *(_end_line(end, step) for end in ends),
-            *warnings,
         ),
         {
             "ends": [
                 {
-                    "side": end.side,
-                    "end": end.end,
-                    "long_face": end.long_face,
-                    "by": length_json_at_least(end.by, step),
+                    **facts_json(end, "side", "end", "long_face"),
+                    **lengths_json(end, step, "by", way="up"),
                     "hidden": end.hidden,
                 }
                 for end in sides
             ],
-            "edge_a": None if edges.edge_a is None else length_json_at_most(edges.edge_a, step),
-            "edge_b": None if edges.edge_b is None else length_json_at_most(edges.edge_b, step),
-            "a_over_b": length_json(edges.a_over_b, step),
-            "off": None if edges.off is None else length_json_at_least(edges.off, step),
+            **lengths_json(edges, step, "edge_a", "edge_b", way="down"),
+            **lengths_json(edges, step, "a_over_b"),
+            **lengths_json(edges, step, "off", way="up"),
             "bottom_ends": [_end_json(end, step) for end in ends],
-            "warnings": warnings,
         },
+        edges.cautions,
     )
 
 
@@ -213,9 +203,7 @@ def _end_line(end: BoardEnd, step: Step) -> str:
 
 def _end_json(end: BoardEnd, step: Step) -> dict[str, Any]:
     return {
-        "end": end.end,
-        "known": end.known,
-        "longer": end.longer,
-        "offset": None if end.offset is None else length_json(end.offset, step),
+        **facts_json(end, "end", "known", "longer"),
+        **lengths_json(end, step, "offset"),
         "miter_deg": end.miter_deg,
     }

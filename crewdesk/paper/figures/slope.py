@@ -6,15 +6,9 @@ from typing import Any
 
 from crewdesk.errors import BadInput
 from crewdesk.length import Step
-from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.figures import Figure, step_of, warned
 from crewdesk.paper.figures.end import end_text, read_end
-from crewdesk.paper.lengths import (
-    degrees_shown,
-    length_json,
-    length_json_at_least,
-    length_json_at_most,
-    with_unit,
-)
+from crewdesk.paper.lengths import degrees_shown, lengths_json, with_unit
 from crewdesk.trade.cuts.caution import Caution
 from crewdesk.trade.cuts.pitch import Slope, read_pitch, slope
 from crewdesk.trade.cuts.side_board import PLUMB, EndReading
@@ -62,11 +56,7 @@ def figure(args: Namespace) -> Figure:
             )
         made = into_ridge(measured, height, *_ridge(args.ridge), low)
         side, cautions = made.side, made.cautions
-    warnings = [one.shown() for one in cautions]
-    return Figure(
-        (*_lines(side, side.slope, step), *warnings),
-        {**_values(side, side.slope, step), "warnings": warnings},
-    )
+    return warned(_lines(side, side.slope, step), _values(side, side.slope, step), cautions)
 
 
 def _length(text: str | None) -> Fraction | None:
@@ -110,20 +100,15 @@ def _lines(side: SlopedSide, measured: Slope, step: Step) -> list[str]:
 def _values(side: SlopedSide, measured: Slope, step: Step) -> dict[str, Any]:
     return {
         "angle_deg": measured.pitch.degrees,
-        "run": length_json(measured.run, step),
-        "rise": length_json(measured.rise, step),
-        "slope_length": length_json_at_most(measured.length, step),
-        "low": {
-            "angle_deg": side.low.angle_deg,
-            "offset": length_json_at_least(side.low.offset, step),
+        **lengths_json(measured, step, "run", "rise"),
+        **lengths_json(measured, step, "slope_length=length", way="down"),
+        **{
+            name: {"angle_deg": end.angle_deg, **lengths_json(end, step, "offset", way="up")}
+            for name, end in (("low", side.low), ("high", side.high))
         },
-        "high": {
-            "angle_deg": side.high.angle_deg,
-            "offset": length_json_at_least(side.high.offset, step),
-        },
-        "top_length": length_json_at_most(side.top_length, step),
-        "blank": length_json_at_least(side.blank, step),
-        "plumb_height": length_json(side.plumb_height, step),
+        **lengths_json(side, step, "top_length", way="down"),
+        **lengths_json(side, step, "blank", way="up"),
+        **lengths_json(side, step, "plumb_height"),
         "plumb_deg": side.plumb_deg,
         "level_deg": side.level_deg,
     }

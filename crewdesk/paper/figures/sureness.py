@@ -10,7 +10,7 @@ from crewdesk.length import (
     show_at_most,
     show_up,
 )
-from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.figures import Figure, step_of, warned
 from crewdesk.paper.figures.end import read_end
 from crewdesk.paper.text.uncertainty_text import within, within_json
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, apart_off, read_own
@@ -54,17 +54,15 @@ def figure(args: Namespace) -> Figure:
     ends = (read_end(args.end1, over), read_end(args.end2, over))
     cut = side_cut(length, read_length(args.height), *ends)
     off = side_sureness(Measured(length, tape.length_off), cut.height, ends, (level, level))
-    warnings = [one.shown() for one in off.cautions]
     step = step_of(args)
     unit = "" if step.mm else " in"
     marks = [(name, mark, shown, getattr(off, name)) for name, mark, shown in _marks(cut, step)]
-    return Figure(
+    return warned(
         (
             *(
                 f"{name.replace('_', ' '):<15}{shown}{unit}, within {within(by, step)}"
                 for name, _, shown, by in marks
             ),
-            *warnings,
         ),
         {
             **{
@@ -74,8 +72,8 @@ def figure(args: Namespace) -> Figure:
                 }
                 for name, mark, shown, by in marks
             },
-            "warnings": warnings,
         },
+        off.cautions,
     )
 
 

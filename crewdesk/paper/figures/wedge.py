@@ -3,7 +3,7 @@
 from argparse import ArgumentParser, Namespace
 
 from crewdesk.paper.figures import Figure, step_of
-from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
+from crewdesk.paper.lengths import degrees_shown, lengths_json, with_unit
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.wedge import wedge
 from crewdesk.trade.read_length import read_length
@@ -33,7 +33,6 @@ def figure(args: Namespace) -> Figure:
         tuple(lines),
         {
             "included_deg": float(made.included_deg),
-            "back_thickness": length_json(made.back_thickness, step),
-            "seats_at": None if made.seats_at is None else length_json(made.seats_at, step),
+            **lengths_json(made, step, "back_thickness", "seats_at"),
         },
     )

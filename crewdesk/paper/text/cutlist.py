@@ -27,7 +27,7 @@ from crewdesk.job.steps.gates import read_early
 from crewdesk.length import Step, exact, mixed, show_length
 from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.sheet import Sheet, facts_json, heading, job_values
 from crewdesk.paper.text.exceptions_report import (
     Noted,
     as_cut_values,
@@ -148,10 +148,7 @@ def _beam_lines(record: Record, beam: Beam, machine: ShopMachine) -> list[str]:
 def _beam_values(record: Record, beam: Beam, machine: ShopMachine) -> dict[str, Any]:
     made = _scribed(beam)[0]
     return {
-        "name": beam.name,
-        "room": beam.room,
-        "ends": list(beam.ends),
-        "ceiling": beam.ceiling,
+        **facts_json(beam, "name", "room", "ends", "ceiling"),
         "cautions": _cautions(beam),
         "section": _section(beam, record.job.step),
         "scribe": None if made is None else scribe_json(beam, made, record.job.step, machine),
@@ -311,9 +308,7 @@ def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine
     sure = _sure(beam, piece)
     within = None if sure is None else sure.within
     return {
-        "piece": piece.key,
-        "name": piece.name,
-        "kind": piece.kind,
+        **facts_json(piece, "piece=key", "name", "kind"),
         "marks": None if made is None else values_of(made, piece, beam, step, within),
         "missing": [{"piece": key, "reading": what} for key, what in missing],
         "doubts": doubts,

@@ -21,14 +21,9 @@ from crewdesk.length import (
     Way,
     exact,
 )
-from crewdesk.paper.lengths import (
-    length_json,
-    length_json_at_least,
-    length_json_at_most,
-    with_unit,
-)
+from crewdesk.paper.lengths import lengths_json, with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.sheet import Sheet, facts_json, heading, job_values
 from crewdesk.paper.text.exceptions_report import NO_MORE, TRY_IT, held, kept, noted_of
 from crewdesk.trade.cuts.dry_fit import Contact, DryFit
 
@@ -57,12 +52,14 @@ def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
             lines += [f"  {'':<8}! {plain(reading.told)}" for reading in early]
             notes = list(noted_of(record, beam, piece))
             lines += [f"  {'':<8}! {note.told}" for note in (*held(notes), *kept(notes))]
-            cuts = {
-                "held": [note.values for note in held(notes)],
-                "kept": [note.values for note in kept(notes)],
-            }
-            too_early = {"read_early": [reading.told for reading in early]}
-            pieces.append({**_piece_json(piece, one, step), **too_early, **cuts})
+            pieces.append(
+                {
+                    **_piece_json(piece, one, step),
+                    "read_early": [reading.told for reading in early],
+                    "held": [note.values for note in held(notes)],
+                    "kept": [note.values for note in kept(notes)],
+                }
+            )
         values.append({"name": beam.name, "room": beam.room, "pieces": pieces})
     return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "beams": values})
 
@@ -228,36 +225,28 @@ def _part(inches: float) -> str:
 def _piece_json(piece: Piece, one: Tried, step: Step) -> dict[str, Any]:
     fit, fine = one.fit, _fine(step)
     if fit is None:
-        return {
-            "piece": piece.key,
-            "fits": None,
-            "why": one.why or NOT_MEASURED,
-            "way_in": None,
-            "as_cut": one.as_cut,
-            "doubts": list(one.doubts),
-        }
+        why = {"fits": None, "why": one.why or NOT_MEASURED, "way_in": None}
+        return {"piece": piece.key, **why, **facts_json(one, "as_cut", "doubts")}
     return {
         "piece": piece.key,
         "fits": None if one.may else fit.way != "no way",
         **({"why": _may(fit, step)} if one.may else {}),
-        "over": length_json_at_least(fit.over, fine),
-        "slack": length_json_at_most(fit.slack, fine),
+        **lengths_json(fit, fine, "over", way="up"),
+        **lengths_json(fit, fine, "slack", way="down"),
         "touches": _contact_json(fit.touches, fine),
         "touching": [_contact_json(spot, fine) for spot in fit.touching or (fit.touches,)],
         "opens": _contact_json(fit.opens, fine),
         "gaps": [_contact_json(spot, fine) for spot in (*fit.shows, *fit.edges)],
-        "way_in": fit.way,
-        "first_end": fit.first,
-        "jams": length_json_at_least(fit.jams, fine),
+        **facts_json(fit, "way_in=way", "first_end=first"),
+        **lengths_json(fit, fine, "jams", way="up"),
         "as_one": fit.as_one,
-        "as_cut": one.as_cut,
-        "doubts": list(one.doubts),
+        **facts_json(one, "as_cut", "doubts"),
         "back_bevels": [
             {
                 "end": bevel.end,
-                "by": length_json_at_least(bevel.by, fine),
+                **lengths_json(bevel, fine, "by", way="up"),
                 "angle_deg": bevel.deg,
-                "start": length_json(bevel.start, step),
+                **lengths_json(bevel, step, "start"),
                 "pare_below": bevel.pare,
             }
             for bevel in fit.bevels
@@ -267,5 +256,5 @@ def _piece_json(piece: Piece, one: Tried, step: Step) -> dict[str, Any]:
 
 def _contact_json(spot: Contact, fine: Step) -> dict[str, Any]:
     """A gap shown as in the lines: never under what stays open, or what a wall is entered by."""
-    shown = length_json_at_least if spot.gap > 0 else length_json_at_most
-    return {"end": spot.end, "place": spot.place, "gap": shown(spot.gap, fine)}
+    way: Way = "up" if spot.gap > 0 else "down"
+    return {**facts_json(spot, "end", "place"), **lengths_json(spot, fine, "gap", way=way)}

@@ -14,7 +14,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.time.entry import Entry
 from crewdesk.job.time.logged import by_stage, entry_day, on_site, order_told, site_zone
 from crewdesk.paper.plain import plain
-from crewdesk.paper.sheet import Sheet, csv_text, heading, job_values
+from crewdesk.paper.sheet import Sheet, csv_text, facts_json, heading, job_values
 from crewdesk.trade.books.durations import elapsed, short
 from crewdesk.trade.books.rounding import Rule
 
@@ -194,9 +194,7 @@ def _values(record: Record, hour: Hour) -> dict[str, Any]:
         "billed_seconds": hour.billed,
         "stage": entry.stage,
         "name": record.stages.name_of(entry.stage),
-        "note": entry.note,
-        "billable": entry.billable,
-        "rate": None if entry.rate is None else str(entry.rate),
+        **facts_json(entry, "note", "billable", "rate"),
         "change_order": order_told(record, entry),
         "pieces": [[spot.beam, spot.piece] for spot in entry.pieces or ()],
     }

@@ -11,9 +11,10 @@ from crewdesk.job.cuts.bottoms import guessed_ends
 from crewdesk.job.cuts.mark_list import Mark, mark_list
 from crewdesk.job.cuts.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.cuts.walls import BOTH
-from crewdesk.length import Length, Step, Way, exact_text, mixed, show_length
-from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most
+from crewdesk.length import Length, Step, mixed, show_length
+from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most, lengths_json
 from crewdesk.paper.plain import plain
+from crewdesk.paper.sheet import facts_json
 from crewdesk.paper.text.uncertainty_text import within_json
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.side_board import SideCut, ends_left_to_right
@@ -106,10 +107,9 @@ def values_of(
     made = as_it_is(made)
     if isinstance(made, SideMarks):
         return {
-            "height": length_json(made.height, step),
-            "cleat_line": None if made.cleat_line is None else length_json(made.cleat_line, step),
+            **lengths_json(made, step, "height", "cleat_line"),
             "blade_deg": float(made.blade),
-            "back_height": length_json(made.back_height, step),
+            **lengths_json(made, step, "back_height"),
             "top_blade_deg": float(made.top_blade),
             "bottom_edge": {"joint": made.bottom_joint, "blade_deg": float(made.blade)},
             "top_edge": {"joint": made.top_joint, "blade_deg": float(made.top_blade)},
@@ -118,13 +118,12 @@ def values_of(
         }
     if isinstance(made, BottomMarks):
         return {
-            "width": length_json_at_most(made.width, step),
-            "back_width": length_json_at_most(made.back_width, step),
-            "flat": length_json(made.flat, step),
+            **lengths_json(made, step, "width", "back_width", way="down"),
+            **lengths_json(made, step, "flat"),
             "bevel_deg": float(made.bevel),
             "tilt_deg": abs(made.tilt),
             "lower_side": None if not made.tilt else "A" if made.tilt > 0 else "B",
-            "length": None if made.length is None else length_json_at_most(made.length, step),
+            **lengths_json(made, step, "length", way="down"),
             "edges": _edge_values(made, step),
             **_cut_values(made, beam, step),
             **listed,
@@ -135,38 +134,27 @@ def values_of(
 def _mark_json(mark: Mark, step: Step) -> dict[str, Any]:
     value: dict[str, Any] | None = None
     if mark.value is not None:
-        value = _rounded(mark.value, step, mark.way)
+        value = length_json(mark.value, step, mark.way)
     elif mark.deg is not None:
         value = {"angle_deg": mark.deg}
-    within = None
-    if mark.within is not None:
-        within = within_json(mark.within, step)
     return {
-        "id": mark.id,
-        "name": mark.name,
+        **facts_json(mark, "id", "name"),
         "value": value,
-        "at": mark.at,
-        "note": mark.note,
-        "within": within,
+        **facts_json(mark, "at", "note"),
+        "within": None if mark.within is None else within_json(mark.within, step),
         **({"held" if mark.held else "kept": _kept_json(mark, step)} if mark.kept else {}),
     }
 
 
 def _kept_json(mark: Mark, step: Step) -> dict[str, Any]:
     """Why a mark that is as it was cut is or was kept, and the value by today's readings."""
-    today = mark.today
-    value = None if today is None or today.value is None else today.value
-    way = "near" if today is None else today.way
+    if (today := mark.today) is None:
+        return {"reason": mark.kept, "today": None, "at": "", "name": ""}
     return {
         "reason": mark.kept,
-        "today": None if value is None else _rounded(value, step, way),
-        "at": "" if today is None else today.at,
-        "name": "" if today is None else today.name,
+        **lengths_json(today, step, "today=value", way=today.way),
+        **facts_json(today, "at", "name"),
     }
-
-
-def _rounded(value: Length, step: Step, way: Way) -> dict[str, str]:
-    return {"exact": exact_text(value), "shown": show_length(value, step, way=way)}
 
 
 def _edge_values(made: BottomMarks, step: Step) -> list[dict[str, Any]]:
@@ -198,8 +186,8 @@ def _cut_values(made: BottomMarks, beam: Beam, step: Step) -> dict[str, Any]:
             "cautions": [],
         }
     return {
-        **{name: length_json_at_most(getattr(cut, name), step) for name in names},
-        "relief": length_json(cut.relief, step),
+        **lengths_json(cut, step, *names, way="down"),
+        **lengths_json(cut, step, "relief"),
         "own": made.own,
         "ends": [_end_values(end, step) for end in cut.ends],
         "taken_as_square": guessed_ends(
@@ -211,15 +199,10 @@ def _cut_values(made: BottomMarks, beam: Beam, step: Step) -> dict[str, Any]:
 
 def _end_values(end: BoardEnd, step: Step) -> dict[str, Any]:
     return {
-        "end": end.end,
-        "known": end.known,
-        "longer": end.longer,
-        "offset": None if end.offset is None else _rounded(end.offset, step, "up"),
-        "miter_deg": end.miter_deg,
-        "joint": end.joint,
-        "blade_deg": end.blade_deg,
-        "flat": length_json(end.flat, step),
-        "back_short": length_json(end.back_short, step),
+        **facts_json(end, "end", "known", "longer"),
+        **lengths_json(end, step, "offset", way="up"),
+        **facts_json(end, "miter_deg", "joint", "blade_deg"),
+        **lengths_json(end, step, "flat", "back_short"),
     }
 
 
@@ -233,16 +216,15 @@ def _side_values(
         f"end{number}": {
             "seen_at": "left" if seen[0] == number else "right",
             "wall": beam.ends[number - 1],
-            "offset": _rounded(end.offset, step, "up"),
+            "offset": length_json(end.offset, step, "up"),
             "angle_deg": end.angle_deg,
             "back_relief": _relief_json(made.reliefs[number - 1], step),
         }
         for number, end in enumerate((cut.end1, cut.end2), 1)
     }
     return {
-        "bottom_length": length_json_at_most(cut.bottom_length, step),
-        "top_length": length_json_at_most(cut.top_length, step),
-        "blank": _rounded(cut.blank, step, "up"),
+        **lengths_json(cut, step, "bottom_length", "top_length", way="down"),
+        **lengths_json(cut, step, "blank", way="up"),
         **ends,
     }
 
@@ -250,7 +232,7 @@ def _side_values(
 def _relief_json(relief: BackRelief | None, step: Step) -> dict[str, Any] | None:
     if relief is None:
         return None
-    return {"by": _rounded(relief.by, step, "up"), "angle_deg": relief.deg}
+    return {"by": length_json(relief.by, step, "up"), "angle_deg": relief.deg}
 
 
 def _cleat_values(made: CleatMarks, step: Step) -> dict[str, Any]:
@@ -262,11 +244,10 @@ def _cleat_values(made: CleatMarks, step: Step) -> dict[str, Any]:
         "cleats": [
             {
                 "on": one.on,
-                "line": length_json(one.line, step),
-                "start": None if one.start is None else _rounded(one.start, step, "up"),
-                "length": None if one.length is None else length_json_at_most(one.length, step),
-                "projection": length_json(one.projection, step),
-                "height": length_json(one.height, step),
+                **lengths_json(one, step, "line"),
+                **lengths_json(one, step, "start", way="up"),
+                **lengths_json(one, step, "length", way="down"),
+                **lengths_json(one, step, "projection", "height"),
             }
             for one in made.cleats
         ],

@@ -19,10 +19,10 @@ from crewdesk.job.cuts.scribing import (
 )
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Scribers, ShopMachine
 from crewdesk.length import Step, show_length
-from crewdesk.paper.lengths import length_json, with_unit
+from crewdesk.paper.lengths import length_json, lengths_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.uncertainty_text import within, within_json
-from crewdesk.trade.cuts.ceiling import SIDES, Scribe, StationMark
+from crewdesk.trade.cuts.ceiling import SIDES, Scribe
 
 
 def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
@@ -86,9 +86,7 @@ def _tool_json(beam: Beam, made: Scribe, machine: ShopMachine, step: Step) -> di
         return None
     return {
         "name": taken.name,
-        "offset": length_json(taken.offset, step),
-        "more": length_json(taken.more, step),
-        "lowest_drop": length_json(taken.lowest_drop, step),
+        **lengths_json(taken, step, "offset", "more", "lowest_drop"),
     }
 
 
@@ -114,24 +112,19 @@ def scribe_json(
     taken = tool_taken(beam, made, machine.scribers) is not None
     drawn = scribed_with_tool(beam, made, machine.scribers).marks
     return {
-        "setting": {
-            "exact": str(made.setting),
-            "shown": show_length(made.setting, step, way="up"),
-        },
+        **lengths_json(made, step, "setting", way="up"),
         **_kept_json(beam, step),
         "tool": _tool_json(beam, made, machine, step),
         "within": within_json(sure.setting, step),
         "reads_from": "slope" if beam.ceiling == "sloped" else "level",
-        "lowest_drop": length_json(made.lowest_drop, step),
+        **lengths_json(made, step, "lowest_drop"),
         "meets_drop": made.meets_drop,
         "cautions": [*filter(None, (ceiling_for_other(beam),)), *caution_lines(beam, made)],
         "marks": [
             {
                 "side": mark.side,
-                "at": length_json(mark.at, step),
-                "gap": length_json(mark.gap, step),
-                **_mark_json(mark, step),
-                "with_tool": _mark_json(tool, step) if taken else None,
+                **lengths_json(mark, step, "at", "gap", *_CUT),
+                "with_tool": lengths_json(tool, step, *_CUT) if taken else None,
                 "within": within_json(sure.gaps.get((mark.side, mark.at), sure.most), step),
             }
             for mark, tool in zip(made.marks, drawn, strict=True)
@@ -140,11 +133,7 @@ def scribe_json(
     }
 
 
-def _mark_json(mark: StationMark, step: Step) -> dict[str, Any]:
-    return {
-        "cut_depth": length_json(mark.cut_depth, step),
-        "finished_height": length_json(mark.finished_height, step),
-    }
+_CUT = ("cut_depth", "finished_height")
 
 
 def _kept_json(beam: Beam, step: Step) -> dict[str, Any]:
@@ -152,10 +141,7 @@ def _kept_json(beam: Beam, step: Step) -> dict[str, Any]:
     kept, today = kept_setting(beam), scribe_by_readings(beam)
     if kept is None or today is None:
         return {}
-    makes = {
-        "exact": str(today.setting),
-        "shown": show_length(today.setting, step, way="up"),
-    }
+    makes = length_json(today.setting, step, "up")
     return {"kept": {"side": kept.side, "reason": kept.reason, "today": makes}}
 
 
