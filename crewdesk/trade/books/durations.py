@@ -5,10 +5,9 @@ The lasting form is the one of ISO 8601 (`PT2H30M`); it is read as well as `1h20
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from crewdesk.errors import BadInput
 
@@ -130,8 +129,7 @@ SHORT_GAP = 5 * MINUTE
 """A gap of at least this many seconds is shown."""
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(NamedTuple):
     """Work from `start` to `stop` (aware), known to the record by `key`."""
 
     key: str
@@ -139,8 +137,7 @@ class Entry:
     stop: datetime
 
 
-@dataclass(frozen=True)
-class Oddity:
+class Oddity(NamedTuple):
     """One thing to look at: `start` to `stop`, `seconds` long, in the entries `keys`.
 
     "overlap" is time counted in both entries, "gap" the time between two entries of

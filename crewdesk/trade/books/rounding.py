@@ -7,13 +7,13 @@ clock's starts and stops; here the time worked is rounded, by entry, day or stag
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
+from crewdesk.trade.checked import checked
 
 Way = Literal["length", "evenly"]
 
@@ -77,8 +77,8 @@ STEPS = (0, 5, 6, 15)
 _STEP_WORDS = {"none": 0, "tenth": 6, "quarter": 15} | {str(n): n for n in STEPS}
 
 
-@dataclass(frozen=True)
-class Rule:
+@checked
+class Rule(NamedTuple):
     """Round to `minutes`, `toward` the nearest, up or down, the total `per` what.
 
     Raises `BadInput` for anything else.
@@ -88,7 +88,8 @@ class Rule:
     toward: Toward = "nearest"
     per: Per = "entry"
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
+        """Raise `BadInput` where that is no rule."""
         known = self.minutes in STEPS
         known &= self.toward in ("nearest", "up", "down") and self.per in ("entry", "day", "stage")
         if not known:
