@@ -234,12 +234,12 @@ def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
 
 
 def _took(desk: Desk, args: Namespace, now: datetime) -> str:
-    from crewdesk.job.books.actuals import job_took
-    from crewdesk.paper.text.actuals import took_sheet
+    from crewdesk.job.books.actuals import job_actuals
+    from crewdesk.paper.text.actuals import actuals_sheet
 
     id_, record = _read(desk, args)
-    took = job_took(record, desk.shop.shop(), past_jobs(desk, id_, now), now)
-    sheet = took_sheet(id_, record, took)
+    took = job_actuals(record, desk.shop.shop(), past_jobs(desk, id_, now), now)
+    sheet = actuals_sheet(id_, record, took)
     return in_json(sheet.values) if args.json else in_lines(*sheet.lines)
 
 

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from crewdesk.commands.streams import in_lines
 from crewdesk.errors import NotAllowed
 from crewdesk.job.books.documents import invoice_meant, invoice_text
-from crewdesk.job.books.payments import apply, pay, payment_told, payments_on, take_payment_out
+from crewdesk.job.books.payments import apply, pay, payment_text, payments_on, take_payment_out
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.store.desk import Desk
@@ -28,7 +28,7 @@ def paid(desk: Desk, args: Namespace, now: datetime) -> str:
         books = desk.shop.record()
         number = invoice_meant(books, args.number, args.customer)
         listed = [
-            f"{place:>3}  {one.on}  {payment_told(one, number)}  {one.note}".rstrip()
+            f"{place:>3}  {one.on}  {payment_text(one, number)}  {one.note}".rstrip()
             for place, (_, one) in enumerate(payments_on(books, number), 1)
         ]
         told = [f"Nothing was paid on {invoice_text(books, number)} yet."]

@@ -11,11 +11,11 @@ from crewdesk.paper.documents.accounts import (
     BY_WHICH_DAY,
     WEEKS_SHOWN,
     accounts_csv,
-    owed_back_told,
+    credit_balance_text,
     year_heads,
     year_sums,
 )
-from crewdesk.paper.documents.invoice import stands_told
+from crewdesk.paper.documents.invoice import standing_text
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Field, ask, choose
@@ -143,7 +143,7 @@ def _owed_rows(found: Accounts, books: ShopRecord) -> list[Row]:
         )
         for each in found.standings:
             if each.customer == one.customer and each.balance > 0:
-                told = stands_told(each, voided=False)
+                told = standing_text(each, voided=False)
                 job = plain(found.id_of(each.job, each.begun))
                 rows.append(
                     Row(
@@ -157,7 +157,7 @@ def _owed_rows(found: Accounts, books: ShopRecord) -> list[Row]:
                     )
                 )
     for back in found.owed_back:
-        told = f"  {owed_back_told(back, found.on)}"
+        told = f"  {credit_balance_text(back, found.on)}"
         rows.append(Row((told, "wrong"), key=f"{_INVOICE}{document_id(books, back.number)}"))
     if found.renumbered:
         rows.append(Row())

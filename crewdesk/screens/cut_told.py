@@ -23,12 +23,12 @@ from crewdesk.job.steps.gates import read_early
 from crewdesk.job.steps.stages import Stages
 from crewdesk.length import INCHES_PER_FOOT, Length, Step, show_length
 from crewdesk.paper.plain import plain
-from crewdesk.paper.text.cutlist import asked_told, missing_of, wall
+from crewdesk.paper.text.cutlist import missing_of, missing_text, wall
 from crewdesk.paper.text.dry_fit import fit_lines
 from crewdesk.paper.text.mark_text import mark_words, rows_of
 from crewdesk.paper.text.scribe_notes import scribe_cut_line
-from crewdesk.paper.text.skew_notes import plan_lines
-from crewdesk.paper.text.uncertainty_text import sure_cautions, sure_line, within
+from crewdesk.paper.text.skew_notes import skew_notes
+from crewdesk.paper.text.uncertainty_text import uncertainty_cautions, uncertainty_line, within
 from crewdesk.screens.board_picture import board_picture
 from crewdesk.screens.bottom_picture import bottom_picture
 from crewdesk.screens.picture import Draw
@@ -73,9 +73,9 @@ def cut_told(
         lines.append([("dry fit  ", _LABEL), (plain(fit.why), _LABEL)])
     if sure is not None:
         if at_side:
-            lines.append([(sure_line(sure, step), _LABEL)])
-        lines += [[(f"! {plain(one)}", "$warning")] for one in sure_cautions(sure, step)]
-    lines += [[(plain(one), "$accent")] for one in plan_lines(beam, piece, step, typed)]
+            lines.append([(uncertainty_line(sure, step), _LABEL)])
+        lines += [[(f"! {plain(one)}", "$warning")] for one in uncertainty_cautions(sure, step)]
+    lines += [[(plain(one), "$accent")] for one in skew_notes(beam, piece, step, typed)]
     if scribe_cut is not None:
         lines.append([(scribe_cut_line(scribe_cut), _LABEL)])
     if piece.gaps:
@@ -212,7 +212,7 @@ def piece_cut(
             sure = how_sure(beam, piece, typed, projection=projection)
             sure = None if isinstance(made, BottomMarks) and made.cut is None else sure
             missing = [
-                asked_told(beam, key, what)
+                missing_text(beam, key, what)
                 for key, what in missing_of(beam, piece)
                 if key != piece.key or what not in typed
             ]

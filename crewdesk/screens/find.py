@@ -19,7 +19,7 @@ from crewdesk.job.books.documents import document_id
 from crewdesk.job.findable import Findable, findable, matches, pieces_named
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.job.time.logged import on_site
-from crewdesk.paper.documents.invoice import KINDS, stands_told
+from crewdesk.paper.documents.invoice import KINDS, standing_text
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import ACTIONS, AREAS, EVERYWHERE, key_words
@@ -187,7 +187,7 @@ def _documents(app: Program) -> Iterator[_Thing]:
         else:
             words = f"Invoice {number}, {plain(document.draft.customer) or 'nobody named'}"
             stands = standing(document, trail, payments, max(today, document.issued_on))
-            told = stands_told(stands, voided=void_of(number, trail) is not None)
+            told = standing_text(stands, voided=void_of(number, trail) is not None)
             about = f"{money(document.total)}, {told}."
         yield _Thing(
             "an-invoice",

@@ -11,7 +11,7 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.beams.gaps import drop_gap, keep_gap, places, typed_gap
 from crewdesk.job.beams.piece import CURES, USUAL_BEVEL, USUAL_STOCK, Gap, Piece, Spot
 from crewdesk.length import Step, mixed, to_type
-from crewdesk.paper.text.exceptions_report import gap_cautions_told, gap_line, wedge_told
+from crewdesk.paper.text.exceptions_report import gap_cautions, gap_line, wedge_text
 from crewdesk.screens.ask import Answer, Field, ask
 from crewdesk.screens.cautions import stage_of_step
 from crewdesk.screens.program import Program
@@ -73,7 +73,7 @@ class GapsSheet(ListSheet[None]):
         options.clear_options()
         step = self.desk_app.record.job.step
         for gap in self._piece.gaps:
-            told = [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap, step))]
+            told = [gap_line(gap, step), *(f"! {one}" for one in gap_cautions(gap, step))]
             options.add_option(Option("\n  ".join(told)))
         options.display = bool(self._piece.gaps)
         self.query_one("#none", Static).update("" if self._piece.gaps else _NONE)
@@ -123,8 +123,8 @@ def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None])
             gap = gap_of({**answer, **{k: v for k, v in usual.items() if not answer[k].strip()}})
         except CrewdeskError as refused:
             return f"! {refused.shown(app.record.job.step)}"
-        closed = wedge_told(gap, app.record.job.step) or "caulk, while the tape is still on"
-        told = gap_cautions_told(gap, app.record.job.step) if answer["where"].strip() else []
+        closed = wedge_text(gap, app.record.job.step) or "caulk, while the tape is still on"
+        told = gap_cautions(gap, app.record.job.step) if answer["where"].strip() else []
         return "\n".join((closed, *told))
 
     def given(answer: Answer) -> None:

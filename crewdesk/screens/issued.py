@@ -22,7 +22,7 @@ from crewdesk.job.books.payments import (
     apply,
     likely_credit,
     pay,
-    payment_told,
+    payment_text,
     payments_on,
     read_number,
     take_payment_out,
@@ -148,7 +148,7 @@ class IssuedPage(LetterPage):
     def _payments_told(self, books: ShopRecord) -> list[str]:
         """What was paid, given back or applied, one by one."""
         return [
-            f"{one.on}  {payment_told(one, self.number)}  {plain(one.note)}".rstrip()
+            f"{one.on}  {payment_text(one, self.number)}  {plain(one.note)}".rstrip()
             for _, one in payments_on(books, self.number)
         ]
 

@@ -9,7 +9,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.books.documents import document_id, document_with_id
-from crewdesk.paper.documents.invoice import KINDS, stands_told
+from crewdesk.paper.documents.invoice import KINDS, standing_text
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Lines, Row
@@ -63,7 +63,7 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
         if isinstance(one, Credit):
             return f"  of invoice {one.of}{sent}"
         voided = one.number in self.books.money.voided
-        return f"  {stands_told(self._standing(one), voided=voided)}{sent}"
+        return f"  {standing_text(self._standing(one), voided=voided)}{sent}"
 
     def _ink_of(self, one: Issued | Credit) -> str:
         if isinstance(one, Credit):

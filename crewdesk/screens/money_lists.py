@@ -23,7 +23,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.time.logged import total
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
-from crewdesk.paper.text.lists import order_price, order_stands, quantity_told
+from crewdesk.paper.text.lists import order_price, order_stands, quantity_text
 from crewdesk.screens.actions import with_keys
 from crewdesk.screens.ask import Answer, Field, ask_change
 from crewdesk.screens.list_page import Column, ThingList
@@ -224,7 +224,7 @@ class MaterialsLeaf(Leaf[MaterialLine]):
         )
         return (
             Column("", min(max(left + (0 if roomy else _PERCENTS), 20), 44), lambda one: one.text),
-            Column("how many", -9, lambda one: quantity_told(one.quantity)),
+            Column("how many", -9, lambda one: quantity_text(one.quantity)),
             Column("each", -11, lambda one: money(one.price)),
             *(percents if roomy else ()),
             Column("on the bill", -12, lambda one: money(one.material(shop).amount), "strong"),

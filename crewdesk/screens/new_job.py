@@ -14,7 +14,7 @@ from crewdesk.job.beams.beams import (
     new_job,
 )
 from crewdesk.job.beams.forms import FORM_CHOICES, FORM_NAMES, FORMS_TYPED, USUAL, form_typed
-from crewdesk.job.books.shop_lists import customer_told, keep_form, known_forms
+from crewdesk.job.books.shop_lists import customer_note, keep_form, known_forms
 from crewdesk.job.books.shop_record import change_shop, changed_values
 from crewdesk.job.books.shop_rows import KeptForm
 from crewdesk.job.change import Change
@@ -78,7 +78,7 @@ def customer_live(app: Program) -> Callable[[Answer], str] | None:
         books = app.books
     except CrewdeskError:
         return None
-    return (lambda answer: customer_told(books, answer["customer"])) if books.customers else None
+    return (lambda answer: customer_note(books, answer["customer"])) if books.customers else None
 
 
 def _shown(job: Job) -> dict[str, str]:

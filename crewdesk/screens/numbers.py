@@ -17,7 +17,7 @@ from crewdesk.job.cuts.scribing import check_place, read_ceiling, scribe_of, sid
 from crewdesk.length import Step, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.paper.text.cutlist import asked_told, wall
+from crewdesk.paper.text.cutlist import missing_text, wall
 from crewdesk.paper.text.mark_text import one_mark, other_marks
 from crewdesk.paper.text.scribe_notes import caution_lines, gap_at, scribe_lines
 from crewdesk.screens.actions import with_keys
@@ -190,7 +190,7 @@ class BoardNumber(Number):
         lacking = [one for one in piece.asked_for if one not in typed]
         if isinstance(made, BottomMarks) and made.asks:
             lacking.append(EDGE_B)
-        told = "; ".join(asked_told(beam, piece.key, one) for one in lacking)
+        told = "; ".join(missing_text(beam, piece.key, one) for one in lacking)
         return seen._replace(words=f"The mark wants: {told}" if told else "")
 
     def reading(self, text: str, lean: str = "", level: str | None = None) -> Reading:

@@ -7,16 +7,16 @@ from rich.text import Text
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.books.actuals import JobTook, job_took
+from crewdesk.job.books.actuals import JobActuals, job_actuals
 from crewdesk.length import Step
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.actuals import (
-    causes_told,
-    fix_ups_told,
-    minutes_told,
-    per_foot_told,
-    reveals_told,
-    took_sheet,
+    actuals_sheet,
+    causes_text,
+    fix_ups_text,
+    minutes_text,
+    per_foot_text,
+    reveal_lines,
 )
 from crewdesk.screens.lines import Row, bar
 from crewdesk.screens.list_page import LinesPage
@@ -45,7 +45,7 @@ class TookPage(LinesPage):
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Reckon it as of now."""
         books = self.desk_app.job_books()
-        self._took = job_took(books.record, books.books.shop, books.past, books.now)
+        self._took = job_actuals(books.record, books.books.shop, books.past, books.now)
         self.show()
 
     def rows(self) -> list[Row]:
@@ -74,8 +74,8 @@ class TookPage(LinesPage):
         return Row(
             (f" {name:<{_NAME}.{_NAME}}", "text"),
             (f"{bar(parts, most, room):<{room}} ", "running"),
-            (f"{minutes_told(one.minutes):>8}", "strong"),
-            (f"{minutes_told(one.estimated):>8}", "text"),
+            (f"{minutes_text(one.minutes):>8}", "strong"),
+            (f"{minutes_text(one.estimated):>8}", "text"),
             (f"{_short_foot(one.per_foot):>8}", "text"),
             (f"{_short_foot(one.all_per_foot):>9}", "muted"),
             (" !" if one.beyond else "", "wrong"),
@@ -90,10 +90,10 @@ class TookPage(LinesPage):
             told = self.desk_app.record.stages.name_of(one.stage)
             if one.beyond:
                 told += ": beyond the high of its estimate"
-            told += f"\n{per_foot_told(one.per_foot)} a foot here"
+            told += f"\n{per_foot_text(one.per_foot)} a foot here"
             if one.jobs:
                 jobs = f"{many(one.jobs, 'job')}"
-                told += f", {per_foot_told(one.all_per_foot)} over {jobs} of before"
+                told += f", {per_foot_text(one.all_per_foot)} over {jobs} of before"
         return plain_lines(told)
 
     def action_save(self) -> None:
@@ -101,7 +101,7 @@ class TookPage(LinesPage):
         if app.job is None:
             return
         id_ = app.job.id
-        lines = took_sheet(id_, app.record, self._took).lines
+        lines = actuals_sheet(id_, app.record, self._took).lines
 
         def made() -> bytes:
             return ("\n".join(lines) + "\n").encode("utf-8")
@@ -114,10 +114,10 @@ def plain_lines(text: str) -> str:
     return "\n".join(plain(line) for line in text.splitlines())
 
 
-def _below(took: JobTook, step: Step) -> list[Row]:
+def _below(took: JobActuals, step: Step) -> list[Row]:
     """Fix-ups and their price, the reveals, the beams that ran over, and what is not told."""
-    rows = [Row(), Row((f" {fix_ups_told(took)}", "strong"), key="fix-ups")]
-    for place, line in enumerate(reveals_told(took, step)):
+    rows = [Row(), Row((f" {fix_ups_text(took)}", "strong"), key="fix-ups")]
+    for place, line in enumerate(reveal_lines(took, step)):
         rows.append(Row((f" {line}", "text"), key=f"reveals {place}"))
     rows.append(Row())
     if took.beams:
@@ -127,9 +127,9 @@ def _below(took: JobTook, step: Step) -> list[Row]:
         rows.append(
             Row(
                 (f" {plain(beam.name):<20.20}", "text"),
-                (f"{minutes_told(beam.over):>8} over  ", "strong"),
+                (f"{minutes_text(beam.over):>8} over  ", "strong"),
                 (f"{bar(((beam.over, '╫'),), most, 14):<14}  ", "running"),
-                (causes_told(beam), "muted"),
+                (causes_text(beam), "muted"),
                 key=f"beam {beam.name}",
             )
         )

@@ -26,7 +26,7 @@ from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.settings_text import setting_told
-from crewdesk.paper.text.skew_notes import plan_lines
+from crewdesk.paper.text.skew_notes import skew_notes
 
 LEVEL = "24"
 
@@ -162,7 +162,7 @@ def test_walls_in_plan(record, now, refusing) -> None:
     assert ends_in_plan(record.beam("1"), record.beam("1").piece("A"))[0].long_face == "neither"
     ends = (TypedSquare(1, "5/16", "24", "a"), TypedSquare(2, "1/16", "24", "b"))
     record.make(read_squares(record, "1", ends, now))
-    told = plan_lines(record.beam("1"), record.beam("1").piece("A"), DEFAULT_STEP)
+    told = skew_notes(record.beam("1"), record.beam("1").piece("A"), DEFAULT_STEP)
     assert told[0].startswith("end 2 in plan: the back has under 1/32 in more room, so a square")
     # Side A reaches farther at end 1, so its show face has the room there: a square end
     # would touch with its back, which must lose 3/4 x 5/16 / 24. Side B hides its gap.
@@ -171,7 +171,7 @@ def test_walls_in_plan(record, now, refusing) -> None:
     assert made.reliefs[0] is not None
     assert made.reliefs[0].by == Fr(3, 4) * Fr(5, 16) / 24
     assert made.reliefs[1] is None
-    told = plan_lines(record.beam("1"), record.beam("1").piece("B"), DEFAULT_STEP)
+    told = skew_notes(record.beam("1"), record.beam("1").piece("B"), DEFAULT_STEP)
     assert told[0].startswith("end 1 in plan: the back has under 1/32 in more room, so a square")
     # By the square side A is 1/4 x 8 / 24 = 1/12 in longer than B, by the runs 1/4 in shorter.
     for side, run in (("A", "147"), ("B", "147-1/4")):
@@ -280,4 +280,4 @@ def test_a_sloped_side_that_dies_into_a_ridge_beam_is_told_where_it_hangs_below(
     # to 12).
     assert float(met.side.plumb_height) == pytest.approx(10 * 16.97 / 12, abs=1e-2)
     assert float(met.hangs_below) == pytest.approx(2.142, abs=1e-3)
-    assert any("hangs" in line for line in plan_lines(beam, beam.piece("A"), DEFAULT_STEP))
+    assert any("hangs" in line for line in skew_notes(beam, beam.piece("A"), DEFAULT_STEP))

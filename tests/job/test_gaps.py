@@ -11,7 +11,7 @@ from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.sync.exchange import from_document, to_document
 from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.text.cutlist import cut_list
-from crewdesk.paper.text.exceptions_report import gap_cautions_told, gap_line
+from crewdesk.paper.text.exceptions_report import gap_cautions, gap_line
 from crewdesk.paper.text.progress import progress
 
 SIDE, BOTTOM = Spot("1", "A"), Spot("1", "bottom")
@@ -76,7 +76,7 @@ def test_gaps_are_changed_and_taken_out_one_by_one(record, now, refusing) -> Non
 def test_a_gap_over_the_published_limit_is_told_with_the_source(
     record, now, spot, where, width, over
 ) -> None:
-    told = gap_cautions_told(gap(record, spot, now, where=where, width=width), DEFAULT_STEP)
+    told = gap_cautions(gap(record, spot, now, where=where, width=width), DEFAULT_STEP)
     assert bool(told) is over
     if over:
         assert "Architectural Woodwork Standards, 1st ed. 2009, p. 331" in told[0]

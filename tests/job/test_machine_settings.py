@@ -16,7 +16,7 @@ from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.settings_text import notes_told, setting_parts, setting_told
-from crewdesk.paper.text.skew_notes import plan_lines
+from crewdesk.paper.text.skew_notes import skew_notes
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 
@@ -368,7 +368,7 @@ def test_a_wall_out_of_square_says_how_much_the_back_must_lose(record, now) -> N
     marked = {one.id: one for one in mark_list(marks(one_beam, one_beam.piece("A")), "A")}
     assert show_length(marked["relief2"].value, DEFAULT_STEP, way="up") == "1/32-"
     assert "1/32- in or more off the back, for the wall out of square; pare" in cuts[1].own
-    lines = plan_lines(one_beam, one_beam.piece("A"), DEFAULT_STEP)
+    lines = skew_notes(one_beam, one_beam.piece("A"), DEFAULT_STEP)
     assert not any("as good as square" in line for line in lines)
     assert not any("swing" in cut.own for cut in cuts)
     # Side B's back has the room there.

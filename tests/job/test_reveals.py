@@ -5,11 +5,11 @@ from fractions import Fraction as Fr
 from crewdesk.job.beams import take
 from crewdesk.job.beams.gaps import Reveals, reveals_off, reveals_reached
 from crewdesk.job.beams.piece import Spot
-from crewdesk.job.books.actuals import job_took
+from crewdesk.job.books.actuals import job_actuals
 from crewdesk.job.books.pricing import as_past
 from crewdesk.job.books.shop import Shop
 from crewdesk.length import DEFAULT_STEP
-from crewdesk.paper.text.actuals import reveals_line, took_sheet
+from crewdesk.paper.text.actuals import actuals_sheet, reveals_line
 from crewdesk.trade.books.stage_rates import Factors, PastJob, load_of
 
 
@@ -32,10 +32,10 @@ def test_what_finished_jobs_reached_is_told_on_the_next(record, now) -> None:
         PastJob(name, load_of([], Factors()), {}, (off,))
         for name, off in (("one", Fr(1, 32)), ("two", Fr(1, 16)))
     ]
-    took = job_took(record, Shop(), past, now)
+    took = job_actuals(record, Shop(), past, now)
     assert took.reveals is None
     assert took.past_reveals == Reveals(2, Fr(3, 64), Fr(1, 16))
-    sheet = took_sheet("hill", record, took)
+    sheet = actuals_sheet("hill", record, took)
     [line] = [one for one in sheet.lines if "reveals measured" in one]
     assert line.startswith("In finished jobs: 2 reveals measured: 1/16- in more than asked for")
     assert sheet.values["reveals"] is None

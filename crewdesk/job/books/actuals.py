@@ -31,7 +31,7 @@ TWICE = 2
 
 
 @dataclass(frozen=True)
-class JobTook:
+class JobActuals:
     """By stage, and the beams that ran over; `fix_up_price` is None without an hourly rate.
 
     `accepted` tells whether the estimate is the accepted one; `untold` is the seconds of
@@ -50,7 +50,7 @@ class JobTook:
     past_reveals: Reveals | None = None
 
 
-def job_took(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobTook:
+def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobActuals:
     """What the job took up to now; `past` are the finished jobs without this one."""
     mine = as_past(record, shop.factors, now)
     rates = stage_rates(record.stages, past)
@@ -88,7 +88,7 @@ def job_took(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime)
         for beam in record.beams
         if beam.row in told and beam_length(beam)
     ]
-    return JobTook(
+    return JobActuals(
         stages_took(mine, planned, past),
         beams_over(works),
         fixing,

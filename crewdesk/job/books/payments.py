@@ -100,11 +100,11 @@ def take_payment_out(books: ShopRecord, number: int, place: int, now: datetime) 
         raise NotAllowed(f"There is no payment {place} on invoice {number}; {told}.")
     row, one = found[place - 1]
     take_out(books.payments.index(one), books.trail, books.payments)
-    what = f"took out {payment_told(one, number)}, {one.on}, on {invoice_text(books, number)}"
+    what = f"took out {payment_text(one, number)}, {one.on}, on {invoice_text(books, number)}"
     return Change(what, (edit(books.tables, ("payments", row), ABSENT),), now)
 
 
-def payment_told(one: Payment, number: int) -> str:
+def payment_text(one: Payment, number: int) -> str:
     """A payment in words, as it stands on the invoice of that number."""
     if one.source == number:
         return f"credit of {one.amount:,} applied to invoice {one.invoice}"

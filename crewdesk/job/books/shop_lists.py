@@ -59,7 +59,7 @@ def typed_customer(
     return keep_customer(books, now, row=old.row, **{**was, **values})
 
 
-def customer_told(books: ShopRecord, typed: str) -> str:
+def customer_note(books: ShopRecord, typed: str) -> str:
     """What is known of a job's customer as typed, while it is typed: nothing where the shop keeps
     no customers, or that one."""
     typed = typed.strip()

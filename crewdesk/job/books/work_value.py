@@ -26,10 +26,10 @@ from crewdesk.trade.books.invoice_lines import (
     less_line,
     material_line,
     part_done,
-    percent_told,
+    percent_text,
     progress_lines,
+    stage_values,
     stages_done,
-    stages_worth,
 )
 from crewdesk.trade.books.money import ZERO, Rate, amount, cents
 from crewdesk.trade.books.rounding import Bill, Rule, Worked, bill
@@ -136,7 +136,7 @@ def earned(
     worked = sum((line.amount for line in groups.pop((False, labour), [])), ZERO)
     names = {one.stage: name_of(one.stage) for one in done}
     if done and not all_of_it:
-        for one, whole in zip(done, stages_worth(worked, done), strict=True):
+        for one, whole in zip(done, stage_values(worked, done), strict=True):
             names[one.stage] += _of(whole, one.part)
     found = list(progress_lines(worked, done, names, taxed=labour))
     part = part_done(done)
@@ -155,7 +155,7 @@ def earned(
 
 def _of(whole: Decimal, part: Fraction) -> str:
     """How much of what is earned, so that a customer can reckon it again."""
-    return f", {percent_told(whole, part)} % of ${whole:,}"
+    return f", {percent_text(whole, part)} % of ${whole:,}"
 
 
 def taxed_now(lines: Sequence[PriceLine], shop: Shop) -> tuple[PriceLine, ...]:

@@ -42,7 +42,7 @@ def accounts_sheet(found: Accounts, books: ShopRecord, year: int | None) -> Shee
         lines.append(f"  {who} owes {money(one.balance)} since {one.since}{late}")
     if not found.owed:
         lines.append("  Nobody owes anything.")
-    lines += [f"  {owed_back_told(one, found.on)}" for one in found.owed_back]
+    lines += [f"  {credit_balance_text(one, found.on)}" for one in found.owed_back]
     lines += ["", *(f"  {plain(one)}" for one in renumbered)] if renumbered else []
     weeks = [w for w in found.weeks if year in (None, w.year)]
     if weeks:
@@ -74,7 +74,7 @@ def year_sums(year: Year) -> str:
     return "".join(f"{money(getattr(year, name)):>{YEAR_WIDE}}" for name in YEAR_SUMS)
 
 
-def owed_back_told(one: Standing, on: date) -> str:
+def credit_balance_text(one: Standing, on: date) -> str:
     """Who is owed back how much on that day, and on which invoice; or who had paid ahead of it."""
     who = plain(one.customer) or "(no customer named)"
     if one.issued_on > on:

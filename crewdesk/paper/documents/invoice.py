@@ -65,7 +65,7 @@ def invoice_letter(
         totals.append(Row("Balance", money(stands.balance), strong=True))
     notes = [_asked(document)]
     if stands.overdue:
-        late = stands_told(stands, voided=False)
+        late = standing_text(stands, voided=False)
         notes = [f"This is {late}; it was due on {document.due_on}."]
     elif not preview and stands.balance <= 0:
         notes = ["Paid in full. Thank you."] if stands.held else []
@@ -123,7 +123,7 @@ def standing_of(invoice: Issued, books: ShopRecord, today: date, *, preview: boo
     return standing(invoice, books.trail, books.payments, max(today, invoice.issued_on))
 
 
-def stands_told(stands: Standing, *, voided: bool) -> str:
+def standing_text(stands: Standing, *, voided: bool) -> str:
     """How an invoice stands, in a few words."""
     if voided:
         return "void"

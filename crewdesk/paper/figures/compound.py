@@ -7,7 +7,7 @@ from crewdesk.errors import BadInput
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.figures.end import read_end
 from crewdesk.paper.figures.skew import read_skew
-from crewdesk.paper.text.skew_notes import compound_json, compound_told
+from crewdesk.paper.text.skew_notes import compound_json, compound_text
 from crewdesk.trade.cuts.compound import compound_end
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.sloped_side import lean_ratio
@@ -37,9 +37,9 @@ def figure(args: Namespace) -> Figure:
     made = compound_end(read_pitch(args.pitch), lean, read_skew(args.skew).ratio, args.end)
     return Figure(
         (
-            f"side A  {compound_told(made.side_a, 'side')}",
-            f"side B  {compound_told(made.side_b, 'side')}",
-            f"bottom  {compound_told(made.bottom, 'bottom')}",
+            f"side A  {compound_text(made.side_a, 'side')}",
+            f"side B  {compound_text(made.side_b, 'side')}",
+            f"bottom  {compound_text(made.bottom, 'bottom')}",
         ),
         {
             "side_a": compound_json(made.side_a),

@@ -33,9 +33,9 @@ from crewdesk.paper.sheets.pen import TYPE, TypeSizes, lead
 from crewdesk.paper.sheets.side_drawn import BoardScale, board_scale, side_strip
 from crewdesk.paper.text.cutlist import (
     NO_PITCH,
-    PieceTold,
+    PieceReport,
     about_beam,
-    piece_told,
+    piece_report,
     scribe_line,
     wall,
 )
@@ -159,13 +159,13 @@ class BeamTold(NamedTuple):
     """What a beam's page says however large it is set: by piece key what is told of it, and the
     lines about its scribe, how a side is cut to the line among them where all are cut that way."""
 
-    pieces: dict[str, PieceTold]
+    pieces: dict[str, PieceReport]
     scribed: list[str]
 
 
 def beam_told(record: Record, beam: Beam, machine: ShopMachine = USUAL_MACHINE) -> BeamTold:
     """Return what a beam's page says; `machine` is the shop's saw and tools."""
-    told = {key: piece_told(record, beam, one, machine) for key, one in beam.pieces.items()}
+    told = {key: piece_report(record, beam, one, machine) for key, one in beam.pieces.items()}
     scribed = [] if beam.pair.ceiling is None else [scribe_line(beam, record.job.step, machine)]
     ways = {one.scribe_cut for one in told.values() if one.scribe_cut is not None}
     if len(ways) == 1:
@@ -202,7 +202,7 @@ def _head(
 
 
 def _piece(
-    pages: Pages, beam: Beam, piece: Piece, told: PieceTold, scale: BoardScale | None, step: Step,
+    pages: Pages, beam: Beam, piece: Piece, told: PieceReport, scale: BoardScale | None, step: Step,
     fit: Fit,
 ) -> list[Strip]:  # fmt: skip
     size, made = fit.size, told.made
@@ -300,7 +300,7 @@ def _edges(
 
 
 def _remarks(
-    pages: Pages, first: list[str], remarks: list[str], told: PieceTold, fit: Fit
+    pages: Pages, first: list[str], remarks: list[str], told: PieceReport, fit: Fit
 ) -> list[Strip]:
     """What stands below the marks; where there is no room for all, `first` and the beginning of
     the remarks."""
@@ -326,7 +326,7 @@ def _in_lines(pages: Pages, remarks: list[str], size: float) -> list[str]:
     return lines
 
 
-def _shortened(remarks: list[str], told: PieceTold) -> list[str]:
+def _shortened(remarks: list[str], told: PieceReport) -> list[str]:
     """The first remarks; of a reason that the user typed the beginning. What to do about a
     doubt or a changed cut is never cut off."""
     typed = {f"! {one.told}" for one in told.notes if one.cut is None or one.cut.kept}

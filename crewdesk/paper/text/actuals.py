@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.beams.gaps import Reveals
-from crewdesk.job.books.actuals import JobTook
+from crewdesk.job.books.actuals import JobActuals
 from crewdesk.job.record import Record
 from crewdesk.length import Step
 from crewdesk.paper.documents.letter import money
@@ -17,7 +17,7 @@ from crewdesk.trade.books.durations import short
 BAR = 30
 
 
-def took_sheet(id_: str, record: Record, took: JobTook) -> Sheet:
+def actuals_sheet(id_: str, record: Record, took: JobActuals) -> Sheet:
     """The sheet: `#` is time spent, `-` what was reckoned beyond it, `!` time over that."""
     name = record.stages.name_of
     against = "the accepted estimate" if took.accepted else "what it should take by the rates"
@@ -33,17 +33,17 @@ def took_sheet(id_: str, record: Record, took: JobTook) -> Sheet:
     )
     for one in took.stages:
         bar = stage_bar(one.minutes, one.estimated, most)
-        told = f"{minutes_told(one.minutes):>7} of {minutes_told(one.estimated):>7}"
-        foot = f"  {per_foot_told(one.per_foot)}/ft" if one.per_foot is not None else ""
-        every = f", all jobs {per_foot_told(one.all_per_foot)}/ft" if one.jobs else ""
+        told = f"{minutes_text(one.minutes):>7} of {minutes_text(one.estimated):>7}"
+        foot = f"  {per_foot_text(one.per_foot)}/ft" if one.per_foot is not None else ""
+        every = f", all jobs {per_foot_text(one.all_per_foot)}/ft" if one.jobs else ""
         over = "  over" if one.beyond else ""
         lines.append(f"{plain(name(one.stage)):<{wide}}|{bar:<{BAR}}| {told}{foot}{every}{over}")
-    lines += ["", fix_ups_told(took)]
-    lines += reveals_told(took, record.job.step)
+    lines += ["", fix_ups_text(took)]
+    lines += reveal_lines(took, record.job.step)
     if took.beams:
         lines += ["", "Beams that ran over"]
     for beam in took.beams:
-        lines.append(f"  {plain(beam.name)}: {minutes_told(beam.over)} over ({causes_told(beam)})")
+        lines.append(f"  {plain(beam.name)}: {minutes_text(beam.over)} over ({causes_text(beam)})")
     if took.untold:
         lines.append(f"{short(took.untold)} was logged without pieces and is in no beam's time.")
     return Sheet(tuple(lines), lambda: _values(id_, record, took))
@@ -59,7 +59,7 @@ def stage_bar(minutes: Fraction, estimated: Fraction | None, most: Fraction) -> 
     return "#" * within + "!" * (spent - within) + "-" * (reckoned - within)
 
 
-def causes_told(beam: BeamOver) -> str:
+def causes_text(beam: BeamOver) -> str:
     """What happened on a beam that ran over."""
     return ", ".join(_many(count, what) for what, count in beam.causes) or "nothing noted"
 
@@ -68,19 +68,19 @@ def _many(count: int, what: str) -> str:
     return f"{count} {what if count != 1 else what.removesuffix('s')}"
 
 
-def minutes_told(minutes: Fraction | None) -> str:
+def minutes_text(minutes: Fraction | None) -> str:
     """Minutes to the nearest, as hours and minutes."""
     if minutes is None:
         return "none"
     return short(round(minutes) * 60) if round(minutes) else "0"
 
 
-def per_foot_told(minutes: Fraction | None) -> str:
+def per_foot_text(minutes: Fraction | None) -> str:
     """Minutes per foot, to a tenth."""
     return "none" if minutes is None else f"{float(minutes):.1f} min"
 
 
-def fix_ups_told(took: JobTook) -> str:
+def fix_ups_text(took: JobActuals) -> str:
     """What fix-ups took, in whole minutes cut off, and what that is worth."""
     if not took.fix_up_seconds:
         return "No time went into fix-ups."
@@ -88,7 +88,7 @@ def fix_ups_told(took: JobTook) -> str:
     return f"Fix-ups took {short(took.fix_up_seconds // 60 * 60)}{price}."
 
 
-def reveals_told(took: JobTook, step: Step) -> list[str]:
+def reveal_lines(took: JobActuals, step: Step) -> list[str]:
     """Return what this job's reveals were off, and those of finished jobs, a line each."""
     lines = [] if took.reveals is None else [reveals_line(took.reveals, step)]
     if took.past_reveals is not None:
@@ -117,7 +117,7 @@ def _reveal_values(reached: Reveals | None, step: Step) -> dict[str, Any] | None
     }
 
 
-def _values(id_: str, record: Record, took: JobTook) -> dict[str, Any]:
+def _values(id_: str, record: Record, took: JobActuals) -> dict[str, Any]:
     def number(value: Fraction | None) -> float | None:
         return None if value is None else round(float(value), 3)
 

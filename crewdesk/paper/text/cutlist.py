@@ -32,7 +32,7 @@ from crewdesk.paper.text.exceptions_report import (
     Noted,
     as_cut_values,
     blocked,
-    gap_cautions_told,
+    gap_cautions,
     gap_line,
     gap_values,
     held,
@@ -52,8 +52,8 @@ from crewdesk.paper.text.scribe_notes import (
     scribe_json,
     tool_lines,
 )
-from crewdesk.paper.text.skew_notes import compound_json, plan_lines, square_lines
-from crewdesk.paper.text.uncertainty_text import sure_cautions, sure_lines
+from crewdesk.paper.text.skew_notes import compound_json, skew_notes, square_lines
+from crewdesk.paper.text.uncertainty_text import uncertainty_cautions, uncertainty_lines
 from crewdesk.trade.cuts.ceiling import DROP_SHORT, Scribe
 from crewdesk.trade.cuts.pitch import PER_FOOT, Pitch
 
@@ -232,7 +232,7 @@ def _section(beam: Beam, step: Step) -> dict[str, Any]:
     return {**lengths, "bevel_deg": float(beam.section.bevel)}
 
 
-class PieceTold(NamedTuple):
+class PieceReport(NamedTuple):
     """What is told of a piece: its marks, None where its readings make none; which (piece,
     reading) pairs they still want; doubts, what was noted; how the kept plan of boards
     splices it; `remarks` are lines below the marks. `scribe_cut` is how a side is cut to its
@@ -247,9 +247,9 @@ class PieceTold(NamedTuple):
     scribe_cut: ScribeCut | None = None
 
 
-def piece_told(
+def piece_report(
     record: Record, beam: Beam, piece: Piece, machine: ShopMachine = USUAL_MACHINE
-) -> PieceTold:
+) -> PieceReport:
     """All that every sheet tells of a piece."""
     step = record.job.step
     made, doubts = _made(beam, piece)
@@ -263,14 +263,14 @@ def piece_told(
         remarks += _more(beam, piece, step)
     if (reveal := piece.latest("reveal")) is not None:
         remarks.append(f"reveal as reached: {with_unit(reveal.value, step)}")
-    remarks += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
+    remarks += [f"not read yet: {missing_text(beam, *one)}" for one in missing]
     remarks += [f"! {plain(one.told)}" for one in read_early(record.stages, beam, piece)]
     remarks += [f"! {one}" for one in map(plain, doubts) if not any(one in n.told for n in notes)]
     remarks += [f"! {one.told}" for one in notes]
     for gap in piece.gaps:
-        remarks += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap, step))]
+        remarks += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions(gap, step))]
     cut = scribe_cut_known(beam, piece, machine, step)
-    return PieceTold(made, missing, doubts, notes, parts, remarks, cut)
+    return PieceReport(made, missing, doubts, notes, parts, remarks, cut)
 
 
 def _in_parts(parts: Spliced, step: Step) -> str:
@@ -295,7 +295,7 @@ def piece_lines(
     record: Record, beam: Beam, piece: Piece, machine: ShopMachine = USUAL_MACHINE
 ) -> list[str]:
     """A piece's marks as the cut list has them, without the margin."""
-    one = piece_told(record, beam, piece, machine)
+    one = piece_report(record, beam, piece, machine)
     walls = (wall(beam, 1), wall(beam, 2))
     told = [] if one.made is None else lines_of(one.made, piece, walls, record.job.step)
     cut = [] if one.scribe_cut is None else [scribe_cut_line(one.scribe_cut)]
@@ -304,7 +304,7 @@ def piece_lines(
 
 def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine) -> dict[str, Any]:
     step = record.job.step
-    made, missing, doubts, notes, parts, _, cut = piece_told(record, beam, piece, machine)
+    made, missing, doubts, notes, parts, _, cut = piece_report(record, beam, piece, machine)
     sure = _sure(beam, piece)
     within = None if sure is None else sure.within
     return {
@@ -313,7 +313,7 @@ def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine
         "missing": [{"piece": key, "reading": what} for key, what in missing],
         "doubts": doubts,
         "read_early": [one.told for one in read_early(record.stages, beam, piece)],
-        "cautions": [] if sure is None else sure_cautions(sure, step),
+        "cautions": [] if sure is None else uncertainty_cautions(sure, step),
         "compound": _compound(beam, piece),
         "splices": None if parts is None else _splice_json(parts, step),
         "gaps": [gap_values(gap, step) for gap in piece.gaps],
@@ -347,9 +347,9 @@ def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
     """How sure the marks are, and what walls askew in plan ask."""
     try:
         sure = _sure(beam, piece)
-        lines = [] if sure is None else sure_lines(sure, step)
+        lines = [] if sure is None else uncertainty_lines(sure, step)
         lines += filter(None, ("; ".join(way_up_lines(beam, piece, step)),))
-        return lines + plan_lines(beam, piece, step) + square_lines(beam, piece)
+        return lines + skew_notes(beam, piece, step) + square_lines(beam, piece)
     except BadInput:
         return []
 
@@ -384,7 +384,7 @@ def missing_of(beam: Beam, piece: Piece) -> list[tuple[str, str]]:
     return [(side.key, "run") for side in sides if side.latest("run") is None]
 
 
-def asked_told(beam: Beam, key: str, what: str) -> str:
+def missing_text(beam: Beam, key: str, what: str) -> str:
     """What to read: which reading, of which piece, at which wall."""
     if what in ENDS:
         return f"gap and lean at {wall(beam, ENDS.index(what) + 1)}"

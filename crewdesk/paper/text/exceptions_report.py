@@ -233,11 +233,11 @@ def gap_line(gap: Gap, step: Step) -> str:
     """A gap in one line: how wide, where, why, and its cure."""
     cause = f", {plain(gap.cause)}" if gap.cause else ""
     return f"gap {with_unit(gap.width, step)} at {NAME.get(gap.where, gap.where)}{cause}: " + (
-        wedge_told(gap, step) if gap.cure == "wedge" else "caulk"
+        wedge_text(gap, step) if gap.cure == "wedge" else "caulk"
     )
 
 
-def wedge_told(gap: Gap, step: Step) -> str:
+def wedge_text(gap: Gap, step: Step) -> str:
     """The wedge for a gap: how it is ripped and how deep it seats; raises `BadInput`."""
     made = gap.wedge
     if made is None or made.seats_at is None:
@@ -248,7 +248,7 @@ def wedge_told(gap: Gap, step: Step) -> str:
     )
 
 
-def gap_cautions_told(gap: Gap, step: Step) -> list[str]:
+def gap_cautions(gap: Gap, step: Step) -> list[str]:
     """What it must be told with, a sentence each."""
     return [one.shown(step) for one in gap.cautions]
 
@@ -268,5 +268,5 @@ def gap_values(gap: Gap, step: Step) -> dict[str, Any]:
         "width": length_json(gap.width, step),
         **facts_json(gap, "where", "cause", "cure", "when"),
         "wedge": wedge,
-        "cautions": gap_cautions_told(gap, step),
+        "cautions": gap_cautions(gap, step),
     }

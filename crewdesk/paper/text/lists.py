@@ -75,7 +75,7 @@ def order_stands(order: Order, invoice: int | None) -> str:
     return f"accepted {order.accepted_on}" if order.taken else "not accepted yet"
 
 
-def quantity_told(quantity: Fraction) -> str:
+def quantity_text(quantity: Fraction) -> str:
     """How many, to the nearest thousandth where it is no whole number."""
     if quantity.denominator == 1:
         return f"{quantity.numerator:,}"
@@ -91,7 +91,7 @@ def materials_sheet(id_: str, record: Record, shop: Shop) -> Sheet:
         found = line.material(shop)
         waste, markup = found.waste.normalize(), found.markup.normalize()
         lines.append(
-            f"{line.row:>4}  {plain(line.text):<34.34}{quantity_told(line.quantity):>9}"
+            f"{line.row:>4}  {plain(line.text):<34.34}{quantity_text(line.quantity):>9}"
             f"{money(line.price):>12}{waste:>6f} %{markup:>6f} %{money(found.amount):>12}"
         )
         values.append(

@@ -30,7 +30,7 @@ _WAYS = {
 }
 
 
-def compound_told(cut: Compound, kind: str) -> str:
+def compound_text(cut: Compound, kind: str) -> str:
     """Both settings of a side or a bottom board, each with the way it goes."""
     positive, negative = _WAYS[kind]
     way = positive if cut.mitre_deg > 0 else negative
@@ -47,14 +47,14 @@ def compound_json(cut: Compound) -> dict[str, Any]:
     return {"mitre_deg": cut.mitre_deg, "blade_deg": cut.blade_deg}
 
 
-def plan_lines(
+def skew_notes(
     beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
 ) -> list[str]:
     """A side's ends in plan, or the bottom board's two edges, and the compound cuts of
     either on a slope; raises `BadInput`."""
     compound = compound_cuts(beam, piece, typed)
     lines = [
-        f"end {one.end} ({one.slope_end}) compound: {compound_told(one.cut, piece.kind)}"
+        f"end {one.end} ({one.slope_end}) compound: {compound_text(one.cut, piece.kind)}"
         for one in compound
     ]
     for one in ends_in_plan(beam, piece):
@@ -103,7 +103,7 @@ def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ..
     lines = [
         f"{piece.name}: {line}"
         for piece in sides
-        for line in plan_lines(beam, piece, step)
+        for line in skew_notes(beam, piece, step)
         if line.startswith(f"end {end} ")
     ]
     square = beam.pair.square(end)

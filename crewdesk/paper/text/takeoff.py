@@ -33,7 +33,7 @@ from crewdesk.paper.text.plan_summary import (
 )
 
 
-def buy_lines(buy: tuple[Buy, ...]) -> list[str]:
+def buying_list_text(buy: tuple[Buy, ...]) -> list[str]:
     """The buying list, size by size, and all of it in the last line."""
     lines: list[str] = []
     head = ""
@@ -128,7 +128,7 @@ def takeoff_sheet(
         *_rough_lines(record),
         "",
         "Buy",
-        *buy_lines(buy),
+        *buying_list_text(buy),
         *hand_lines(takeoff),
         "",
         "Used up besides",

@@ -64,16 +64,16 @@ def within_json(off: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
     return {"exact": exact_text(off), "shown": f"{shown} mm" if step.mm else shown}
 
 
-def sure_line(sure: Sureness, step: Step = DEFAULT_STEP) -> str:
+def uncertainty_line(sure: Sureness, step: Step = DEFAULT_STEP) -> str:
     """How far each mark can be off at worst, on one line; nothing where none was read."""
     told = ", ".join(f"{name} {off}" for name, off in _named(sure.within, step))
     return f"within ({'mm' if step.mm else 'in'}): {told}" if told else ""
 
 
-def sure_lines(sure: Sureness, step: Step = DEFAULT_STEP) -> list[str]:
+def uncertainty_lines(sure: Sureness, step: Step = DEFAULT_STEP) -> list[str]:
     """The same, and below it what would make the marks surer, each behind a ``!``."""
-    line = sure_line(sure, step)
-    return [*([line] if line else []), *(f"! {one}" for one in sure_cautions(sure, step))]
+    line = uncertainty_line(sure, step)
+    return [*([line] if line else []), *(f"! {one}" for one in uncertainty_cautions(sure, step))]
 
 
 def _named(within: Mapping[str, Length], step: Step) -> Iterator[tuple[str, str]]:
@@ -88,6 +88,6 @@ def _named(within: Mapping[str, Length], step: Step) -> Iterator[tuple[str, str]
             yield first.get(id_, _NAMES[id_]), off
 
 
-def sure_cautions(sure: Sureness, step: Step) -> list[str]:
+def uncertainty_cautions(sure: Sureness, step: Step) -> list[str]:
     """What would make the marks surer, a sentence each."""
     return [one.shown(step) for one in sure.cautions]

@@ -187,13 +187,13 @@ def part_done(stages: Sequence[StageDone]) -> Fraction:
     return sum((stage.minutes * stage.part for stage in stages), Fraction(0)) / minutes
 
 
-def stages_worth(base: Decimal, stages: Sequence[StageDone]) -> tuple[Decimal, ...]:
+def stage_values(base: Decimal, stages: Sequence[StageDone]) -> tuple[Decimal, ...]:
     """What each stage is worth once it is done: the base shared by minutes, to the cent."""
     worth = shares(int(cents(base) * 100), [stage.minutes for stage in stages])
     return tuple(cents(Fraction(whole, 100)) for whole in worth)
 
 
-def percent_told(whole: Decimal, part: Fraction) -> str:
+def percent_text(whole: Decimal, part: Fraction) -> str:
     """`part` of `whole` in percent, rounded down, with the fewest decimals from which the
     reader comes to the same cent; six at most."""
     told = ""
@@ -220,7 +220,7 @@ def progress_lines(
     if not stages:
         return ()
     found = []
-    for stage, whole in zip(stages, stages_worth(base, stages), strict=True):
+    for stage, whole in zip(stages, stage_values(base, stages), strict=True):
         earned = cents(Fraction(whole) * stage.part)
         if earned:
             name = (names or {}).get(stage.stage, stage.stage)

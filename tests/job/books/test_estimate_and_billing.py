@@ -13,7 +13,7 @@ from crewdesk.job.beams import beams, take
 from crewdesk.job.books import billing, pricing, work_value
 from crewdesk.job.books import job_lists as materials
 from crewdesk.job.books import job_lists as orders
-from crewdesk.job.books.actuals import job_took
+from crewdesk.job.books.actuals import job_actuals
 from crewdesk.job.books.documents import credit_invoice, issue_invoice
 from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.work_value import done_by_stage
@@ -334,7 +334,7 @@ def test_took_against_the_accepted_estimate(priced, books, now) -> None:
     end = now + 2 * HOUR
     priced.make(clock.add(priced, "rip", now, end, end, pieces=[Spot("1", "A")]))
     priced.make(clock.add(priced, "fix-up", end, end + HOUR, end + HOUR, pieces=[Spot("1", "A")]))
-    took = job_took(priced, books.shop, (), end + HOUR)
+    took = job_actuals(priced, books.shop, (), end + HOUR)
     rip = next(one for one in took.stages if one.stage == "rip")
     assert (rip.minutes, rip.estimated, rip.over, rip.beyond) == (120, 38, 82, True)
     assert rip.per_foot == 4
@@ -350,7 +350,7 @@ def test_took_against_the_accepted_estimate(priced, books, now) -> None:
         reading = take.typed_reading(priced, "run", text, end)
         priced.make(take.take(priced, Spot("1", "A"), "run", reading))
     priced.make(clock.mend(priced, "2", end + HOUR, rate=D("90.00")))
-    took = job_took(priced, books.shop, (), end + HOUR)
+    took = job_actuals(priced, books.shop, (), end + HOUR)
     assert dict(took.beams[0].causes) == {"fix-ups": 1, "re-reads": 1}
     assert took.fix_up_price == D("90.00")
 
@@ -361,7 +361,7 @@ def test_took_without_an_accepted_estimate_goes_by_the_default_rates(priced, boo
         record = Record({table: dict(rows) for table, rows in priced.tables.items()})
         end = now + timedelta(minutes=minutes)
         record.make(clock.add(record, "rip", now, end, end))
-        took = job_took(record, books.shop, (), end)
+        took = job_actuals(record, books.shop, (), end)
         rip = next(one for one in took.stages if one.stage == "rip")
         assert (rip.estimated, rip.over, rip.beyond) == (38, over, beyond)
 
@@ -371,7 +371,7 @@ def test_fixing_costs_an_hour_s_rate_where_the_stage_has_one(priced, fresh_books
     priced.make(clock.add(priced, "fix-up", now, end, end))
     for rate, price in (("75/h", "75.00"), ("4/ft", "60.00")):
         shop = fresh_books(stage_rates={"fix-up": rate}).shop
-        assert job_took(priced, shop, (), end).fix_up_price == D(price)
+        assert job_actuals(priced, shop, (), end).fix_up_price == D(price)
 
 
 def test_a_deposit_is_split_by_what_is_taxed(priced, fresh_books, now) -> None:

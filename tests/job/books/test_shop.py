@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.books.shop import Shop, shown
-from crewdesk.job.books.shop_lists import customer_told, keep_customer
+from crewdesk.job.books.shop_lists import customer_note, keep_customer
 from crewdesk.job.books.shop_record import ShopRecord, change_shop, changed_values
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine, scriber_for
 from crewdesk.trade.books.money import Rate
@@ -138,10 +138,10 @@ def test_a_customers_terms_may_be_any_text(refusing) -> None:
 
 def test_a_job_s_customer_is_told_against_those_of_the_shop_while_typed() -> None:
     books = ShopRecord({})
-    assert customer_told(books, "Ada") == ""
+    assert customer_note(books, "Ada") == ""
     for name in ("Ada Quill", "Birch Homes"):
         books.make(keep_customer(books, NOW, name=name))
     known = "he shop's customers: Ada Quill, Birch Homes."
-    assert customer_told(books, " ") == f"T{known}"
-    assert customer_told(books, "Ada") == f"Ada is not among t{known}"
-    assert customer_told(books, "ada  quill ") == ""
+    assert customer_note(books, " ") == f"T{known}"
+    assert customer_note(books, "Ada") == f"Ada is not among t{known}"
+    assert customer_note(books, "ada  quill ") == ""

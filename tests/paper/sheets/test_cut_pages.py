@@ -16,7 +16,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.sheets.pen import TYPE
-from crewdesk.paper.text.cutlist import cut_list, piece_told
+from crewdesk.paper.text.cutlist import cut_list, piece_report
 from crewdesk.trade.cuts.section import Section
 
 LENGTH = re.compile(r"(?<![\w/])(?:\d+ )?\d+(?:/\d+)?[+-]? in\b")
@@ -33,7 +33,7 @@ def wanted(piece: dict[str, Any]) -> set[str]:
 def remarks(record: Record, beam: dict[str, Any], piece: dict[str, Any]) -> list[str]:
     """What stands below a piece's marks in the cut list as text."""
     one = beams.find_beam(record, f"{beam['room']} {beam['name']}")
-    told = piece_told(record, one, one.piece(piece["piece"])).remarks
+    told = piece_report(record, one, one.piece(piece["piece"])).remarks
     texts = [" ".join(line.removeprefix("! ").split()) for line in told]
     assert len([t for t in texts if "not read yet" in t]) == len(piece["missing"])
     noted = (*piece["overrides"], *piece["blocked"], *piece["skipped"])

@@ -8,7 +8,12 @@ from hypothesis import strategies as st
 
 from crewdesk.job.beams.uncertainty import Sureness
 from crewdesk.length import STEPS
-from crewdesk.paper.text.uncertainty_text import sure_line, sure_lines, within, within_json
+from crewdesk.paper.text.uncertainty_text import (
+    uncertainty_line,
+    uncertainty_lines,
+    within,
+    within_json,
+)
 
 MM = STEPS["mm"]
 
@@ -52,17 +57,17 @@ def test_one_line_for_all_marks_of_a_piece() -> None:
             "relief2": Fr(1, 100),
         }
     )
-    assert sure_lines(side) == [
+    assert uncertainty_lines(side) == [
         "within (in): bottom edge 5/64, top edge 1/8, blank 5/64, offsets 1/32, back at end 2 1/64"
     ]
     bottom = {"edge_a": Fr(3, 32), "edge_b": Fr(3, 32), "back_a": Fr(1, 8), "cut2": Fr(1, 100)}
-    assert sure_line(Sureness(bottom)) == "within (in): length 3/32, slant at end 2 1/64"
-    assert sure_line(Sureness(bottom), MM) == "within (mm): length 2.5, slant at end 2 0.5"
+    assert uncertainty_line(Sureness(bottom)) == "within (in): length 3/32, slant at end 2 1/64"
+    assert uncertainty_line(Sureness(bottom), MM) == "within (mm): length 2.5, slant at end 2 0.5"
     apart = Sureness({"edge_a": Fr(3, 32), "edge_b": Fr(1, 8)})
-    assert sure_line(apart) == "within (in): edge A 3/32, edge B 1/8"
+    assert uncertainty_line(apart) == "within (in): edge A 3/32, edge B 1/8"
     cleats = Sureness({"start_A": Fr(1, 64), "length_A": Fr(1, 8), "length_wall": Fr(3, 32)})
     assert (
-        sure_line(cleats)
+        uncertainty_line(cleats)
         == "within (in): start on side A 1/64, length on side A 1/8, length on the wall 3/32"
     )
-    assert sure_lines(Sureness({})) == []
+    assert uncertainty_lines(Sureness({})) == []

@@ -14,7 +14,7 @@ from crewdesk.trade.books.invoice_lines import (
     fixed_line,
     less_line,
     part_done,
-    percent_told,
+    percent_text,
     progress_lines,
     stages_done,
 )
@@ -43,16 +43,16 @@ def test_done_is_weighted_by_estimated_minutes():
 def test_the_percent_told_leads_to_the_same_cent():
     # By hand: a quarter of 900.00 is 225.00; 7/76 of 38.00 is 3.50, and so is 9.2 % of it,
     # 3.496, where 9 % were 3.42; two thirds of 100.00 are 66.67, and 66.66 % were a cent less.
-    assert percent_told(D("900.00"), Fraction(1, 4)) == "25"
-    assert percent_told(D("38.00"), Fraction(7, 76)) == "9.2"
-    assert percent_told(D("100.00"), Fraction(2, 3)) == "66.666"
-    assert percent_told(D("10.00"), Fraction(1)) == "100"
+    assert percent_text(D("900.00"), Fraction(1, 4)) == "25"
+    assert percent_text(D("38.00"), Fraction(7, 76)) == "9.2"
+    assert percent_text(D("100.00"), Fraction(2, 3)) == "66.666"
+    assert percent_text(D("10.00"), Fraction(1)) == "100"
 
 
 @given(st.decimals(0, 50_000, places=2), st.fractions(0, 1, max_denominator=400))
 @settings(deadline=None, max_examples=50)
 def test_the_percent_told_is_never_over_and_at_most_half_a_cent_off(whole, part):
-    told = Fraction(percent_told(whole, part))
+    told = Fraction(percent_text(whole, part))
     assert 0 <= part * 100 - told < 1
     assert abs(Fraction(whole) * (part - told / 100)) < Fraction(1, 100)
 
