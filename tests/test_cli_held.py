@@ -12,9 +12,9 @@ import pytest
 
 from crewdesk.cli import main
 from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.cuts.open_cuts import none_waits, open_cuts
 from crewdesk.job.steps import ticks
-from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.job_document import document_text
 from crewdesk.store.desk import Desk
 from tests.conftest import AT_THE_DOOR, BEAMS, NOW, SECTION
@@ -133,6 +133,7 @@ def test_each_answer_is_given_by_its_words(hill, desk, told) -> None:
     status, out = told("held", "hill", "Ridge", "side A", "--again")
     assert status == 0
     assert "Saved: opened 'Cut to length' on Great room Ridge side A again" in out
+    assert ". It is too short for today's figures" in out
     assert "It is too short for today's figures, so only a new board helps. If the board" in out
     assert not open_cuts(record(desk, hill))
     assert "cut-side" not in record(desk, hill).beam("1").piece("A").steps

@@ -9,11 +9,11 @@ from fractions import Fraction
 import pytest
 
 from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.cuts.scribing import read_ceiling
 from crewdesk.job.steps import ticks
-from crewdesk.job.steps.ticks import Spot
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.station import Station
@@ -188,17 +188,16 @@ def test_a_command_that_is_shown_can_be_pasted(desk, told, scribed) -> None:
     assert status == 0, out
 
 
-def test_an_answer_says_which_other_questions_it_answers(desk, told, scribed, door_clock) -> None:
-    """Both sides take the setting of one that was kept."""
+def test_one_answer_is_given_for_both_sides_of_a_pair(desk, told, scribed, door_clock) -> None:
+    """The second side took the setting of the first, so the first alone is asked about."""
     job = desk.open(scribed)
     at = door_clock.at - timedelta(hours=2)
     job.make(ticks.tick(job.record, B, "scribe", at))
     higher = (FLAT[0], FLAT[1]._replace(height_a=Fraction(403, 4)), FLAT[2])
     job.make(read_ceiling(job.record, "1", higher, at + timedelta(minutes=1)))
     job.close(at + timedelta(minutes=1))
-    assert len(open_cuts(desk.open(scribed, writing=False).record)) == 2
+    (one,) = open_cuts(desk.open(scribed, writing=False).record)
+    assert one.spot == A
     _, out = told("held", scribed, "Ridge", "A", "scribe", "--keep", "fits")
-    assert (
-        "kept 'Scribe, one setting for the beam' on Great room Ridge side A as cut, which answers "
-        "'Scribe, one setting for the beam' on side B too." in out
-    )
+    assert "kept 'Scribe, one setting for the beam' on Great room Ridge side A as cut." in out
+    assert not open_cuts(desk.open(scribed, writing=False).record)

@@ -173,7 +173,7 @@ def _answered(record: Record, args: Namespace, now: datetime) -> tuple[Change, s
         return take_back(record, cut.spot, cut.step_id, now), ""
     change = cut_again(record, cut.spot, cut.step_id, now, new_board=args.new_board)
     new = "" if args.new_board else cut.needs_a_board
-    return change, " ".join(filter(None, ("", new, board_told(record, cut.spot))))
+    return change, "".join(f" {one}" for one in (new, board_told(record, cut.spot)) if one)
 
 
 def _one(record: Record, beam: Beam, args: Namespace) -> ChangedCut:

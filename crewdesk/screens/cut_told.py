@@ -176,7 +176,7 @@ def _in_feet(mark: Mark, step: Step) -> str:
         return ""
     if mark.id.startswith("back_"):
         return ""
-    return f" = {show_length(mark.value, step, feet=True, way=mark.way)}"
+    return f" = {show_length(mark.value, step, feet=True, way=mark.way_at(step))}"
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ import pytest
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.beams.uncertainty import how_sure
-from crewdesk.job.cuts.answer_cut import keep_cut
+from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
 from crewdesk.job.cuts.dry_fits import dry_fit_of
 from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.cuts.mark_list import mark_list
@@ -143,18 +143,18 @@ def test_the_bottom_goes_between_sides_as_thick_as_they_are(work) -> None:
     """8 less two sides of 3/4, with no clearance asked for, though the section says 1/2 now."""
     work.tick("rip-side", A, B)
     section(work, side_thickness=Fr(1, 2))
-    assert made(work, BOTTOM).width == 8 - 1
-    keep(work, A, "rip-side")
-    assert made(work, BOTTOM).width == 8 - Fr(5, 4)
-    keep(work, B, "rip-side")
     assert made(work, BOTTOM).width == 8 - Fr(3, 2)
+    keep(work, A, "rip-side")
+    assert made(work, BOTTOM).width == 8 - Fr(3, 2)
+    work.make(cut_again(work.record, B, "rip-side", work.now()))
+    assert made(work, BOTTOM).width == 8 - Fr(5, 4)
 
 
 def test_cleats_come_from_the_stock_of_sides_that_were_kept(work) -> None:
     """Sides of 3/4 in under a section of 1 in: the cleats' stock is 3/4 in, as the sides are."""
     work.tick("rip-side", A, B)
     section(work, side_thickness=Fr(1))
-    assert [one.height for one in made(work, CLEATS).cleats] == [1, 1]
+    assert [one.height for one in made(work, CLEATS).cleats] == [Fr(3, 4)] * 2
     keep(work, A, "rip-side")
     keep(work, B, "rip-side")
     assert [one.height for one in made(work, CLEATS).cleats] == [Fr(3, 4)] * 2
@@ -166,19 +166,23 @@ def test_cleats_come_from_the_stock_of_sides_that_were_kept(work) -> None:
     assert not open_cuts(work.record)
 
 
-def test_cleats_that_were_kept_as_ripped_are_nailed_as_they_are(work) -> None:
+def test_cleats_are_nailed_as_they_were_ripped(work) -> None:
     work.tick("rip-cleats", CLEATS)
-    work.make(change_rules(work.record, {"cleat": "1"}, work.now()))
 
     def nail():
         beam = work.record.beam("1")
         (cut,), _ = cuts_of(work.record.job, beam, beam.piece("cleats"), "fix-cleats")
         return cut.parts[0].value
 
-    long = nail()
+    short = nail()
+    work.make(change_rules(work.record, {"cleat": "1"}, work.now()))
+    assert nail() == short
     keep(work, CLEATS, "rip-cleats")
     assert made(work, CLEATS).cleats[0].projection == Fr(3, 4)
-    assert nail() < long
+    assert nail() == short
+    work.make(change_rules(work.record, {"cleat": "1 1/4"}, work.now()))
+    work.make(cut_again(work.record, CLEATS, "rip-cleats", work.now()))
+    assert nail() > short
 
 
 def test_a_bottom_that_was_kept_is_tried_as_it_was_cut(work) -> None:
@@ -214,7 +218,6 @@ def test_slanted_ends_and_reliefs_are_shown_as_they_were_cut(work) -> None:
 
 def test_what_was_not_kept_is_shown_as_ever(work) -> None:
     work.to_bottom()
-    assert not work.record.beam("1").kept
     assert all(made(work, spot).built is None for spot in (A, BOTTOM, CLEATS))
     assert not any("as cut" in one for one in lines(work))
 

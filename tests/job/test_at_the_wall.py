@@ -4,10 +4,11 @@ from fractions import Fraction as Fr
 
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.beams import find_beam
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
-from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.scribe_notes import scribe_lines
@@ -80,7 +81,11 @@ def test_the_cleats_batch_has_each_length_once_the_sides_are_scribed(record, now
     long, start = (show_length(one, DEFAULT_STEP, way=way) for one, way in
                    ((a.length, "down"), (a.start, "up")))  # fmt: skip
     first, second = group.own[CLEATS].split("; ")
-    assert first == f"on side A {long} in long, from {start} in inside the bottom corner at end 1"
+    assert first == (
+        f"on side A {long} in long, from {start} in inside the show face's bottom corner at end 1"
+    )
+    listed = mark_list(marks(beam, beam.piece("cleats")), "cleats")
+    assert "from the show face's bottom corner at end 1" in [one.at for one in listed]
     assert second.startswith(f"on side B {show_length(b.length, DEFAULT_STEP, way='down')} in long")
     assert "Cut each cleat to its length first." in group.notes
     listed = cut_list("x", work.record, "Great room Ridge").lines

@@ -200,7 +200,8 @@ def test_the_end_that_is_too_long_is_named_before_one_that_stays_open(work) -> N
     ends_again(work, ("1/2", "out"), ("1/2", "in"))
     (said,) = told(work, A)
     assert (
-        " at the top of end 2; its readings now make 7/32- in (13/32+ in too long, and 1 " in said
+        "was cut to 3/16+ in out at the top of end 2; its readings now make 7/32- in back "
+        "(13/32+ in too long, and 1 more figure differs)" in said
     )
 
 

@@ -18,7 +18,7 @@ from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.chosen_cuts import own_cut
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.beams.missing import HELD, missing
-from crewdesk.job.beams.piece import StepMark
+from crewdesk.job.beams.piece import Spot, StepMark
 from crewdesk.job.change import ABSENT, Change, edit, look
 from crewdesk.job.cuts import answer_cut
 from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
@@ -35,7 +35,6 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps import restage, ticks
 from crewdesk.job.steps.gates import closed, state
 from crewdesk.job.steps.run_sheet import RunSheet
-from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.steps.usual_stages import USUAL_STAGES
 from crewdesk.job.sync.contradictions import contradictions
 from crewdesk.job.sync.exchange import from_document
@@ -444,8 +443,12 @@ def test_an_own_length_and_a_ceiling_that_change_after_their_cuts(work) -> None:
     assert not open_cuts(work.record)
     told = work.ceiling((("0", "100", "100"), ("96", "100 3/4", "100"), ("192", "100", "100")))
     assert "side A was scribed at 3/8 in; its readings now make 7/8 in" in told
-    # An earlier station that wasn't read anew is taken from its neighbors.
-    assert [one.step_id for one in open_cuts(work.record)] == ["scribe", "scribe"]
+    # Side B took side A's setting, and goes by what becomes of that. An earlier station that
+    # wasn't read anew is taken from its neighbors.
+    assert [(one.spot, one.step_id) for one in open_cuts(work.record)] == [(A, "scribe")]
+    assert "side A was scribed at" in work.gate(B, "tape-off")
+    work.make(answer_cut.cut_again(work.record, A, "scribe", work.now()))
+    assert (B, "scribe") in [(one.spot, one.step_id) for one in open_cuts(work.record)]
 
 
 def test_a_board_is_compared_at_places_that_were_read_only_once(work) -> None:

@@ -11,6 +11,7 @@ import pytest
 
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.beams import find_beam
+from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.cuts.end_settings import end_cuts
 from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
@@ -18,6 +19,8 @@ from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.trade.cuts.board_end import EdgeProfile, WallAt, board_ends
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
+from tests.job.test_cut_figures import Work
+from tests.job.test_kept_clash import beam_of
 
 USUAL = EdgeProfile(Fr(3, 4), Fr(1, 4), Fr(15))
 
@@ -210,3 +213,42 @@ def test_a_stop_against_a_square_end_may_be_of_any_height() -> None:
     length, relief = cuts((WallAt(Fr(0), Fr(0)), WallAt(Fr(0), Fr(0))), (Fr(100), Fr(100)))
     assert "tall" not in notes_of(length)
     assert "as tall as the board" in notes_of(relief)
+
+
+@pytest.mark.parametrize("down", ["back", "show"])
+@pytest.mark.parametrize("skew", [Fr(1, 12), Fr(-1, 12), Fr(0)])
+@pytest.mark.parametrize("inset", [Fr(3, 4), Fr(0)])
+def test_a_low_stop_at_a_mitered_edge_touches_inside_the_corner(down, skew, inset) -> None:
+    """The back of a mitered edge lies its thickness inside the show face, so at an end that slants
+    by 1/12 a low stop meets the back 3/4 x 1/12 = 1/16 in along from the corner it is set for."""
+    square = EdgeProfile(Fr(3, 4), Fr(3, 4))
+    edges = (Fr(100), Fr(100) - skew * 8)
+    ends = board_ends(square, Fr(8), edges, (WallAt(Fr(0), skew), WallAt(Fr(0), Fr(0))))
+    machine = ShopMachine(face_down=down, miter_tilts="both")
+    made = end_cuts(edges[0], ends, (), machine, DEFAULT_STEP, insets=(inset, inset))
+    assert made is not None
+    with_stop = [one for one in made if any(part.name.startswith("stop") for part in one.parts)]
+    assert with_stop
+    tall = any("Stop block as tall as the board" in notes_of(one) for one in with_stop)
+    assert tall == (down == "back" and bool(skew) and bool(inset))
+
+
+def test_a_mitered_bottom_between_walls_askew_is_stopped_at_its_top_corner(record, now) -> None:
+    work = Work(record, now)
+    spots = beam_of(work, "mitred")
+    (cut,) = (one for one in _ends_of(work, spots) if "end 2" in one.name)
+    assert "Stop block as tall as the board" in notes_of(cut)
+
+
+def _ends_of(work, spots):
+    for key in ("A", "B"):
+        work.read(spots[key], "run", "120" if key == "A" else "119 5/16")
+        for end in ("end1", "end2"):
+            work.read(spots[key], end, "0", "in")
+    squares = (TypedSquare(1, "2", "24", "A"), TypedSquare(2, "0", "24", ""))
+    work.make(read_squares(work.record, "3", squares, work.now()))
+    work.read(spots["bottom"], "opening", "120")
+    work.read(spots["bottom"], "edge_b", "119 5/16")
+    beam = work.record.beam("3")
+    made, _ = cuts_of(work.record.job, beam, beam.piece("bottom"), "cut-bottom")
+    return made

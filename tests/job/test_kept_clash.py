@@ -72,6 +72,13 @@ def as_imported(work, spot, step) -> None:
     work.record.make(Change("kept", (edit(work.record.tables, at, kept),), work.now()))
 
 
+def marked_at(work, spot, line) -> None:
+    """Put a cleat line elsewhere than on the partner, as older versions told it."""
+    at = ("beams", spot.beam, "pieces", spot.piece, "steps", "cleat-line", "cut", "figures")
+    figure = {"cleat_line": {"exact": line, "shown": line}}
+    work.record.make(Change("marked", (edit(work.record.tables, at, figure),), work.now()))
+
+
 def refused(work, spot, step) -> str:
     with pytest.raises(NotAllowed) as caught:
         keep(work, spot, step)
@@ -291,6 +298,8 @@ def test_cleat_lines_that_differ_are_not_both_kept(work) -> None:
     assert "is held until you answer" in work.gate(spots["B"], "cleat-line")
     past = tick(work.record, spots["B"], "cleat-line", work.now(), override="in a hurry")
     work.make(past)
+    assert work.mark(spots["B"], "cleat-line").cut.figures["cleat_line"].exact == 1
+    marked_at(work, spots["B"], "5/4")
     keep(work, spots["A"], "cleat-line")
     assert {(one.spot.piece, one.step_id) for one in open_cuts(work.record)} == {
         ("B", "cleat-line")

@@ -11,7 +11,7 @@ import pytest
 from crewdesk.errors import NotAllowed
 from crewdesk.job.cuts.cut_figures import AsCut
 from crewdesk.job.cuts.open_cuts import open_cuts
-from crewdesk.job.cuts.scribing import scribe_of
+from crewdesk.job.cuts.scribing import scribe_by_readings, scribe_of
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew
 from tests.job.test_as_built import keep
 from tests.job.test_cut_figures import A, B, Work
@@ -56,7 +56,8 @@ def test_a_reading_that_the_tool_still_reaches_asks_nothing(work) -> None:
     assert not open_cuts(work.record)
     level = (("0", "100", "100"), ("96", "100", "100"), ("192", "100", "100"))
     assert "scribed at" not in work.ceiling(level)  # what was cut off is too little, though
-    assert scribe_of(work.record.beam("1")).setting < Fr(1, 4)
+    assert scribe_by_readings(work.record.beam("1")).setting < Fr(1, 4)
+    assert scribe_of(work.record.beam("1")).setting == Fr(1, 2)
     told = work.ceiling((("0", "100", "100"), ("96", "100 3/4", "100"), ("192", "100", "100")))
     assert "side A was scribed at 1/2 in; its readings now make 7/8 in" in told
 

@@ -12,6 +12,7 @@ from crewdesk.job.beams.missing import Heights
 from crewdesk.job.beams.pair import CeilingRead
 from crewdesk.job.beams.plausibility import doubt, doubtful_ceiling
 from crewdesk.job.beams.readings import Reading
+from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
 from crewdesk.job.cuts.scribing import scribe_of
 from crewdesk.job.record import Record
 from crewdesk.job.sync.exchange import from_document, to_document
@@ -160,7 +161,8 @@ def test_what_it_was_read_for_goes_out_and_comes_in(work) -> None:
     change(work, **SLOPED)
     doc = json.loads(json.dumps(to_document(work.record.tables, [])))
     reading = doc["beams"]["1"]["pieces"]["A"]["readings"]["run"][0]
-    assert reading["for"] == {"ceiling": "flat", "width": "8", "over": "AB"}
+    line = {"below": "ceiling", "A": "10", "B": "10", "reveal": "1/4"}
+    assert reading["for"] == {"ceiling": "flat", "width": "8", "over": "AB", "line": line}
     assert "for" not in doc["beams"]["1"]["pieces"]["A"]["readings"]["end1"][0]
     came = Work(Record(from_document(doc)[0]), work.now())
     assert doubted(came, "A") == doubted(work, "A") != ""
@@ -169,7 +171,21 @@ def test_what_it_was_read_for_goes_out_and_comes_in(work) -> None:
     assert CeilingRead.from_doc(heights).to_doc() == heights
 
 
-@pytest.mark.parametrize("bad", ["flat", {"ceiling": "flat"}, {"ceiling": 3, "width": "8"}])
+FLAT_8 = {"ceiling": "flat", "width": "8"}
+
+
+@pytest.mark.parametrize(
+    "bad",
+    [
+        "flat",
+        {"ceiling": "flat"},
+        {"ceiling": 3, "width": "8"},
+        {**FLAT_8, "line": "low"},
+        {**FLAT_8, "line": {"below": "ceiling", "A": "10", "B": "10"}},
+        {**FLAT_8, "line": {"below": 3, "A": "10", "B": "10", "reveal": "0"}},
+        {**FLAT_8, "line": {"below": "ceiling", "A": "low", "B": "10", "reveal": "0"}},
+    ],
+)
 def test_what_makes_no_sense_is_refused(work, refusing, bad) -> None:
     doc = {"value": "120", "when": work.now().isoformat(), "for": bad}
     assert refusing(Reading.alone, doc)
@@ -312,3 +328,120 @@ def test_a_ceiling_read_over_one_side_is_read_over_the_other_one_too(work) -> No
     assert heights.height(beam, Fr(0), "B") is None
     work.ceiling(LEVEL_LINE)
     assert doubtful_ceiling(work.record.beam("1")) is None
+
+
+# Another height, between walls out of plumb.
+
+
+def leaning(work, *, out: bool = False) -> None:
+    """Both walls come in, or go out, by 1/2 in 24: each inch down makes a run 1/24 longer."""
+    for side in (A, B):
+        work.read(side, "run", "120")
+        for end in ("end1", "end2"):
+            work.read(side, end, "1/2", "out" if out else "in")
+
+
+def high(work, **fields) -> str:
+    return change(work, section=work.record.beam("1").section._replace(**fields))
+
+
+@pytest.mark.parametrize("out", [False, True])
+def test_a_run_read_at_another_height_is_doubted_between_walls_out_of_plumb(work, out) -> None:
+    """4 in higher, 2 x 4 / 48 is 1/6 in of another length."""
+    leaning(work, out=out)
+    told = high(work, height=Fr(6))
+    assert told == (
+        "Great room Ridge: its sides' lengths were read 10 in below the ceiling, and the walls are "
+        "out of plumb or not known to be plumb; read them again 6 in below the ceiling."
+    )
+    assert doubted(work, "A") == (
+        "Great room Ridge side A: its length wall to wall was read 10 in below the ceiling. It is "
+        "6 in below the ceiling now, and the walls are out of plumb or not known to be plumb. Read "
+        "it again."
+    )
+    ripped(work)
+    assert work.gate(B, "cut-side") == doubted(work, "B")
+    work.read(A, "run", "119 27/32")
+    assert doubted(work, "A") == ""
+
+
+def test_walls_that_lean_alike_or_not_at_all_leave_a_run_as_it_is(work) -> None:
+    """One in and one out by the same: the beam is the same length at every height."""
+    leaning(work)
+    for side in (A, B):
+        for _ in range(2):
+            work.read(side, "end2", "1/2", "out")
+    assert high(work, height=Fr(6)) == ""
+    # 1/32 in 24 makes 1/768 in an inch: 11 in are less than 1/64 in of length, 13 in more.
+    for side in (A, B):
+        for _ in range(2):
+            work.read(side, "end2", "15/32", "out")
+    assert high(work, height=Fr(21)) == ""
+    assert high(work, height=Fr(23)) != ""
+
+
+def test_a_height_changed_before_the_walls_are_read_is_doubted_until_they_are_plumb(work) -> None:
+    work.read(A, "run", "120")
+    assert "not known to be plumb" in high(work, height=Fr(6))
+    for end in ("end1", "end2"):
+        assert doubted(work, "A")
+        work.read(A, end, "0", "in")
+    assert doubted(work, "A") == ""
+
+
+def test_a_drop_a_box_and_a_ridge_hang_on_another_line(work) -> None:
+    leaning(work)
+    assert "read them again 8 in below the ceiling" in change(work, drop="8")
+    change(work, drop="")
+    assert doubted(work, "A") == ""
+    # A scribe takes up to an inch off, and a box is not scribed: 1/24 in.
+    assert "read them again 10 in below the box's top" in change(work, form="box")
+    change(work, form="usual")
+    assert doubted(work, "A") == ""
+    change(work, form="ridge", pitch="6/12")
+    assert "10 in below the ceiling. It is 10 in below the ridge now" in doubted(work, "A")
+    for side in (A, B):
+        for _ in range(2):
+            work.read(side, "run", "120 1/4")
+    told = change(work, height_b="12")
+    assert doubted(work, "A") == ""
+    assert "10 in below the ridge. It is 12 in below the ridge now" in doubted(work, "B")
+    assert "read them again 12 in below the ridge" in told
+
+
+def test_a_bottom_read_for_another_reveal_is_doubted(work) -> None:
+    """Read with the sides up and no cleat line marked: 3/4 in higher, 1/32 in shorter."""
+    leaning(work)
+    work.read(BOTTOM, "opening", "120")
+    told = high(work, reveal=Fr(1))
+    assert told == (
+        "Great room Ridge: its bottom's length was read at a reveal of 1/4 in, and the walls are "
+        "out of plumb or not known to be plumb; read it again at a reveal of 1 in."
+    )
+    assert "was read at a reveal of 1/4 in" in doubted(work, "BOTTOM".lower(), "opening")
+    assert doubted(work, "A") == ""
+
+
+def test_a_side_kept_as_ripped_hangs_where_it_did(work) -> None:
+    """Only when it is ripped again does its bottom edge hang higher."""
+    leaning(work)
+    ripped(work)
+    assert "side A was ripped to 10 in wide" in high(work, height=Fr(6))
+    work.make(keep_cut(work.record, A, "rip-side", "as drawn", work.now()))
+    assert doubted(work, "A") == ""
+    told = work.make(cut_again(work.record, B, "rip-side", work.now()))
+    assert "read them again 6 in below the ceiling" in told
+    assert doubted(work, "B")
+
+
+def test_what_an_older_version_kept_without_its_line_is_taken_for_read_as_it_is(work) -> None:
+    leaning(work)
+    doc = json.loads(json.dumps(to_document(work.record.tables, [])))
+    doc.pop("history", None)
+    for key in "AB":
+        for one in doc["beams"]["1"]["pieces"][key]["readings"]["run"]:
+            del one["for"]["line"]
+    came = Work(Record(from_document(doc)[0]), work.now())
+    assert doubted(came, "A") == ""
+    high(came, height=Fr(6))
+    assert "was read 10 in below the ceiling" in doubted(came, "A")

@@ -112,6 +112,12 @@ CEILINGS = ("flat", "sloped")
 Made = TypeVar("Made")
 STEP_GONE = "its step is no longer one of this piece"
 """Why a cut stays as it is where its step was dropped, or isn't one of the beam's type."""
+IT_IS_CUT = "it is cut"
+"""The reason of a cut that counts as cut though nobody was asked about it."""
+
+
+GONE_BY = frozenset({"rip-side", "rip-bottom", "rip-top", "rip-cleats", "cleat-line", "scribe"})
+"""The steps that cut a board to what other boards go by, or set a line that its pair shares."""
 
 
 class Habits(NamedTuple):
@@ -241,16 +247,21 @@ class Beam(TableRow, noun="beam"):
         return nothing_known
 
     @cached_property
-    def kept(self) -> Mapping[str, Figures]:
-        """By piece key, the figures of the cuts that were kept as they were cut, and of those
-        whose step is gone (see `crewdesk.job.cuts.as_built`)."""
+    def built(self) -> Mapping[str, Figures]:
+        """By piece key, the figures of the cuts that count as they were cut (see `is_built`)."""
         found: dict[str, dict[str, Figure]] = {}
         for key, piece in self.pieces.items():
-            for step_id in piece.steps:
-                mark = piece.steps[step_id]
-                if mark.cut is not None and self.why_kept(piece, step_id):
+            for step_id, mark in piece.steps.items():
+                if mark.cut is not None and self.is_built(piece, step_id):
                     found.setdefault(key, {}).update(mark.cut.figures)
         return found
+
+    def is_built(self, piece: Piece, step_id: str) -> bool:
+        """Whether a cut counts as it was cut, whatever today's readings and section make: those
+        that other boards go by (`GONE_BY`), answered or not, and any other that was kept or
+        whose step is gone (see `crewdesk.job.as_built`)."""
+        done = piece.steps[step_id].state == "done"
+        return bool(self.why_kept(piece, step_id)) or (done and step_id in GONE_BY)
 
     def why_kept(self, piece: Piece, step_id: str) -> str:
         """Why a cut that is checked off stays what it was cut to: the reason given, or that
@@ -275,20 +286,20 @@ class Beam(TableRow, noun="beam"):
     @property
     def boards(self) -> Mapping[str, FormBoard]:
         """By piece key, each board's widths and edges by the section; those of boards that go
-        between the sides by sides as thick as they were kept. Mitered boards don't: those are
+        between the sides by sides as thick as they were ripped. Mitered boards don't: those are
         all of one thickness. Raises `BadInput`."""
         return self.once("boards", self._boards)
 
     def _boards(self) -> Mapping[str, FormBoard]:
         pitches = (self.pitch, self.pitch_b)
         made = boards(self.form.id, self.section, self.height_b, pitches)
-        if not self.kept or "mitred" in self.form.id:
+        if not self.built or "mitred" in self.form.id:
             return made
         thick = [
-            kept["thickness"].exact if "thickness" in kept else self.section.side_thickness
+            ripped["thickness"].exact if "thickness" in ripped else self.section.side_thickness
             for key in PARTNER
             if key in self.pieces
-            for kept in (self.kept.get(key, {}),)
+            for ripped in (self.built.get(key, {}),)
         ]
         across = sum(thick, Fraction(0)) / len(thick)
         if across == self.section.side_thickness:

@@ -13,7 +13,7 @@ from crewdesk.job.beams.readings import ENDS, Reading
 from crewdesk.job.beams.uncertainty import a_over_b, slants_of
 from crewdesk.job.change import Change
 from crewdesk.job.cuts.as_built import side_thickness
-from crewdesk.job.cuts.walls import skew_at
+from crewdesk.job.cuts.walls import behind_side, skew_at
 from crewdesk.job.record import Record
 from crewdesk.length import exact
 from crewdesk.trade.angle import tangent
@@ -93,6 +93,8 @@ def ends_in_plan(beam: Beam, piece: Piece) -> tuple[SkewedBoardEnd, ...]:
     for one in board_ends(skews, thick, BACK_BEVEL):
         if one.side == piece.key:
             skew = abs(exact(skew_at(beam, one.end, piece=piece) or Fraction(0)))
+            if one.long_face == "show":
+                skew = exact(behind_side(beam, piece, one.end) or Fraction(0))
             hidden = one.long_face != "show" or exact(tangent(BACK_BEVEL)) >= skew
             found.append(one._replace(by=thick * skew, hidden=hidden))
     return tuple(found)

@@ -1,36 +1,105 @@
 """Readings that were taken for another shape of their beam than it has now.
 
-A length along a slope is longer than the level one, and between walls out of square a length
-is another at another place across the beam. Each such reading keeps what it was read for (see
-`ReadFor`); where that isn't known, nothing is doubted.
+A length along a slope is longer than the level one, between walls out of square a length is
+another at another place across the beam, and between walls out of plumb at another height. Each
+such reading keeps what it was read for (see `ReadFor`); where that isn't known, nothing is doubted.
 """
 
 from collections.abc import Iterable, Mapping
+from fractions import Fraction
 from typing import Any
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
-from crewdesk.job.beams.forms import USUAL, form_of
+from crewdesk.job.beams.forms import USUAL
 from crewdesk.job.beams.pair import edit_pair
 from crewdesk.job.beams.piece import Piece
-from crewdesk.job.beams.readings import FOR, LENGTHS, READING_KINDS, ReadFor, Reading
+from crewdesk.job.beams.readings import FOR, LENGTHS, LINE, READING_KINDS, Line, ReadFor, Reading
 from crewdesk.job.beams.uncertainty import read_with, runs_of, squares_of
 from crewdesk.job.change import Doc, Edit, Tables, edit
+from crewdesk.job.cuts.as_built import height_as_cut
+from crewdesk.job.cuts.cleats import reveal_of
 from crewdesk.job.cuts.cut import in_sentence
 from crewdesk.job.cuts.scribing import shape_of, sides_read, sides_under
-from crewdesk.length import SIXTY_FOURTH
+from crewdesk.job.cuts.walls import BOTH, wall_ratio
+from crewdesk.length import SIXTY_FOURTH, exact
 from crewdesk.trade.cuts.instruments import apart_off
-from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.sureness import Measured
 
+SCRIBED_OFF = Fraction(1)
+"""How much a scribe takes off a side at the most, as a rule, in inches (common practice, no
+source): so far a beam that is scribed to the ceiling may hang above the line of a box as deep."""
 
-def holds_still(beam: Beam, reading: Reading) -> bool:
+
+def shape_for_length(beam: Beam) -> ReadFor:
+    """Return the shape that a length between the walls taken now is taken for."""
+    return shape_of(beam)._replace(line=_line_of(beam))
+
+
+def _line_of(beam: Beam) -> Line:
+    """Where a beam's lengths are read; worked out once for each beam."""
+    return beam.once("line", lambda: _line(beam))
+
+
+def _line(beam: Beam) -> Line:
+    """Along the sides' bottom edges, which hang as far down as is asked for, else as the sides are
+    wide or are to be, or along a ridge by their drops; and up at the bottom's show face."""
+    high, reveal = beam.section.height, Fraction(0)
+    if "mitred" not in beam.form.id:
+        try:
+            reveal = reveal_of(beam, beam.habits.cleat)
+        except BadInput:
+            reveal = beam.section.reveal
+    ripped = [
+        height_as_cut(beam, key) - beam.height(key) if key in beam.pieces else Fraction(0)
+        for key in ("A", "B")
+    ]
+    if beam.form.id == "ridge":
+        return Line("ridge", high + ripped[0], (beam.height_b or high) + ripped[1], reveal)
+    if not sides_under(beam):
+        return Line("top", high + ripped[0], high + ripped[1], reveal)
+    if beam.drop is not None:
+        return Line("ceiling", beam.drop, beam.drop, reveal)
+    return Line("ceiling", high + ripped[0], high + ripped[1], reveal)
+
+
+def holds_still(beam: Beam, piece: Piece, reading: Reading) -> bool:
     """Whether a length between the walls was read for the shape that the beam has now, or is
     the same length in both."""
     read_for = reading.read_for
     if read_for is None:
         return True
-    return read_for.ceiling == beam.ceiling and not _moved(beam, read_for)
+    if read_for.ceiling != beam.ceiling or _moved(beam, read_for):
+        return False
+    return not _moved_down(beam, piece, read_for)
+
+
+def _moved_down(beam: Beam, piece: Piece, read_for: ReadFor) -> bool:
+    """Whether a length that was read along another line may be another along that of now: the
+    walls are out of plumb, or nothing says that they aren't."""
+    if read_for.line is None or not (by := _rise(beam, piece, read_for.line)):
+        return False
+    sides = [one for one in beam.pieces.values() if one.kind == "side"]
+    try:
+        ratios = [
+            [wall_ratio(beam, side, end) for end in BOTH]
+            for side in ([piece] if piece.kind == "side" else sides)
+        ]
+    except BadInput:
+        return True
+    for first, second in ratios:
+        if first is None or second is None or abs(exact(first + second)) * by > SIXTY_FOURTH:
+            return True
+    return False
+
+
+def _rise(beam: Beam, piece: Piece, then: Line) -> Fraction:
+    """How far up or down, in inches, a piece's line is of the one that was read, at the most."""
+    now = _line_of(beam)
+    keys = [piece.key] if piece.kind == "side" else [key for key in "AB" if key in beam.pieces]
+    up = Fraction(0) if piece.kind == "side" else now.reveal - then.reveal
+    scribed = SCRIBED_OFF if now.below != then.below else Fraction(0)
+    return max((abs(now.down(key) - then.down(key) - up) + scribed for key in keys), default=up)
 
 
 def _moved(beam: Beam, read_for: ReadFor) -> bool:
@@ -67,16 +136,42 @@ def read_for_other(beam: Beam, piece: Piece, what: str, reading: Reading) -> str
     """Return None where a reading holds for the beam as it is, else one sentence: what it was
     taken for, and how to read it again."""
     read_for = reading.read_for
-    if read_for is None or what not in LENGTHS or holds_still(beam, reading):
+    if read_for is None or what not in LENGTHS or holds_still(beam, piece, reading):
         return None
     whose = f"{beam.label} {piece.name}: its {READING_KINDS[what].called} was read"
     if read_for.ceiling != beam.ceiling:
         return f"{whose} for a {read_for.ceiling} ceiling. Read it again {_along(beam)}."
-    was, now = _widths(beam, read_for)
-    return (
-        f"{whose} for a beam {was} wide. It is {now} wide now, and the walls are out of square "
-        "or not known to be square. Read it again."
+    if _moved(beam, read_for):
+        was, now = _widths(beam, read_for)
+        return (
+            f"{whose} for a beam {was} wide. It is {now} wide now, and the walls are out of square "
+            "or not known to be square. Read it again."
+        )
+    was, now = _lines(beam, piece, read_for)
+    return f"{whose} {was}. It is {now} now, and {OUT_OF_PLUMB}. Read it again."
+
+
+OUT_OF_PLUMB = "the walls are out of plumb or not known to be plumb"
+
+
+def _lines(beam: Beam, piece: Piece, read_for: ReadFor) -> tuple[str, str]:
+    """Where the line was and is that a piece's length is read along, in words."""
+    then, now, step = read_for.line, _line_of(beam), beam.habits.step
+    assert then is not None
+    keys = [key for key in ("A", "B") if key in beam.pieces]
+    key = piece.key if piece.kind == "side" else keys[0]
+    if then._replace(reveal=now.reveal) == now:
+        was, is_ = (f"at a reveal of {in_sentence(one.reveal, step)}" for one in (then, now))
+        return was, is_
+    key = next((one for one in keys if then.down(one) != now.down(one)), key)
+    was, is_ = (
+        f"{in_sentence(one.down(key), step)} below the {_BELOW.get(one.below, one.below)}"
+        for one in (then, now)
     )
+    return was, is_
+
+
+_BELOW = {"top": "box's top"}
 
 
 def ceiling_for_other(beam: Beam) -> str | None:
@@ -115,23 +210,31 @@ def shape_changed(beam: Beam) -> str:
 
 
 def _lengths_to_read(beam: Beam) -> str:
-    doubtful: dict[str, ReadFor] = {}
+    doubtful: dict[str, tuple[Piece, ReadFor]] = {}
     for piece in beam.pieces.values():
         for what in LENGTHS:
             reading = piece.latest(what)
-            if reading is not None and reading.read_for and not holds_still(beam, reading):
-                doubtful.setdefault(piece.kind, reading.read_for)
+            if reading is not None and reading.read_for and not holds_still(beam, piece, reading):
+                doubtful.setdefault(piece.kind, (piece, reading.read_for))
     if not doubtful:
         return ""
-    read_for = next(iter(doubtful.values()))
+    of, read_for = next(iter(doubtful.values()))
     many = sum(one.kind == "side" for one in beam.pieces.values()) > 1
     called = {"side": "sides' lengths" if many else "side's length", "bottom": "bottom's length"}
     what = " and ".join(called[kind] for kind in doubtful)
     were = "were" if "sides" in what or len(doubtful) > 1 else "was"
     them = "them" if were == "were" else "it"
     if read_for.ceiling != beam.ceiling:
-        of = f"a {read_for.ceiling} ceiling"
-        return f"{beam.label}: its {what} {were} read for {of}; read {them} again {_along(beam)}."
+        shape = f"a {read_for.ceiling} ceiling"
+        return (
+            f"{beam.label}: its {what} {were} read for {shape}; read {them} again {_along(beam)}."
+        )
+    if not _moved(beam, read_for):
+        was, now = _lines(beam, of, read_for)
+        return (
+            f"{beam.label}: its {what} {were} read {was}, and {OUT_OF_PLUMB}; read {them} again "
+            f"{now}."
+        )
     was, now = _widths(beam, read_for)
     return (
         f"{beam.label}: its {what} {were} read for a beam {was} wide, and the walls are out of "
@@ -145,25 +248,37 @@ def kept_for_shape(
     """Return the edits by which the readings of a beam keep the shape that they were taken for,
     where its `fields` are about to change that and they don't say yet. `gone` are the keys of
     the pieces that go with the change."""
-    section = fields.get("section")
-    width = section.width if isinstance(section, Section) else beam.section.width
-    form = form_of(fields.get("form") or USUAL) if "form" in fields else beam.form
-    same = fields.get("ceiling", beam.ceiling) == beam.ceiling and width == beam.section.width
-    if same and (form.traits, form.pieces) == (beam.form.traits, beam.form.pieces):
+    doc = tables["beams"][beam.row]
+    if all(_same(beam, doc, key, value) for key, value in fields.items()):
         return []
-    kept = shape_of(beam).to_doc()
-    edits, doc = [], tables["beams"][beam.row]
+    kept, of_length = shape_of(beam).to_doc(), shape_for_length(beam).to_doc()
+    edits = []
     for key, piece in doc["pieces"].items():
         for what, taken in piece.get("readings", {}).items():
-            if key in gone or what not in LENGTHS or all(FOR in one for one in taken):
+            if key in gone or what not in LENGTHS or all(LINE in one.get(FOR, {}) for one in taken):
                 continue
             at = ("beams", beam.row, "pieces", key, "readings", what)
-            edits.append(edit(tables, at, _with(taken, kept)))
+            edits.append(edit(tables, at, _with(taken, of_length)))
     heights = doc.get("pair", {}).get("ceiling", [])
     if any(FOR not in one for one in heights):
         edits.append(edit_pair(tables, beam.row, {"ceiling": _with(heights, kept)}))
     return edits
 
 
+def _same(beam: Beam, doc: Doc, key: str, value: Any) -> bool:
+    """Whether a field leaves what lengths and the ceiling's heights are read for as it is."""
+    if key == "section":
+        return bool(value == beam.section)
+    if key == "form":
+        return (value or USUAL) == beam.form.id
+    return key not in ("ceiling", "height_b", "drop") or str(value or "") == doc.get(key, "")
+
+
 def _with(taken: list[Doc], kept: Doc) -> list[Doc]:
-    return [one if FOR in one else {**one, FOR: kept} for one in taken]
+    """Readings with the shape of then where they say none; the line of then is put to one that
+    an older version kept without it."""
+    return [{**one, FOR: _whole(one[FOR], kept) if FOR in one else kept} for one in taken]
+
+
+def _whole(shape: Doc, kept: Doc) -> Doc:
+    return {**shape, LINE: kept[LINE]} if LINE in kept and LINE not in shape else shape

@@ -20,7 +20,7 @@ from crewdesk.job.beams.uncertainty import (
     slants_of,
     squares_of,
 )
-from crewdesk.job.cuts.as_built import kept_figure
+from crewdesk.job.cuts.as_built import built_figure
 from crewdesk.job.cuts.bottoms import cut_of, own_refused
 from crewdesk.job.cuts.cleats import reveal_of
 from crewdesk.job.cuts.cut import in_sentence
@@ -119,8 +119,8 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
 def doubtful_walls(beam: Beam) -> str | None:
     """Return None where the squares at both walls agree with the sides' runs and the bottom's
     edges, else one sentence why not."""
-    taken = [beam.pieces[key].latest("run") for key in ("A", "B") if key in beam.pieces]
-    runs = [run for run in taken if run is not None and holds_still(beam, run)]
+    sides = [beam.pieces[key] for key in ("A", "B") if key in beam.pieces]
+    runs = [run for one in sides if (run := one.latest("run")) and holds_still(beam, one, run)]
     found = _runs_against_squares(beam, *runs) if len(runs) == 2 else None
     bottom = beam.pieces.get("bottom")
     if found is None and bottom is not None and (edge_b := bottom.latest("edge_b")) is not None:
@@ -209,7 +209,7 @@ def _disagrees(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | N
     """
     apart = ""
     for one in piece.readings.get(what, ()):
-        if one is reading or not holds_still(beam, one):
+        if one is reading or not holds_still(beam, piece, one):
             continue
         if _by_itself(beam, piece, what, one) is not None:
             continue
@@ -282,7 +282,7 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
             return f"{beam.label} {piece.name}: {refusal.shown(beam.habits.step)}"
     partner = beam.pieces.get(PARTNER[piece.key])
     other = partner.latest("run") if partner else None
-    if partner is None or other is None or not holds_still(beam, other):
+    if partner is None or other is None or not holds_still(beam, partner, other):
         return None
     apart, width = abs(reading.value - other.value), beam.section.width
     differ = f"The runs of {beam.label} side A and side B differ by {_in(beam, apart)}"
@@ -335,13 +335,13 @@ def _read_twice(beam: Beam, piece: Piece, reading: Reading) -> bool:
 
 def _runs(beam: Beam, piece: Piece) -> list[Reading]:
     """A side's lengths wall to wall that hold for the beam's shape of now."""
-    return [one for one in piece.readings.get("run", ()) if holds_still(beam, one)]
+    return [one for one in piece.readings.get("run", ()) if holds_still(beam, piece, one)]
 
 
 def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
     typed = {} if reading is piece.latest(what) else {what: reading}
     if (own := own_refused(beam, piece, typed)) is not None:
-        if kept_figure(beam, piece.key, "edge_a") is None:
+        if built_figure(beam, piece.key, "edge_a") is None:
             told = own.shown(beam.habits.step)
             return f"{beam.label} bottom: {told} Until then its marks follow the reading."
         piece = piece._replace(own_cut=None)  # it is cut, and kept

@@ -160,13 +160,34 @@ def reading_name(what: str, *, sloped: bool) -> str:
     return (sloped and kind.name_on_slope) or kind.name
 
 
+LINE = "line"
+"""The field of such a shape that has the line which a length was read along."""
+
+
+class Line(Row, noun="line"):
+    """The line that a length between the walls was read along: how far side A's and side B's
+    bottom edges hang down `below` something (the "ceiling", the "ridge" or a box's "top"), and the
+    `reveal` from there up to the bottom's show face; inches."""
+
+    below: str = field(SHORT, "line of a reading")
+    a: Fraction = field(EXACT, "line of a reading", key="A")
+    b: Fraction = field(EXACT, "line of a reading", key="B")
+    reveal: Fraction = field(EXACT, "line of a reading")
+
+    def down(self, key: str) -> Fraction:
+        """How far down a side's bottom edge hangs."""
+        return self.b if key == "B" else self.a
+
+
 class ReadFor(Row, noun="shape"):
     """The shape of a beam that something was read for: the kind of `ceiling`, the beam's `width`
-    in inches, and `over` which sides the ceiling was there to be read, for example "AB"."""
+    in inches, `over` which sides the ceiling was there to be read, for example "AB", and the
+    `line` that a length was read along, None for heights and where that isn't known."""
 
     ceiling: str = field(SHORT, "ceiling of a reading")
     width: Fraction = field(EXACT, "width of a reading")
     over: str = field(SHORT, "sides of a reading", default="")
+    line: Line | None = field(Line, key=LINE, default=None)
 
 
 def level_typed(text: str, unit: str = "in") -> Fraction:

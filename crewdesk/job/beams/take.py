@@ -5,6 +5,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.job.beams.other_shape import shape_for_length
 from crewdesk.job.beams.piece import Piece, Spot
 from crewdesk.job.beams.readings import (
     AFTERWARD,
@@ -19,7 +20,6 @@ from crewdesk.job.beams.readings import (
     reading_name,
 )
 from crewdesk.job.change import ABSENT, Change, edit
-from crewdesk.job.cuts.scribing import shape_of
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.steps.stages import Stages
 from crewdesk.job.text_limits import LONGEST_NAME, checked_line
@@ -71,7 +71,7 @@ def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
         raise NotAllowed(f"The {piece.name} takes no reading of {NAMES.get(what, what)}.")
     at = ("beams", spot.beam, "pieces", spot.piece, "readings", what)
     if what in LENGTHS:
-        reading = reading._replace(read_for=shape_of(beam))
+        reading = reading._replace(read_for=shape_for_length(beam))
     taken = [one.to_doc() for one in (*piece.readings.get(what, ()), reading)]
     return Change(
         f"read {NAMES[what]} of {beam.label} {piece.name}",

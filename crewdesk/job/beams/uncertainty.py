@@ -10,10 +10,10 @@ from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import ENDS, Reading
 from crewdesk.job.cuts.as_built import (
     board_as_cut,
+    built_figure,
     cleat_height,
     cleat_projection,
     height_as_cut,
-    kept_figure,
     off_center,
     section_as_cut,
     side_thickness,
@@ -178,6 +178,21 @@ def top_twists_of(beam: Beam) -> tuple[Measured, Measured]:
     return first, second
 
 
+def side_twist_of(beam: Beam, piece: Piece, end: End, typed: Typed = None) -> Measured:
+    """Return how much farther side A reaches per inch across at a side's upper edge than at its
+    bottom edge, by the wall's twist between both sides; none until both sides' leans were read."""
+    sides = _sides(beam)
+    over_a, over_b = (
+        _leans(beam, side, typed if side.key == piece.key else None)[end - 1]
+        for side in (sides[0], sides[-1])
+    )
+    if len(sides) < 2 or over_a is None or over_b is None:
+        return Measured(ZERO, ZERO)
+    made, per_inch = twist(over_a, over_b, slope_of(beam), end), height_as_cut(beam, piece.key)
+    per_inch /= beam.section.width
+    return Measured(made.value * per_inch, made.off * per_inch)
+
+
 def _sides(beam: Beam) -> list[Piece]:
     return [one for one in beam.pieces.values() if one.kind == "side"]
 
@@ -302,10 +317,9 @@ def _side(beam: Beam, piece: Piece, typed: Typed) -> Sureness | None:
         return None
     if beam.ceiling == "sloped" and beam.pitch is None:
         return None
-    way = 1 if piece.key == "A" else -1
     relieved = [
-        one if one is not None and way * one.value > 0 else None
-        for one in squares_of(beam, piece, typed)
+        None if square is None else _behind(piece, square, side_twist_of(beam, piece, end, typed))
+        for end, square in zip(_ENDS, squares_of(beam, piece, typed), strict=True)
     ]
     made = side_sureness(
         measured(beam, run),
@@ -321,6 +335,14 @@ def _side(beam: Beam, piece: Piece, typed: Typed) -> Sureness | None:
     return Sureness({name: off for name, off in offs.items() if off is not None}, cautions)
 
 
+def _behind(piece: Piece, square: Measured, twisted: Measured) -> Measured | None:
+    """How much more room a side's show face has than its back per inch, at its bottom or its upper
+    edge, whichever is more; None where it has none."""
+    way = 1 if piece.key == "A" else -1
+    most = way * square.value + max(ZERO, way * twisted.value)
+    return Measured(most, square.off + twisted.off) if most > 0 else None
+
+
 def _cleats(beam: Beam, projection: Fraction) -> Sureness | None:
     """How far the cleats can be off. Of one on a wall the end walls are read at side A alone, so
     a wall out of square takes from it over all of the beam's width."""
@@ -331,7 +353,7 @@ def _cleats(beam: Beam, projection: Fraction) -> Sureness | None:
         + section_as_cut(beam, "bottom").bottom_thickness * (1 + steep)
         + projection * steep
     )
-    marked = [kept_figure(beam, side.key, "cleat_line") for side in _sides(beam)]
+    marked = [built_figure(beam, side.key, "cleat_line") for side in _sides(beam)]
     top = max((one for one in marked if one is not None), default=lower) + cleat_height(beam)
     within: dict[str, Fraction] = {}
     for side in _sides(beam):

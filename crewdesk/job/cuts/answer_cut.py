@@ -23,7 +23,6 @@ from crewdesk.job.cuts.open_cuts import cut_of_step
 from crewdesk.job.cuts.step_figures import OVER_BEAM, taken_of
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.steps.stages import Stages
-from crewdesk.job.steps.usual_stages import listed
 from crewdesk.job.text_limits import checked_note
 
 
@@ -39,23 +38,7 @@ def keep_cut(record: Record, spot: Spot, step_id: str, reason: str, now: datetim
         raise NotAllowed(f"{cut.told} Nothing was changed.")
     name = record.stages.step(step_id).name
     edits = keeping(record, cut, given, now)
-    change = Change(f"kept '{name}' on {cut.where} as cut", edits, now)
-    if not (answered := _answered_too(record, cut, change)):
-        return change
-    return change._replace(what=f"{change.what}, which answers {answered} too")
-
-
-def _answered_too(record: Record, cut: ChangedCut, change: Change) -> str:
-    """The other questions about a beam that end with an answer: both sides of a pair take one
-    setting, so a side that is kept as scribed answers for the other."""
-    beam = record.beam(cut.spot.beam)
-    after = {(one.spot, one.step_id) for one in held_cuts(_tried(record, change).beam(beam.row))}
-    ended = [
-        f"'{record.stages.step(one.step_id).name}' on {beam.piece(one.spot.piece).name}"
-        for one in held_cuts(beam)
-        if (one.spot, one.step_id) not in {*after, (cut.spot, cut.step_id)}
-    ]
-    return listed(ended)
+    return Change(f"kept '{name}' on {cut.where} as cut", edits, now)
 
 
 def keeping(record: Record, cut: ChangedCut, reason: str, now: datetime) -> tuple[Edit, ...]:

@@ -1,10 +1,11 @@
-"""A beam's boards as they were cut, where a cut was kept though today's figures are others.
+"""A beam's boards as they were cut, whatever today's readings and section make.
 
-A kept board is what it was cut to. What depends on its finished size follows that board, not
-today's readings or section: its own later cuts, the boards that go against it, the nails
-through it, how it fits. Its own marks are worked out by today's readings all the same, so
-that a further change asks again and both can be shown; `crewdesk.job.cuts.marks.as_it_is` gives
-those that the board has.
+A board is what it was cut to. What depends on its finished size follows that board, not today's
+section, whether the difference is only noted, waits for an answer or was kept: its own later
+cuts, the boards that go against it, the nails through it, how it fits. A pair that shares a
+setting or a line takes the one of the side that was cut first. A board's own marks are worked
+out by today's readings all the same, so that a change asks and both can be shown;
+`crewdesk.job.cuts.marks.as_it_is` gives those that a board has whose cut was kept.
 """
 
 from fractions import Fraction
@@ -25,14 +26,14 @@ from crewdesk.trade.cuts.side_board import End, EndCut, SideCut
 _SIDES = ("A", "B")
 
 
-def kept_figure(beam: Beam, key: str, name: str) -> Fraction | None:
-    """A figure, in inches or degrees, of a cut of a piece that was kept; None where none was."""
-    found = _kept(beam, key).get(name)
+def built_figure(beam: Beam, key: str, name: str) -> Fraction | None:
+    """A figure, in inches or degrees, that a piece was cut to and counts with; None for none."""
+    found = _built(beam, key).get(name)
     return None if found is None else found.exact
 
 
-def _kept(beam: Beam, key: str) -> Figures:
-    return beam.kept.get(key, {})
+def _built(beam: Beam, key: str) -> Figures:
+    return beam.built.get(key, {})
 
 
 def board_as_cut(beam: Beam, key: str) -> FormBoard:
@@ -42,12 +43,12 @@ def board_as_cut(beam: Beam, key: str) -> FormBoard:
 
 
 def _board_as_cut(beam: Beam, key: str) -> FormBoard:
-    board, kept = _by_its_section(beam, key), _kept(beam, key)
-    face = kept.get("height") or kept.get("width")
+    board, was = _by_its_section(beam, key), _built(beam, key)
+    face = was.get("height") or was.get("width")
     if face is None:
         return board
-    back = kept.get("back_height") or kept.get("back_width") or face
-    thickness = kept["thickness"].exact if "thickness" in kept else board.thickness
+    back = was.get("back_height") or was.get("back_width") or face
+    thickness = was["thickness"].exact if "thickness" in was else board.thickness
     made = board._replace(width=face.exact, back_width=back.exact, thickness=thickness)
     if board.stock:
         made = made._replace(stock=board.stock + face.exact - board.width)
@@ -73,7 +74,7 @@ def room_across(beam: Beam, key: str) -> Fraction:
 def _edges_as_cut(beam: Beam, key: str, board: FormBoard) -> FormBoard:
     """A board with its edges as they were ripped: what has no tilt was ripped square."""
     bottom, top, blade = (
-        kept_figure(beam, key, name) or Fraction(0)
+        built_figure(beam, key, name) or Fraction(0)
         for name in ("blade_deg", "top_blade_deg", "bevel_deg")
     )
     if key in _SIDES:
@@ -107,51 +108,51 @@ def _section_as_cut(beam: Beam, key: str) -> Section:
     if section is None:
         return beam.section
     return beam.section._replace(
-        bottom_thickness=kept_figure(beam, key, "thickness") or beam.section.bottom_thickness,
+        bottom_thickness=built_figure(beam, key, "thickness") or beam.section.bottom_thickness,
         flat=section.flat,
         bevel=section.bevel,
     )
 
 
 def _section_at(beam: Beam, key: str, figure: str) -> Section | None:
-    """Return the section that a kept cut with that figure was made by, None where a file that
+    """Return the section that a cut with that figure was made by, None where a file that
     was taken in as it was says nothing sound of it."""
     cut = cut_with(beam, key, figure)
     return None if cut is None else section_then(cut.section)
 
 
 def cut_with(beam: Beam, key: str, figure: str) -> AsCut | None:
-    """Return the kept cut of a piece that has that figure; None where none has it."""
-    if figure not in _kept(beam, key):
+    """Return the cut of a piece that counts as cut and has that figure; None for none."""
+    if figure not in _built(beam, key):
         return None
     piece = beam.pieces[key]
     for step_id, mark in piece.steps.items():
-        if mark.cut is not None and figure in mark.cut.figures and beam.why_kept(piece, step_id):
+        if mark.cut is not None and figure in mark.cut.figures and beam.is_built(piece, step_id):
             return mark.cut
     return None
 
 
 def height_as_cut(beam: Beam, key: str) -> Fraction:
     """A side's width at its show face, in inches, as it was ripped."""
-    kept = kept_figure(beam, key, "height")
-    return beam.height(key) if kept is None else kept
+    was = built_figure(beam, key, "height")
+    return beam.height(key) if was is None else was
 
 
 def side_thickness(beam: Beam, key: str) -> Fraction:
     """How thick a side is, in inches, as it was ripped."""
-    kept = kept_figure(beam, key, "thickness")
-    return beam.section.side_thickness if kept is None else kept
+    was = built_figure(beam, key, "thickness")
+    return beam.section.side_thickness if was is None else was
 
 
 def side_as_cut(beam: Beam, key: str, made: SideCut | None) -> SideCut | None:
     """A side as it was cut to length; `made` is its cut by today's readings."""
-    kept = _kept(beam, key)
-    if "bottom_length" not in kept:
+    was = _built(beam, key)
+    if "bottom_length" not in was:
         return made
     height = height_as_cut(beam, key)
-    offsets = (kept["end1_offset"].exact, kept["end2_offset"].exact)
+    offsets = (was["end1_offset"].exact, was["end2_offset"].exact)
     first, second = (EndCut(one, arctangent(one / height)) for one in offsets)
-    bottom, top = kept["bottom_length"].exact, kept["top_length"].exact
+    bottom, top = was["bottom_length"].exact, was["top_length"].exact
     blank = bottom + sum((max(Fraction(0), -one) for one in offsets), Fraction(0))
     return SideCut(height, bottom, top, blank, first, second)
 
@@ -159,13 +160,13 @@ def side_as_cut(beam: Beam, key: str, made: SideCut | None) -> SideCut | None:
 def flat_as_cut(beam: Beam, key: str, made: BottomCut) -> BottomCut:
     """A bottom's or top's edges and ends as they were cut; `made` is its cut by today's
     readings, of the same room."""
-    kept = _kept(beam, key)
-    if "edge_a" not in kept or "edge_b" not in kept:
+    was = _built(beam, key)
+    if "edge_a" not in was or "edge_b" not in was:
         return made
     board, section = board_as_cut(beam, key), section_as_cut(beam, key)
-    if "width" not in kept:
+    if "width" not in was:
         section = _section_at(beam, key, "edge_a") or section
-    edges = (kept["edge_a"].exact, kept["edge_b"].exact)
+    edges = (was["edge_a"].exact, was["edge_b"].exact)
     plain = board.first_edge != "relief"
     flat = board.thickness if plain else min(section.flat, board.thickness)
     profile = EdgeProfile(board.thickness, flat, section.bevel)
@@ -174,8 +175,8 @@ def flat_as_cut(beam: Beam, key: str, made: BottomCut) -> BottomCut:
             profile,
             board.width,
             end,
-            _offset_as_cut(kept, end, square=edges[0] == edges[1]),
-            None if (one := kept.get(f"end{end}_bevel_deg")) is None else one.exact,
+            _offset_as_cut(was, end, square=edges[0] == edges[1]),
+            None if (one := was.get(f"end{end}_bevel_deg")) is None else one.exact,
         )
         for end in _ENDS
     )
@@ -185,10 +186,10 @@ def flat_as_cut(beam: Beam, key: str, made: BottomCut) -> BottomCut:
 _ENDS: tuple[End, End] = (1, 2)
 
 
-def _offset_as_cut(kept: Figures, end: End, *, square: bool) -> Fraction | None:
+def _offset_as_cut(was: Figures, end: End, *, square: bool) -> Fraction | None:
     """How far edge A ran past edge B at an end as it was cut; an end whose slant wasn't known
     was cut `square` where both edges were equal."""
-    if (one := kept.get(f"end{end}_offset")) is not None:
+    if (one := was.get(f"end{end}_offset")) is not None:
         return one.exact
     return Fraction(0) if square else None
 
@@ -196,14 +197,14 @@ def _offset_as_cut(kept: Figures, end: End, *, square: bool) -> Fraction | None:
 def cleat_projection(beam: Beam, rule: Fraction) -> Fraction:
     """How far the cleats stand off their sides, in inches, as they were ripped; `rule` is the
     job's."""
-    kept = kept_figure(beam, "cleats", "projection")
-    return rule if kept is None else kept
+    was = built_figure(beam, "cleats", "projection")
+    return rule if was is None else was
 
 
 def cleat_height(beam: Beam) -> Fraction:
     """How far the cleats go up their sides, in inches: their stock's thickness as ripped."""
-    kept = kept_figure(beam, "cleats", "thickness")
-    return cleat_stock(beam) if kept is None else kept
+    was = built_figure(beam, "cleats", "thickness")
+    return cleat_stock(beam) if was is None else was
 
 
 def cleat_stock(beam: Beam) -> Fraction:
@@ -215,32 +216,55 @@ def cleat_stock(beam: Beam) -> Fraction:
 
 def cleat_line_as_marked(beam: Beam, side: str, line: Length) -> Length:
     """Where a cleat's lower edge was marked on a side; `line` is where it is to be today."""
-    kept = kept_figure(beam, side, "cleat_line")
-    return line if kept is None else kept
+    was = built_figure(beam, side, "cleat_line")
+    return line if was is None else was
 
 
-class KeptSetting(NamedTuple):
-    """The scriber's `setting`, in inches, that a `side` was scribed at and kept, and why."""
+class Lead(NamedTuple):
+    """The `side` of a pair that the other goes by, the `value` of the figure that both share, in
+    inches, and the `reason` it was kept for, "" where nobody was asked."""
 
-    setting: Fraction
     side: str
+    value: Fraction
     reason: str
 
 
-def kept_setting(beam: Beam) -> KeptSetting | None:
-    """The scriber's setting that a side was scribed at and kept; both sides take the same."""
+def lead_of(beam: Beam, figure: str) -> Lead | None:
+    """Return the side whose figure a pair goes by: one that was kept, else the one that was cut
+    to it first; None until one was. Worked out once for each beam."""
+    return beam.once(f"lead by {figure}", lambda: _lead_of(beam, figure))
+
+
+def _lead_of(beam: Beam, figure: str) -> Lead | None:
+    found = []
     for key in _SIDES:
-        if (setting := kept_figure(beam, key, "setting")) is not None:
-            piece = beam.pieces[key]
-            reasons = (
-                reason
-                for step_id, mark in piece.steps.items()
-                if mark.cut is not None
-                and "setting" in mark.cut.figures
-                and (reason := beam.why_kept(piece, step_id))
-            )
-            return KeptSetting(setting, key, next(reasons, ""))
-    return None
+        if figure not in _built(beam, key):
+            continue
+        piece = beam.pieces[key]
+        for step_id, mark in piece.steps.items():
+            if mark.cut is not None and figure in mark.cut.figures:
+                reason = beam.why_kept(piece, step_id)
+                lead = Lead(key, mark.cut.figures[figure].exact, reason)
+                found.append((not reason, mark.when, key, lead))
+    return min(found)[-1] if found else None
+
+
+def goes_by(beam: Beam, key: str, figure: str) -> Lead | None:
+    """Return the other side of the pair where a side takes its figure; None where it goes by
+    today's readings and section, as the lead does, and one that was kept by itself."""
+    lead = lead_of(beam, figure)
+    if lead is None or lead.side == key or is_kept(beam, key, figure):
+        return None
+    return lead
+
+
+def is_kept(beam: Beam, key: str, figure: str) -> bool:
+    """Whether a figure of a piece was kept when it was asked about, or can't be asked about."""
+    piece = beam.pieces.get(key)
+    return piece is not None and any(
+        mark.cut is not None and figure in mark.cut.figures and bool(beam.why_kept(piece, step_id))
+        for step_id, mark in piece.steps.items()
+    )
 
 
 def scribed_at(made: Scribe, setting: Fraction, drop: Fraction | None) -> Scribe:
@@ -291,8 +315,8 @@ def section_to_nail(beam: Beam, what: str) -> Section:
     if what == "cleats":
         sides = [side_thickness(beam, key) for key in _SIDES if key in beam.pieces]
         return section._replace(side_thickness=min(sides, default=section.side_thickness))
-    kept = kept_figure(beam, "bottom", "thickness")
+    was = built_figure(beam, "bottom", "thickness")
     return section._replace(
         side_thickness=cleat_height(beam),
-        bottom_thickness=section.bottom_thickness if kept is None else kept,
+        bottom_thickness=section.bottom_thickness if was is None else was,
     )

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from crewdesk.errors import BadInput
-from crewdesk.job.beams.beam import Beam, section_then, section_to_doc
+from crewdesk.job.beams.beam import IT_IS_CUT, Beam, section_then, section_to_doc
 from crewdesk.job.beams.pair import SQUARES
 from crewdesk.job.beams.piece import PARTNER, Piece, StepMark
 from crewdesk.job.beams.readings import ENDS, FOR, Reading
@@ -254,7 +254,7 @@ def taken_for_kept(beam: Beam, made: Mapping[tuple[str, str], AsCut]) -> Beam:
     for (key, step_id), cut in made.items():
         piece = pieces[key]
         mark = piece.steps[step_id]
-        kept = mark.kept or KeptCut(_CUT, mark.when, {})
+        kept = mark.kept or KeptCut(IT_IS_CUT, mark.when, {})
         steps = {**piece.steps, step_id: mark._replace(cut=cut, kept=kept)}
         pieces[key] = piece._replace(steps=steps)
     return beam.with_pieces(pieces)

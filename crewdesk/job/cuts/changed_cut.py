@@ -9,7 +9,7 @@ from crewdesk.job.cuts.as_cut import CUTS, Cut
 from crewdesk.job.cuts.as_set import SETTINGS, Setting
 from crewdesk.job.cuts.cut_figures import CHECK_OFF, HISTORY, READINGS, AsCut, Figure, Figures
 from crewdesk.job.cuts.step_figures import DEGREES, station_of
-from crewdesk.length import DEFAULT_STEP, STEPS, Step, mixed, show_length
+from crewdesk.length import DEFAULT_STEP, STEPS, Step, Way, mixed, show_length
 
 OLD: Mapping[str, str] = {
     HISTORY: (
@@ -146,7 +146,7 @@ def _was_cut(one: ChangedCut, first: ChangedFigure, after: str) -> str:
         return f"cut with no relief{after}"
     if first.name in AT_LEAST and not first.was.exact:
         return f"not back-beveled{after}"
-    return f"{_verb(first, cut)} {first.was.shown}{_inch(first.name, first.was)}{after}"
+    return f"{_verb(first, cut)} {_with_unit(one, first.name, first.was)}{after}"
 
 
 def _now_made(one: ChangedCut, first: ChangedFigure) -> str:
@@ -156,11 +156,22 @@ def _now_made(one: ChangedCut, first: ChangedFigure) -> str:
         return _slant(one, first.now)
     if first.name in _RELIEFS and not first.now.exact:
         return "none"
-    return f"{first.now.shown}{_inch(first.name, first.now)}"
+    return _with_unit(one, first.name, first.now)
+
+
+def _with_unit(cut: ChangedCut, name: str, figure: Figure) -> str:
+    """A figure as it is shown, of a side's end with the way that its top goes off square."""
+    if name not in SLANTS:
+        return f"{figure.shown}{_inch(name, figure)}"
+    if not figure.exact:
+        return "square"
+    step, back = STEPS[cut.cut.step], figure.exact > 0
+    shown = show_length(abs(figure.exact), step, way="up" if back else "down")
+    return f"{shown}{'' if step.mm else ' in'} {'back' if back else 'out'}"
 
 
 SLANTS = ("end1_offset", "end2_offset")
-"""The figures of how far edge A of a bottom or top runs past edge B."""
+"""The figures of how far edge A of a bottom or top runs past edge B, or a side's top goes back."""
 _RELIEFS = ("relief1", "relief2")
 AT_LEAST = ("bevel1_deg", "bevel2_deg")
 """The figures of which more than is needed does no harm: a back bevel never shows."""
@@ -198,7 +209,9 @@ def _slanting(cut: AsCut, figure: Figure) -> str:
 
 def _by(slant: Figure, step: Step) -> str:
     """How far one edge runs past the other, rounded as the list of marks rounds it."""
-    return show_length(abs(slant.exact), step, way="up" if slant.exact > 0 else "down")
+    near = slant.shown == show_length(slant.exact, step)
+    way: Way = "near" if near else "up" if slant.exact > 0 else "down"
+    return show_length(abs(slant.exact), step, way=way)
 
 
 def _verb(one: ChangedFigure, cut: Cut) -> str:

@@ -76,8 +76,8 @@ def rests_on(stages: Stages, beam: Beam, piece: Piece, step: Step, cut: ChangedC
     resting = ids[ids.index(cut.step_id) :]
     if piece.key == of.key:
         return step.id in resting[1:]
-    if cut.step_id == step.id and step.id in _AS_ONE and PARTNER.get(piece.key) == of.key:
-        return True
+    if cut.step_id in _AS_ONE and step.id in resting and PARTNER.get(piece.key) == of.key:
+        return True  # its own is right by this one's alone
     if cut.clash and {cut.step_id, step.id} <= RIPS and beam.form.id != "wall":
         return True  # there the bottom alone meets the wall
     if _follows(stages, piece, step, of, cut):

@@ -64,7 +64,8 @@ def _words(one: CleatCut, step: Step) -> str:
         return f"{line}, from {start} off the end wall at end 1, along its lower edge"
     past = one.start < 0
     start = _shown(-one.start if past else one.start, step, "down" if past else "up")
-    return f"{line}, from {start} {'past' if past else 'inside'} the bottom corner at end 1"
+    way = "past" if past else "inside"
+    return f"{line}, from {start} {way} the show face's bottom corner at end 1"
 
 
 def _shown(value: Length, step: Step, way: Way) -> str:

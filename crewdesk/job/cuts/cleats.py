@@ -10,8 +10,9 @@ from crewdesk.job.cuts.as_built import (
     cleat_height,
     cleat_line_as_marked,
     cleat_projection,
+    goes_by,
     height_as_cut,
-    kept_figure,
+    lead_of,
     section_as_cut,
     side_as_cut,
     side_thickness,
@@ -29,23 +30,20 @@ _NONE = Fraction(0)
 
 def cleat_line_to_mark(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Length:
     """Return where a side is to be marked for its cleat: as `cleat_line_of`, or level with the
-    other side's line where that one was kept as marked, for the bottom lies on both cleats."""
-    line, other = cleat_line_of(beam, side, projection), across(side)
-    if other not in beam.pieces or kept_figure(beam, side, "cleat_line") is not None:
+    other side's line where that one was marked first, for the bottom lies on both cleats."""
+    line, lead = cleat_line_of(beam, side, projection), goes_by(beam, side, "cleat_line")
+    if lead is None:
         return line
-    marked = kept_figure(beam, other, "cleat_line")
-    return line if marked is None else line + marked - cleat_line_of(beam, other, projection)
+    return line + lead.value - cleat_line_of(beam, across(side), projection)
 
 
 def reveal_of(beam: Beam, projection: Fraction = CLEAT) -> Fraction:
     """Return how far the bottom hangs inside the sides, in inches: the section's reveal, or what
-    a cleat line that was kept as marked leaves. Raises `BadInput`."""
-    sides: tuple[Side, Side] = ("A", "B")
-    for side in sides:
-        if (marked := kept_figure(beam, side, "cleat_line")) is not None:
-            shift = marked - exact(cleat_line_of(beam, side, projection))
-            return beam.section.reveal + shift
-    return beam.section.reveal
+    the pair's cleat line leaves as it was marked. Raises `BadInput`."""
+    if (lead := lead_of(beam, "cleat_line")) is None:
+        return beam.section.reveal
+    side: Side = "A" if lead.side == "A" else "B"
+    return beam.section.reveal + lead.value - exact(cleat_line_of(beam, side, projection))
 
 
 def across(side: Side) -> Side:

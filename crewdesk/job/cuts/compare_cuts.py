@@ -5,7 +5,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import NamedTuple
 
-from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.beam import GONE_BY, Beam
 from crewdesk.job.beams.pair import SQUARES
 from crewdesk.job.beams.piece import Piece, Spot, StepMark
 from crewdesk.job.beams.plausibility import doubt
@@ -38,7 +38,7 @@ from crewdesk.job.cuts.changed_cut import (
     slants_now,
 )
 from crewdesk.job.cuts.cut_figures import READINGS, AsCut, Figure, Figures, KeptCut
-from crewdesk.job.cuts.kept_clash import why_not_kept
+from crewdesk.job.cuts.kept_clash import must_match, why_not_kept
 from crewdesk.job.cuts.step_figures import BACK, DEGREES, OVER_BEAM, latest_of, station_of
 from crewdesk.length import STEPS, show_length
 from crewdesk.trade.cuts.pitch import read_pitch
@@ -110,17 +110,21 @@ class _Tolerance(NamedTuple):
     """How far today's figures may be from those of a cut: `step`, what lengths are shown to, in
     inches; `within`, how far each could be off when it was cut, where readings were taken since,
     in inches; `by_settings`, how much of a difference is made by what was set and not read alone,
-    in inches; `hardly`, the figures that can pass whatever they are (see `hardly_needed`)."""
+    in inches; `hardly`, the figures that can pass whatever they are (see `hardly_needed`);
+    `matched`, those that pass only as they are (see `must_match`)."""
 
     step: Fraction
     within: Mapping[str, Fraction]
     by_settings: Mapping[str, Fraction]
     hardly: frozenset[str] = frozenset()
+    matched: frozenset[str] = frozenset()
 
     def passed(self, name: str, off: Fraction) -> bool:
         """Whether a figure differs by more than can pass."""
         if name in self.hardly:
             return False
+        if name in self.matched:
+            return True
         if name.endswith(DEGREES):
             return abs(off) > DEGREES_OFF
         most = max(self.step, self.within.get(name, Fraction(0)))
@@ -131,7 +135,11 @@ def _tolerance(
     beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut
 ) -> _Tolerance:
     hardly = hardly_needed(built, built.pieces[piece.key], step_id)
-    usual = _Tolerance(STEPS[cut.step].size, {}, {}, hardly)
+    matched = must_match(built, piece, step_id, cut)
+    usual = _Tolerance(STEPS[cut.step].size, {}, {}, hardly, matched)
+    if mark.cut is None and step_id in GONE_BY:
+        # It kept no figures for other boards to go by, so each difference asks, and an answer does.
+        return usual._replace(step=Fraction(0))
     if readings_of(beam, piece, step_id) == cut.readings and not _pitch_reread(beam, cut):
         return usual
     usual = usual._replace(within=within(beam, piece, step_id, mark, cut))

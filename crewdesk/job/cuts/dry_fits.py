@@ -223,7 +223,8 @@ def _end(end: BoardEnd, step: Step, *, square: bool) -> FlatEnd | None:
     wasn't cut `square` for that."""
     if end.offset is None:
         return FlatEnd(_NONE, end.flat, end.back_short) if square else None
-    return FlatEnd(rounded(end.offset, step.size, "up"), end.flat, end.back_short)
+    offset = rounded(end.offset, step.size, end.way(step.size))
+    return FlatEnd(offset, end.flat, end.back_short)
 
 
 def _cut_without_slant(board: _Board) -> bool:

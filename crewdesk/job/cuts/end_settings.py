@@ -19,7 +19,7 @@ from crewdesk.job.cuts.cut import (
     too_steep,
 )
 from crewdesk.job.cuts.shop_machine import MiterTilt, ShopMachine
-from crewdesk.length import Length, Step, exact, rounded
+from crewdesk.length import HIDDEN_AT_MOST, Length, Step, exact, rounded
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.saw_passes import (
     OTHER,
@@ -51,6 +51,7 @@ def end_cuts(
     step: Step,
     *,
     top: bool = False,
+    insets: tuple[Length, Length] = (Fraction(0), Fraction(0)),
 ) -> tuple[Cut, ...] | None:
     """The cuts of a board's two ends in their order, or None where the slant isn't known.
 
@@ -58,7 +59,8 @@ def end_cuts(
     board that is turned end for end, and a length is never set over. `unread` are the ends
     whose wall was not read with the square. All boards are cut to length before any is
     relieved, and the relief is worked from the length as it was set. A `top` board shows its
-    upper face, so it lies the other way round.
+    upper face, so it lies the other way round. `insets` are how far the back's edges A and B lie
+    inside the show face's, in inches.
     """
     down = machine.down(TiltedEdge(Fraction(1), Fraction(0)))
     set_to = rounded(edge_a, step.size, "down")
@@ -67,7 +69,8 @@ def end_cuts(
     passes = end_passes(set_to, sawn, down)
     if passes is None:
         return None
-    board = _Board(sawn, {one.end for one in steep}, set_to, down, machine.miter_tilts, top=top)
+    by_hand = {one.end for one in steep}
+    board = _Board(sawn, by_hand, set_to, down, machine.miter_tilts, insets, top=top)
     by_end: dict[int, BoardEnd] = {one.end: one for one in ends}
     cuts = []
     for one in passes:
@@ -80,20 +83,21 @@ def end_cuts(
         if one.cut == "relief":
             notes.append(leaves_flat(_flat_left(one, made, by_end[one.ends[0]], step), step))
         cuts.append(made._replace(turn=turn, notes=tuple(notes)))
-    by_hand = [_by_hand(one)._replace(turn=len(ends) + one.end) for one in steep]
-    return tuple(sorted((*cuts, *by_hand), key=lambda cut: cut.turn))
+    cuts += [_by_hand(one)._replace(turn=len(ends) + one.end) for one in steep]
+    return tuple(sorted(cuts, key=lambda cut: cut.turn))
 
 
 class _Board(NamedTuple):
     """A board at the miter saw: its `ends` as the saw leaves them, those that are beveled by
-    hand, its length along edge A as it is set, the face that is `down`, and the side to which
-    the saw `tilts`. A `top` board shows its upper face."""
+    hand, its length along edge A as it is set, the face that is `down`, the side to which the
+    saw `tilts`, and the edges' `insets` at the back. A `top` board shows its upper face."""
 
     ends: Sequence[BoardEnd]
     by_hand: set[End]
     edge_a: Fraction
     down: Face
     tilts: MiterTilt
+    insets: tuple[Length, Length]
     top: bool
 
     @property
@@ -115,6 +119,13 @@ class _Board(NamedTuple):
         if not one.blade or len(one.ends) == 2 or self.tilts == "both":
             return False
         return self.leans(one) != self.tilts
+
+    def far_is_inside(self, one: EndPass) -> bool:
+        """Whether the far end's back corner at the fence lies off its show face's along the board:
+        that edge is beveled, and the end slants, so the corner lies inset x offset / width on."""
+        miter = math.radians(self.far_from(one).miter_deg or 0.0)
+        inset = self.insets[1 if self.turned(one) else 0]
+        return abs(float(inset)) * math.tan(miter) > HIDDEN_AT_MOST
 
     def far_is_cut(self, one: EndPass) -> bool:
         """Whether the far end is no longer square through once this pass is made."""
@@ -221,12 +232,13 @@ def _notes(one: EndPass, board: _Board, step: Step) -> list[str]:
 def _touches(one: EndPass, board: _Board) -> list[str]:
     """What the stop must touch at the far end: with the back down, an end that is beveled or
     relieved already is longest at the top, its show face, and a low stop would touch below that,
-    so the board would come out too long; where an edge runs past there, the stop must touch the
-    corner that its figure is for."""
+    so the board would come out too long. It would so too at a slanted end whose edge at the
+    fence is beveled. Where an edge runs past there, the stop must touch the corner that its figure
+    is for."""
     far = board.far_from(one)
     own: Side = "B" if board.turned(one) else "A"
     past = far.longer if len(one.ends) == 1 and far.longer not in (None, own) else None
-    if board.down == "back" and board.far_is_cut(one):
+    if board.down == "back" and (board.far_is_cut(one) or board.far_is_inside(one)):
         corner = f"edge {own}'s top corner" if past else "the top corner"
         tall = (
             f"Stop block as tall as the board, touching {corner}, where the show face is longest."

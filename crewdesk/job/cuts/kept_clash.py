@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import NAME_OF, PARTNER, Piece
-from crewdesk.job.cuts.as_built import kept_figure
+from crewdesk.job.cuts.as_built import built_figure, is_kept
 from crewdesk.job.cuts.as_cut import as_it_was
 from crewdesk.job.cuts.as_set import RIPS
 from crewdesk.job.cuts.changed_cut import ChangedFigure
@@ -35,6 +35,19 @@ def why_not_kept(
             "sides with square edges here. Cut it again."
         )
     return _top_askew(beam, piece, off, step)
+
+
+def must_match(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> frozenset[str]:
+    """Return the figures of a rip that the beam's other boards can't follow, so that the least
+    change of the section asks: the thickness of mitered boards, a mitered bottom's width, and
+    the width of a side that a top sits flush with, unless its partner was ripped alike."""
+    if step_id not in RIPS:
+        return frozenset()
+    found = {"thickness", "width"} if "mitred" in beam.form.id else set()
+    partner, height = beam.pieces.get(PARTNER.get(piece.key, "")), cut.figures.get("height")
+    if partner is not None and height is not None and "top" in beam.pieces:
+        found |= {"height"} if _ripped_to(beam, partner) != height.exact else set()
+    return frozenset(found)
 
 
 def _corner_open(piece: Piece, off: Mapping[str, ChangedFigure], step: Step) -> str:
@@ -85,7 +98,7 @@ def _top_askew(beam: Beam, piece: Piece, off: Mapping[str, ChangedFigure], step:
     if (one := off.get("height")) is None:
         return ""
     other = _ripped_to(beam, partner)
-    if abs(other - one.was.exact) <= step.size:
+    if other == one.was.exact:
         return ""
     was = _long(one.was.exact, step)
     return (
@@ -118,7 +131,8 @@ def _line_askew(beam: Beam, piece: Piece, cut: AsCut) -> str:
             f"It can't be kept: the bottom would hang {_long(below, step)} below the side. "
             "Mark it again."
         )
-    other = kept_figure(beam, partner, "cleat_line") if partner in beam.pieces else None
+    kept = partner in beam.pieces and is_kept(beam, partner, "cleat_line")
+    other = built_figure(beam, partner, "cleat_line") if kept else None
     if other is None:
         return ""
     apart = exact(cleat_line_of(beam, own, cleat)) - exact(cleat_line_of(beam, across(own), cleat))

@@ -309,7 +309,16 @@ def _cut_ends(one: _Asked) -> _Made:
     if not isinstance(made, BottomMarks) or made.cut is None:
         return NOT_MEASURED
     unread = [end for end in BOTH if one.beam.pair.square(end) is None]
-    cuts = end_cuts(made.cut.edge_a, made.cut.ends, unread, one.machine, one.job.step, top=made.top)
+    inset = made.width - made.back_width
+    cuts = end_cuts(
+        made.cut.edge_a,
+        made.cut.ends,
+        unread,
+        one.machine,
+        one.job.step,
+        top=made.top,
+        insets=(inset, Fraction(0)) if made.joints[1] == "scribed" else (inset / 2, inset / 2),
+    )
     return SLANT_UNKNOWN if cuts is None else cuts
 
 

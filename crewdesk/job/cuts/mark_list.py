@@ -5,10 +5,11 @@ be said of it; nothing else decides that.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.job.cuts.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks
-from crewdesk.length import HIDDEN_AT_MOST, Length, Way, exact
+from crewdesk.length import HIDDEN_AT_MOST, Length, Step, Way, exact
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.cleat import CleatCut
@@ -24,9 +25,10 @@ class Mark(NamedTuple):
     `id` never changes; `name` says what it is, `at` where on the board, `note` the rest;
     `end` is the end of the beam that it is at, 0 where it is at neither. `value` is in
     inches, None where the mark is an angle or words alone; `way` is how it is rounded when
-    shown; `deg` is an angle in degrees that goes with it. `within` is how far the value can
-    be off, in inches. Marks of the same `row` are read together; a `large` one is set at a
-    machine or drawn on the board.
+    shown, to the nearest where a step is no more than `near_to` inches (see `way_at`); `deg` is
+    an angle in degrees that goes with it. `within` is how far the value can be off, in inches.
+    Marks of the same `row` are read together; `feeds` is the reading that it answers at once; a
+    `large` one is set at a machine or drawn on the board.
 
     Of a board that was cut and kept though today's readings make another, `kept` is the
     reason, the mark is as it was cut, and `today` is the one by today's readings, None where
@@ -47,6 +49,11 @@ class Mark(NamedTuple):
     kept: str = ""
     today: "Mark | None" = None
     held: bool = False
+    near_to: Length = Fraction(0)
+
+    def way_at(self, step: Step) -> Way:
+        """Return how the value is rounded when it is shown to a step."""
+        return "near" if step.size <= self.near_to else self.way
 
 
 def mark_list(
@@ -360,7 +367,7 @@ def board_end_mark(end: BoardEnd, joints: tuple[Joint, Joint] = ("relief", "reli
         end.offset if end.offset > 0 else -end.offset,
         "up" if end.offset > 0 else "down",
         deg=end.miter_deg,
-        row=id_, end=end.end, note=how, large=True,
+        row=id_, end=end.end, note=how, large=True, near_to=end.free,
     )  # fmt: skip
 
 
@@ -400,6 +407,6 @@ def _cleat_start(one: CleatCut, *, last: bool) -> Mark:
         f"on side {one.on} it starts",
         -one.start if past else one.start,
         "down" if past else "up",
-        at=f"{way} the bottom corner at end 1" if last or past else "",
+        at=f"{way} the show face's bottom corner at end 1" if last or past else "",
         row="starts",
     )

@@ -5,29 +5,29 @@ from fractions import Fraction
 from typing import NamedTuple, TypeVar, cast
 
 from crewdesk.errors import BadInput
-from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.beam import IT_IS_CUT, Beam
 from crewdesk.job.beams.forms import check_thickness
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import Reading
 from crewdesk.job.cuts.as_built import (
     board_as_cut,
+    built_figure,
     cleat_line_as_marked,
     flat_as_cut,
-    kept_figure,
     section_as_cut,
     side_as_cut,
     side_thickness,
 )
 from crewdesk.job.cuts.bottoms import cut_of, own_refused, reads_as_one, top_cut_of
 from crewdesk.job.cuts.cleats import cleat_line_of, cleat_line_to_mark, cleats_of
-from crewdesk.job.cuts.walls import BOTH, side_cut_of, skew_at
+from crewdesk.job.cuts.walls import BOTH, behind_side, side_cut_of
 from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.cleat import CLEAT, CleatCut
 from crewdesk.trade.cuts.forms import FormBoard, Joint
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.cuts.side_board import Side, SideCut
+from crewdesk.trade.cuts.side_board import End, Side, SideCut
 
 NONE_KEPT: Mapping[str, str] = {}
 """No cut of the piece was kept. Else `kept` has the reason by the figure's name, and `built`
@@ -154,12 +154,12 @@ def _marks(
     beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None, projection: Fraction
 ) -> Marks:
     made = _by_readings(beam, piece, typed, projection)
-    if piece.key not in beam.kept:
+    if not any(beam.why_kept(piece, id_) for id_, mark in piece.steps.items() if mark.cut):
         return made
     reasons = {
-        name: reason
+        name: beam.why_kept(piece, step_id) or IT_IS_CUT
         for step_id, mark in piece.steps.items()
-        if mark.cut is not None and (reason := beam.why_kept(piece, step_id))
+        if mark.cut is not None and beam.is_built(piece, step_id)
         for name in mark.cut.figures
     }
     if isinstance(made, SideMarks):
@@ -178,10 +178,10 @@ def as_it_is(made: AnyMarks) -> AnyMarks:
 
 def _side_built(beam: Beam, piece: Piece, made: SideMarks) -> SideMarks:
     """A side's marks as it was cut, where that was kept."""
-    kept, board = beam.kept[piece.key], board_as_cut(beam, piece.key)
+    was, board = beam.built[piece.key], board_as_cut(beam, piece.key)
     line, reliefs = made.cleat_line, list(made.reliefs)
     for at in (0, 1):
-        if (one := kept.get(f"relief{at + 1}")) is not None:
+        if (one := was.get(f"relief{at + 1}")) is not None:
             thick = side_thickness(beam, piece.key)
             old = reliefs[at]
             compound = old is not None and old.compound
@@ -204,7 +204,7 @@ def _side_built(beam: Beam, piece: Piece, made: SideMarks) -> SideMarks:
 def _flat_built(beam: Beam, piece: Piece, made: BottomMarks) -> BottomMarks:
     """A bottom's or top's marks as it was cut, where that was kept."""
     board, cut = board_as_cut(beam, piece.key), made.cut
-    if kept_figure(beam, piece.key, "edge_a") is not None:
+    if built_figure(beam, piece.key, "edge_a") is not None:
         cut = cut or made.by_line
     relieved = board.first_edge == "relief"
     chosen = made.own and _chosen_now(beam, piece)
@@ -225,7 +225,7 @@ def _flat_built(beam: Beam, piece: Piece, made: BottomMarks) -> BottomMarks:
 def _chosen_now(beam: Beam, piece: Piece) -> bool:
     """Whether a bottom was cut to the lengths that the user chose, or wasn't cut yet."""
     own = piece.own_cut
-    edges = (kept_figure(beam, piece.key, "edge_a"), kept_figure(beam, piece.key, "edge_b"))
+    edges = (built_figure(beam, piece.key, "edge_a"), built_figure(beam, piece.key, "edge_b"))
     if own is None or edges == (None, None):
         return own is not None
     return edges[0] == own.edge_a
@@ -233,7 +233,7 @@ def _chosen_now(beam: Beam, piece: Piece) -> bool:
 
 def _cleat_built(beam: Beam, made: CleatCut) -> CleatCut:
     """A cleat as it was cut, where that was kept."""
-    start, length = (kept_figure(beam, "cleats", f"{what}_{made.on}") for what in _OF_CLEAT)
+    start, length = (built_figure(beam, "cleats", f"{what}_{made.on}") for what in _OF_CLEAT)
     return made._replace(
         start=made.start if start is None else start,
         length=made.length if length is None else length,
@@ -328,13 +328,12 @@ def _side(
 
 
 def _relief(
-    beam: Beam, piece: Piece, end: int, typed: Mapping[str, Reading] | None
+    beam: Beam, piece: Piece, end: End, typed: Mapping[str, Reading] | None
 ) -> BackRelief | None:
     """What a side's back must lose at an end; None where its show face has no more room."""
-    skew = skew_at(beam, end, typed, piece)
-    if skew is None:
+    behind = behind_side(beam, piece, end, typed)
+    if behind is None:
         return None
-    behind = skew if piece.key == "A" else -skew
     by = side_thickness(beam, piece.key) * behind
     if by <= _NOTHING:
         return None

@@ -214,6 +214,11 @@ def cut_of_step(record: Record, spot: Spot, step_id: str) -> ChangedCut:
     for one in changed_cuts(beam):
         if (one.spot.piece, one.step_id) == (spot.piece, step_id) and (one.held or one.kept):
             return one
+        if (one.spot.piece, one.step_id) == (spot.piece, step_id):
+            raise NotAllowed(
+                f"'{step.name}' on {beam.label} {piece.name} asks nothing: it differs by no more "
+                "than a cut can be off, and stays as cut. Nothing was changed."
+            )
     raise NotAllowed(
         f"'{step.name}' on {beam.label} {piece.name} asks nothing: it was not cut, or today's "
         "readings make what it was cut to. Nothing was changed."

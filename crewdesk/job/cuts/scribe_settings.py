@@ -4,7 +4,7 @@ from fractions import Fraction
 
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece
-from crewdesk.job.cuts.as_built import board_as_cut, kept_setting, side_thickness
+from crewdesk.job.cuts.as_built import board_as_cut, lead_of, side_thickness
 from crewdesk.job.cuts.cut import (
     BACK_CUT,
     BLADE,
@@ -14,7 +14,14 @@ from crewdesk.job.cuts.cut import (
     in_words,
 )
 from crewdesk.job.cuts.scribe_way import line_blade, ridge_slope, scribe_cut_of
-from crewdesk.job.cuts.scribing import ToolTaken, scribe_of, sides_under, tool_taken
+from crewdesk.job.cuts.scribing import (
+    ToolTaken,
+    lead_setting,
+    scribe_by_readings,
+    scribe_of,
+    sides_under,
+    tool_taken,
+)
 from crewdesk.job.cuts.shop_machine import ShopMachine, scriber_for
 from crewdesk.length import Step, show_length
 from crewdesk.trade.angle import tangent, times
@@ -112,9 +119,11 @@ def scriber_cut(beam: Beam, machine: ShopMachine, step: Step) -> Cut | None:
     taken = tool_taken(beam, made, machine.scribers)
     opening = Part(OPENING, made.setting, "up") if taken is None else Part(OPENING, taken.offset)
     notes = _tool_notes(beam, made, taken, machine, step)
-    if (kept := kept_setting(beam)) is not None:
-        as_kept = f"As side {kept.side} was scribed and kept: {kept.reason}."
-        notes = (as_kept, *notes)
+    by_readings = scribe_by_readings(beam)
+    lead = None if by_readings is None else lead_setting(beam, by_readings)
+    if lead is not None:
+        kept = f" and kept: {lead.reason}" if lead.reason else ""
+        notes = (f"As side {lead.side} was scribed{kept}.", *notes)
     return Cut("scriber", (opening,), notes=notes)
 
 
@@ -144,7 +153,7 @@ def _tool_notes(
             "Set a scriber.",
         )
     name, offset = reaching
-    if kept_setting(beam) is not None:
+    if lead_of(beam, "setting") is not None:
         return (
             f"Set a scriber to it: {name}, {in_words(offset, step)}, would take off more here "
             "than on the other side.",

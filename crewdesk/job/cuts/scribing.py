@@ -11,10 +11,10 @@ from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.pair import CeilingRead, edit_pair
 from crewdesk.job.beams.readings import ReadFor
 from crewdesk.job.change import Change, Tables
-from crewdesk.job.cuts.as_built import height_as_cut, kept_setting, scribed_at
+from crewdesk.job.cuts.as_built import Lead, height_as_cut, lead_of, scribed_at
 from crewdesk.job.cuts.cut import in_sentence, in_words
 from crewdesk.job.cuts.shop_machine import Scribers, scriber_for
-from crewdesk.length import Step, nearest
+from crewdesk.length import Step, exact, nearest
 from crewdesk.trade.cuts.ceiling import (
     NEAR_END,
     Pry,
@@ -79,12 +79,26 @@ class Record(Protocol):
 
 
 def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
-    """Return the scribe of a beam's pair as `scribe_by_readings` does, at the setting that one
-    of its sides was scribed at, where that was kept: or the pair would hang uneven."""
-    made, kept = scribe_by_readings(beam, typed), kept_setting(beam)
-    if made is None or kept is None:
-        return made
-    return scribed_at(made, kept.setting, beam.drop)
+    """Return the scribe of a beam's pair as `scribe_by_readings` does, at the setting that its
+    first side was scribed at: at another the pair would hang uneven."""
+    made = scribe_by_readings(beam, typed)
+    lead = None if made is None else lead_setting(beam, made)
+    return made if made is None or lead is None else scribed_at(made, lead.value, beam.drop)
+
+
+def lead_setting(beam: Beam, made: Scribe) -> Lead | None:
+    """Return the setting that a beam's pair goes by in place of that of `made`, its scribe by
+    readings; None until a side was scribed, and where it was scribed as `made` still says."""
+    lead = lead_of(beam, "setting")
+    if lead is None or lead.reason:
+        return lead
+    taken = tool_by_readings(beam, made, beam.scribers)
+    today = exact(made.setting) if taken is None else taken.offset
+    return None if abs(lead.value - today) <= _NOTHING else lead
+
+
+_NOTHING = Fraction(1, 10**9)
+"""How far settings that are the same can differ, in inches: the record keeps 12 decimals."""
 
 
 class ToolTaken(NamedTuple):
@@ -102,17 +116,17 @@ def tool_taken(beam: Beam, made: Scribe, scribers: Scribers) -> ToolTaken | None
     """Return the tool to scribe a beam with, None where none of `scribers` does.
 
     A tool must hold the pencil off by the setting or more. It is not taken where the beam then
-    hangs down less than was asked for, nor, with an offset of its own, where one side was
-    scribed at a setting that was kept: the pair would hang uneven.
+    hangs down less than was asked for, nor where one side was scribed at another setting than
+    it has: the pair would hang uneven.
     """
-    taken = tool_by_readings(beam, made, scribers)
-    if taken is not None and taken.more and kept_setting(beam) is not None:
+    taken, lead = tool_by_readings(beam, made, scribers), lead_of(beam, "setting")
+    if taken is not None and taken.more and lead is not None and taken.offset != lead.value:
         return None
     return taken
 
 
 def tool_by_readings(beam: Beam, made: Scribe, scribers: Scribers) -> ToolTaken | None:
-    """Return the tool that would be taken if no side's setting had been kept."""
+    """Return the tool that would be taken if no side had been scribed yet."""
     tool = scriber_for(scribers, made.setting)
     if tool is None:
         return None

@@ -8,9 +8,14 @@ from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.forms import check_thickness
 from crewdesk.job.beams.pair import Pair, SquareRead
 from crewdesk.job.beams.piece import Piece
-from crewdesk.job.cuts.as_built import cut_with, kept_figure, side_as_cut, side_thickness
+from crewdesk.job.cuts.as_built import (
+    built_figure,
+    cut_with,
+    side_as_cut,
+    side_thickness,
+)
 from crewdesk.job.cuts.cut_figures import AsCut
-from crewdesk.job.cuts.walls import BOTH, side_cut_of, skew_at, wall_ratio
+from crewdesk.job.cuts.walls import BOTH, behind_side, side_cut_of, wall_ratio
 from crewdesk.length import Length, Step, exact, rounded
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.dry_fit import BackCut, DryFit, SideRoom, side_fit
@@ -27,7 +32,7 @@ def side_fit_of(beam: Beam, piece: Piece, step: Step) -> DryFit | None:
     first, second = (wall_ratio(beam, piece, end) for end in BOTH)
     if run is None or cut is None or first is None or second is None:
         return None
-    behind1, behind2 = (_behind(beam, piece, end) for end in BOTH)
+    behind1, behind2 = (behind_side(beam, piece, end) for end in BOTH)
     back1, back2 = (_back_as_cut(beam, piece, end, step) for end in BOTH)
     return side_fit(
         SideRoom(run.value, (first, second), (behind1, behind2)),
@@ -41,14 +46,6 @@ def side_fit_of(beam: Beam, piece: Piece, step: Step) -> DryFit | None:
     )
 
 
-def _behind(beam: Beam, piece: Piece, end: End) -> Length | None:
-    """How far the wall at an end comes in per inch behind a side's show face."""
-    skew = skew_at(beam, end, None, piece)
-    if skew is None or piece.key == "A":
-        return skew
-    return -skew
-
-
 def _back_as_cut(beam: Beam, piece: Piece, end: End, step: Step) -> BackCut | None:
     """What the back of an end lost to the back bevel that was cut; None where none was cut yet.
 
@@ -56,7 +53,7 @@ def _back_as_cut(beam: Beam, piece: Piece, end: End, step: Step) -> BackCut | No
     was shown: rounded up to `step`.
     """
     name = f"bevel{end}_deg"
-    made, degrees = cut_with(beam, piece.key, name), kept_figure(beam, piece.key, name)
+    made, degrees = cut_with(beam, piece.key, name), built_figure(beam, piece.key, name)
     if made is None or degrees is None:
         return None
     thick = side_thickness(beam, piece.key)
@@ -64,7 +61,7 @@ def _back_as_cut(beam: Beam, piece: Piece, end: End, step: Step) -> BackCut | No
     below: Length = Fraction(0)
     if degrees and (square := _square_then(made, end)) is not None:
         then = beam._replace(pair=Pair(beam.pair.ceilings, **{f"square{end}": (square,)}))
-        asked = max(Fraction(0), exact(_behind(then, piece, end) or 0)) * thick
+        asked = max(Fraction(0), exact(behind_side(then, piece, end) or 0)) * thick
         below = rounded(asked, step.size, "up")
         if asked and degrees > BACK_BEVEL:
             below = max(below, above)

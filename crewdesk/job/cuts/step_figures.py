@@ -11,7 +11,7 @@ from crewdesk.job.beams.forms import check_thickness
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import Reading
 from crewdesk.job.beams.uncertainty import how_sure, scribe_sure
-from crewdesk.job.cuts.as_built import cleat_stock, kept_figure
+from crewdesk.job.cuts.as_built import cleat_stock, goes_by
 from crewdesk.job.cuts.cleats import cleat_line_to_mark
 from crewdesk.job.cuts.cut_figures import Figure, Figures
 from crewdesk.job.cuts.marks import (
@@ -137,7 +137,7 @@ def flat_board(beam: Beam, piece: Piece) -> Values:
         return {}
     edges = {"edge_a": Value(cut.edge_a, "down"), "edge_b": Value(cut.edge_b, "down")}
     ends = {
-        f"end{end.end}_offset": Value(end.offset, "up")
+        f"end{end.end}_offset": Value(end.offset, end.way(beam.habits.step.size))
         for end in cut.ends
         if end.offset is not None
     }
@@ -168,9 +168,9 @@ def wall_edge(beam: Beam, _piece: Piece) -> Values:
 
 
 def scriber_set_to(beam: Beam, piece: Piece) -> Values:
-    """Today's setting; of a side whose partner's was kept, that one. Where a tool of the crew's
-    is taken for it, what that tool is: it doesn't set to less."""
-    own = kept_figure(beam, piece.key, "setting") is not None
+    """Today's setting; of a side whose partner was scribed first, that one's. Where a tool of the
+    crew's is taken for it, what that tool is: it doesn't set to less."""
+    own = goes_by(beam, piece.key, "setting") is None
     made = scribe_by_readings(beam) if own else scribe_of(beam)
     if made is None:
         return {}

@@ -7,7 +7,7 @@ from fractions import Fraction
 from crewdesk.job.beams.beam import Beam, check_ridge
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import ENDS, Reading
-from crewdesk.job.beams.uncertainty import ZERO, slants_of
+from crewdesk.job.beams.uncertainty import ZERO, side_twist_of, slants_of
 from crewdesk.job.cuts.as_built import board_as_cut, height_as_cut
 from crewdesk.length import Length
 from crewdesk.trade.cuts.board_end import WallAt
@@ -80,6 +80,19 @@ def skew_at(
     low = slope_end(beam, end) == "low"
     slope = math.radians(beam.pitch.degrees if low else -beam.pitch.degrees)
     return float(skew) / (math.cos(slope) - float(lean) * math.sin(slope))
+
+
+def behind_side(
+    beam: Beam, piece: Piece, end: End, typed: Mapping[str, Reading] | None = None
+) -> Length | None:
+    """Return how far the wall at an end comes in per inch behind a side's show face, at its bottom
+    or its upper edge, whichever is more: a wall that leans otherwise at the other side is twisted,
+    so it turns on the way up. None where no square was held there. Raises `BadInput`."""
+    skew = skew_at(beam, end, typed, piece)
+    if skew is None:
+        return None
+    way = 1 if piece.key == "A" else -1
+    return way * skew + max(_NONE, way * side_twist_of(beam, piece, end, typed).value)
 
 
 def walls_of(beam: Beam, *, square: bool = False) -> tuple[WallAt, WallAt]:

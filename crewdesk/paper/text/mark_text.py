@@ -33,7 +33,7 @@ def rows_of(marks: Iterable[Mark]) -> Iterator[list[Mark]]:
 def figure_of(mark: Mark, step: Step) -> str:
     """Return a mark's figure: its length with its unit, or its angle, or nothing."""
     if mark.value is not None:
-        shown = show_length(mark.value, step, way=mark.way)
+        shown = show_length(mark.value, step, way=mark.way_at(step))
         if shown in ("0+", "0+ mm"):
             return "under 1 mm" if step.mm else f"under {mixed(step.size)} in"
         return shown if step.mm else f"{shown} in"
@@ -134,7 +134,7 @@ def values_of(
 def _mark_json(mark: Mark, step: Step) -> dict[str, Any]:
     value: dict[str, Any] | None = None
     if mark.value is not None:
-        value = length_json(mark.value, step, mark.way)
+        value = length_json(mark.value, step, mark.way_at(step))
     elif mark.deg is not None:
         value = {"angle_deg": mark.deg}
     return {
@@ -152,7 +152,7 @@ def _kept_json(mark: Mark, step: Step) -> dict[str, Any]:
         return {"reason": mark.kept, "today": None, "at": "", "name": ""}
     return {
         "reason": mark.kept,
-        **lengths_json(today, step, "today=value", way=today.way),
+        **lengths_json(today, step, "today=value", way=today.way_at(step)),
         **facts_json(today, "at", "name"),
     }
 
@@ -200,7 +200,7 @@ def _cut_values(made: BottomMarks, beam: Beam, step: Step) -> dict[str, Any]:
 def _end_values(end: BoardEnd, step: Step) -> dict[str, Any]:
     return {
         **facts_json(end, "end", "known", "longer"),
-        **lengths_json(end, step, "offset", way="up"),
+        **lengths_json(end, step, "offset", way=end.way(step.size)),
         **facts_json(end, "miter_deg", "joint", "blade_deg"),
         **lengths_json(end, step, "flat", "back_short"),
     }

@@ -7,9 +7,10 @@ from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.other_shape import ceiling_for_other
 from crewdesk.job.beams.plausibility import doubtful_ceiling
 from crewdesk.job.beams.uncertainty import scribe_sure
-from crewdesk.job.cuts.as_built import kept_setting, open_at_ceiling
+from crewdesk.job.cuts.as_built import open_at_ceiling
 from crewdesk.job.cuts.scribe_way import ScribeCut
 from crewdesk.job.cuts.scribing import (
+    lead_setting,
     pry_line,
     scribe_by_readings,
     scribe_of,
@@ -49,14 +50,16 @@ def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
 
 
 def kept_lines(beam: Beam, step: Step) -> list[str]:
-    """Why the setting is the one that a side was scribed at and kept, what today's readings
-    make, and what stays open at the ceiling; none where no side was kept."""
-    kept, today = kept_setting(beam), scribe_by_readings(beam)
-    if kept is None or today is None or today.setting == kept.setting:
+    """Why the setting is the one that a side was scribed at, what today's readings make, and
+    what stays open at the ceiling; none where they make the same."""
+    today = scribe_by_readings(beam)
+    lead = None if today is None else lead_setting(beam, today)
+    if lead is None or today is None or today.setting == lead.value:
         return []
     makes = show_length(today.setting, step, way="up")
+    kept = f" and kept: {plain(lead.reason)}" if lead.reason else ""
     lines = [
-        f"side {kept.side} was scribed at that and kept: {plain(kept.reason)}; today it would be "
+        f"side {lead.side} was scribed at that{kept}; today it would be "
         f"{makes if step.mm else f'{makes} in'}"
     ]
     made = scribe_of(beam)
@@ -137,12 +140,13 @@ _CUT = ("cut_depth", "finished_height")
 
 
 def _kept_json(beam: Beam, step: Step) -> dict[str, Any]:
-    """Why the setting is that of a side that was kept, and the one by today's readings."""
-    kept, today = kept_setting(beam), scribe_by_readings(beam)
-    if kept is None or today is None:
+    """Why the setting is that of a side that was scribed, and the one by today's readings."""
+    today = scribe_by_readings(beam)
+    lead = None if today is None else lead_setting(beam, today)
+    if lead is None or today is None:
         return {}
     makes = length_json(today.setting, step, "up")
-    return {"kept": {"side": kept.side, "reason": kept.reason, "today": makes}}
+    return {"kept": {"side": lead.side, "reason": lead.reason, "today": makes}}
 
 
 def caution_lines(beam: Beam, made: Scribe) -> list[str]:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
-from crewdesk.length import HIDDEN_AT_MOST, SIXTY_FOURTH, Length, exact
+from crewdesk.length import HIDDEN_AT_MOST, SIXTY_FOURTH, Length, Way, exact
 from crewdesk.trade.angle import arctangent, tangent, times
 from crewdesk.trade.cuts.side_board import End, Side
 
@@ -68,7 +68,8 @@ class BoardEnd(NamedTuple):
     "relief" leaves `flat` square at the show face and tilts the rest by `blade_deg`;
     "bevel" is one cut tilted by `blade_deg` through the show face's corner; "square" is
     neither. `back_short` is how much shorter the back is than the show face here, in
-    inches along the board.
+    inches along the board. `free` is what the board is shorter than its room, in inches: so much
+    both ends' slants may come out too little together before edge B is too long.
     """
 
     end: End
@@ -78,6 +79,13 @@ class BoardEnd(NamedTuple):
     blade_deg: float
     flat: Length
     back_short: Length
+    free: Fraction = Fraction(0)
+
+    def way(self, step: Fraction) -> Way:
+        """Return how the slant is rounded to a step, in inches: to the nearest where both ends,
+        half a step each, leave the board short enough laid out from edge A; else with its sign
+        up, which never makes edge B longer."""
+        return "near" if step <= self.free else "up"
 
     @property
     def known(self) -> bool:

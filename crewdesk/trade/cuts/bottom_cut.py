@@ -174,6 +174,7 @@ def bottom_cut(
         board.first_blade if board else section.bevel,
         (*told, *_over(edges, (read_a, read_b), reason)),
         (read_a, read_b),
+        _needs(profile, walls),
     )
 
 
@@ -205,6 +206,7 @@ def top_cut(
         board.first_blade,
         (),
         rooms,
+        _needs(profile, walls),
     )
 
 
@@ -250,7 +252,7 @@ def cut_to(
         back_b=backs[1],
         width=board.width,
         back_width=board.back_width,
-        ends=ends,
+        ends=(ends[0]._replace(free=made.ends[0].free), ends[1]._replace(free=made.ends[1].free)),
     )
 
 
@@ -262,9 +264,13 @@ def cut_short(
 ) -> tuple[Length, Length]:
     """Return the lengths of two edges that go into `rooms`, in inches: less the under-cut, or
     less what the walls enter the ends' square parts, whichever is more."""
-    needs = (exact(end_need(profile, wall)) for wall in walls)
-    short = max(undercut, sum(needs, Fraction(0)))
+    short = max(undercut, _needs(profile, walls))
     return bottom_length(rooms[0], short), bottom_length(rooms[1], short)
+
+
+def _needs(profile: EdgeProfile, walls: tuple[WallAt, WallAt]) -> Fraction:
+    """What both ends give up of their reading together, in inches (see `end_need`)."""
+    return sum((exact(end_need(profile, wall)) for wall in walls), Fraction(0))
 
 
 def _made(
@@ -278,6 +284,7 @@ def _made(
     bevel: Fraction,
     cautions: tuple[Caution, ...],
     rooms: tuple[Length, Length],
+    needs: Length,
 ) -> BottomCut:
     backs = _backs(edges, ends, insets, width)
     if any(length <= 0 for length in (*edges, *backs)):
@@ -285,7 +292,17 @@ def _made(
             "A reading of {reading} in leaves nothing of the bottom board after its under-cut.",
             reading=exact(min(edges)),
         )
-    return BottomCut(*edges, *backs, width, back_width, flat, relief, bevel, cautions, ends, rooms)
+    cut = BottomCut(*edges, *backs, width, back_width, flat, relief, bevel, cautions, ends, rooms)
+    return _with_free(cut, needs)
+
+
+def _with_free(cut: BottomCut, needs: Length) -> BottomCut:
+    """A cut whose ends know what its edges are shorter than their rooms, less what the walls enter
+    the ends."""
+    edges = zip(cut.rooms, (cut.edge_a, cut.edge_b), strict=True)
+    free = max(Fraction(0), min(exact(room - edge) for room, edge in edges) - exact(needs))
+    first, second = (end._replace(free=free) for end in cut.ends)
+    return cut._replace(ends=(first, second))
 
 
 def _inside(board: FormBoard | None, stock: Fraction) -> tuple[Fraction, Fraction]:

@@ -18,9 +18,9 @@ class CleatCut(NamedTuple):
     """A cleat, in inches.
 
     `line` is its lower edge up from the side's bottom edge, `projection` how far it stands
-    off the side, `height` how far it goes up. It starts `start` from the side's bottom
-    corner at end 1, measured along the bottom edge, or on a wall from the end wall at end 1,
-    along its own lower edge, and is `length` long; both None until the side is measured.
+    off the side, `height` how far it goes up. It starts `start` from the bottom corner of the
+    side's show face at end 1, measured along the bottom edge, or on a wall from the end wall at
+    end 1, along its own lower edge, and is `length` long; both None until the side is measured.
     """
 
     on: str
@@ -41,7 +41,8 @@ def cleat_span(
     back_bevel: Fraction,
     skews: tuple[Length, Length],
 ) -> tuple[Length, Length]:
-    """Return where a cleat starts from end 1's bottom corner, and its length, in inches.
+    """Return where a cleat starts from its side's bottom corner at end 1, at the show face, and
+    its length, in inches.
 
     At each end it stays inside the side's end at the worst of its own two heights (the cut
     moves by offset / side width per inch up), inside the back bevel there, thickness x

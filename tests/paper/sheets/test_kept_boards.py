@@ -63,7 +63,7 @@ def test_a_bottom_cut_square_and_kept_is_square_everywhere(work, print_it, read_
     work.to_bottom()
     squares(work, ("2", "A"), ("2", "B"))
     keep_all(work)
-    assert BOTTOM.piece in work.record.beam("1").kept
+    assert BOTTOM.piece in work.record.beam("1").built
     values = bottom_values(work)
     assert [(one["longer"], one["miter_deg"]) for one in values["ends"]] == [(None, 0.0)] * 2
     told = bottom_text(work)

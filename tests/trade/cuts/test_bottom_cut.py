@@ -9,9 +9,11 @@ from shapely import LineString, Polygon
 from shapely.affinity import rotate
 
 from crewdesk.errors import BadInput
+from crewdesk.length import STEPS, exact, rounded, rounded_down
+from crewdesk.trade.cuts.board_end import EdgeProfile, WallAt, end_need
 from crewdesk.trade.cuts.bottom_cut import OVER_ALLOWED, BottomReading, bottom_cut
 from crewdesk.trade.cuts.forms import three_board
-from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.section import Section, bottom_width
 
 F = Fraction
 SECTION = Section(width=F(8), height=F(10))
@@ -123,3 +125,45 @@ def test_a_tilted_bottom_is_as_long_as_the_room_where_its_lower_edge_lies(
     for cut, y in zip((made.edge_a, made.edge_b), edges, strict=True):
         room = wall.intersection(LineString([(y, 0), (y, 200)])).y
         assert float(cut) == pytest.approx(room - 1 / 32, abs=1e-9)
+
+
+@settings(deadline=None)
+@given(
+    slants=st.tuples(*[st.integers(-400, 400).filter(lambda k: abs(k) > 6)] * 2),
+    undercut=st.integers(0, 3),
+    leans=st.tuples(*[st.integers(-30, 30)] * 2),
+    step=st.sampled_from(["1/64", "1/32", "1/16", "mm"]),
+)
+def test_a_board_laid_out_by_edge_a_and_its_slants_is_never_over(
+    slants: tuple[int, int], undercut: int, leans: tuple[int, int], step: str
+) -> None:
+    """Two plumb lines out of square by `slants` / 500 in over the board. From edge A's corner, s
+    off its wall, edge B's corner stands s + shown - true off: both ends must find room for it."""
+    section = Section(width=F(8), height=F(10), undercut=F(undercut, 32))
+    wide, size = bottom_width(section), STEPS[step].size
+    true = [F(k, 500) for k in slants]
+    walls = [WallAt(F(lean, 960), one / wide) for lean, one in zip(leans, true, strict=True)]
+    reading = BottomReading(F(100), F(100) - sum(true))
+    cut = bottom_cut(section, reading, walls=(walls[0], walls[1]))
+    shown = [rounded(end.offset, size, end.way(size)) for end in cut.ends]
+    edge_a = rounded_down(cut.edge_a, size)
+    short = [max(F(0), one - told) for one, told in zip(true, shown, strict=True)]
+    profile = EdgeProfile(section.bottom_thickness, section.flat, section.bevel)
+    needs = sum(exact(end_need(profile, wall)) for wall in walls)
+    assert sum(short) <= F(100) - edge_a - needs
+    for end, told in zip(cut.ends, shown, strict=True):
+        half = size / 2 if end.way(size) == "near" else size
+        assert abs(told - end.offset) <= half
+
+
+def test_a_slant_is_shown_to_the_nearest_step_where_the_under_cut_has_room() -> None:
+    """Edge B past edge A by 31/1000 is 1/32, not nothing; without an under-cut edge B, laid out
+    from edge A, would be too long by that."""
+    for undercut, way, told in ((F(1, 32), "near", F(-1, 32)), (F(0), "up", F(0))):
+        section = Section(width=F(8), height=F(10), undercut=undercut)
+        wide = bottom_width(section)
+        walls = (WallAt(F(0), F(-31, 1000) / wide), WallAt(F(0), F(0)))
+        cut = bottom_cut(section, BottomReading(F(100), F(100) + F(31, 1000)), walls=walls)
+        assert cut.ends[0].way(F(1, 32)) == way
+        assert rounded(cut.ends[0].offset, F(1, 32), way) == told
+        assert cut.ends[0].way(F(1, 16)) == "up"

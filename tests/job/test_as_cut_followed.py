@@ -1,0 +1,210 @@
+"""Boards that are cut later go by those that were cut before, also where the difference is noted.
+
+The rooms' widths are worked out here from the boards as they are. That mitered corners close
+between boards of one thickness, and that a pair shares one setting and one line, is common
+practice, no source.
+"""
+
+from fractions import Fraction as Fr
+
+import pytest
+from crewdesk.paper.cutlist import cut_list
+
+from crewdesk.errors import NotAllowed
+from crewdesk.job.beams import beams
+from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
+from crewdesk.job.cuts.changed_cuts import changed_cuts
+from crewdesk.job.cuts.dry_fits import dry_fit_of
+from crewdesk.job.cuts.machine import cuts_of
+from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew
+from crewdesk.job.lumber.blanks import boards_to_cut
+from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
+from tests.job.test_kept_clash import beam_of, made, to_line
+from tests.job.test_kept_clash import section as change_section
+from tests.job.test_old_check_offs import OldWork
+
+STEP = Fr(1, 32)
+"""What the job's lengths are shown to, in inches."""
+
+
+@pytest.fixture
+def work(record, now) -> Work:
+    return Work(record, now)
+
+
+def section(work, **fields) -> str:
+    new = work.record.beam("1").section._replace(**fields)
+    return work.make(beams.change_beam(work.record, "1", {"section": new}, work.now()))
+
+
+def steps_asked(work) -> set[tuple[str, str]]:
+    return {(one.spot.piece, one.step_id) for one in open_cuts(work.record)}
+
+
+def cut_now(work, spot, step):
+    """The first machine's cut of a step today."""
+    beam = work.record.beam(spot.beam)
+    (first, *_), _ = cuts_of(work.record.job, beam, beam.piece(spot.piece), step)
+    return first
+
+
+def test_a_bottom_goes_between_sides_whose_stock_is_only_noted(work) -> None:
+    """Sides ripped from 3/4, then 23/32 in the section: 8 less twice 3/4 is 6 1/2, not 6 9/16."""
+    work.tick("rip-side", A, B)
+    assert section(work, side_thickness=Fr(23, 32)) == ""
+    assert not open_cuts(work.record)
+    assert {one.step_id for one in changed_cuts(work.record.beam("1"))} == {"rip-side"}
+    assert made(work, BOTTOM).width == Fr(13, 2)
+    fence = {one.name: one.value for one in cut_now(work, BOTTOM, "rip-bottom").parts}["fence"]
+    assert fence == Fr(13, 2)
+    assert [one.height for one in made(work, CLEATS).cleats] == [Fr(3, 4)] * 2
+    assert "the stock's own 3/4 in goes up the side" in cut_now(work, CLEATS, "rip-cleats").notes[0]
+    assert boards_to_cut(work.record.beam("1"))["bottom"].width == Fr(13, 2)
+    work.tick("rip-bottom", BOTTOM)
+    work.tick("rip-cleats", CLEATS)
+    assert not open_cuts(work.record)
+    assert {one.step_id for one in changed_cuts(work.record.beam("1"))} == {"rip-side"}
+
+
+def test_the_bottom_goes_in_though_the_sides_stock_is_noted(work) -> None:
+    work.to_bottom()
+    beam = work.record.beam("1")
+    was = dry_fit_of(beam, beam.piece("bottom"), beam.habits.step)
+    section(work, side_thickness=Fr(25, 32))
+    assert not open_cuts(work.record)
+    beam = work.record.beam("1")
+    now = dry_fit_of(beam, beam.piece("bottom"), beam.habits.step)
+    assert was.over == now.over == 0
+    assert was.edges == now.edges
+
+
+def test_a_cleat_line_lies_over_the_bottom_as_it_was_ripped(work) -> None:
+    work.tick("rip-bottom", BOTTOM)
+    section(work, bottom_thickness=Fr(23, 32))
+    assert not open_cuts(work.record)
+    assert made(work, A).cleat_line == 1
+
+
+def test_a_box_top_goes_between_its_sides_as_they_are(work) -> None:
+    spots = beam_of(work, "box")
+    width = made(work, spots["top"]).width
+    work.tick("rip-side", spots["A"], spots["B"])
+    change_section(work, side_thickness=Fr(23, 32))
+    assert not open_cuts(work.record)
+    assert made(work, spots["top"]).width == width
+
+
+@pytest.mark.parametrize("form", ["mitred", "mitred box"])
+def test_mitered_boards_ask_at_the_least_other_thickness(work, form) -> None:
+    """Their corners close only between boards of one thickness, so nothing can follow."""
+    spots = beam_of(work, form)
+    work.tick("rip-side", spots["A"], spots["B"])
+    other = {"side_thickness": Fr(47, 64), "bottom_thickness": Fr(47, 64)}
+    said = change_section(work, **other)
+    assert "mitered corners close only between boards of one thickness" in said
+    assert steps_asked(work) == {("A", "rip-side"), ("B", "rip-side")}
+    assert "is held until you answer" in work.gate(spots["bottom"], "rip-bottom")
+    change_section(work, side_thickness=Fr(3, 4), bottom_thickness=Fr(3, 4))
+    assert not open_cuts(work.record)
+    work.tick("rip-bottom", spots["bottom"])
+    change_section(work, width=Fr(8) + Fr(1, 64))
+    assert steps_asked(work) == {("bottom", "rip-bottom")}
+
+
+def test_sides_under_a_top_ask_until_both_are_ripped_alike(work) -> None:
+    """A top sits flush with both: 1/32 in of a step under one side would show."""
+    spots = beam_of(work, "box")
+    work.tick("rip-side", spots["A"])
+    high = work.record.beam("3").section.height
+    change_section(work, height=high + STEP)
+    assert steps_asked(work) == {("A", "rip-side")}
+    change_section(work, height=high)
+    work.tick("rip-side", spots["B"])
+    change_section(work, height=high + STEP)
+    assert not open_cuts(work.record)
+
+
+def test_a_check_off_without_figures_asks_at_any_difference(record, now) -> None:
+    """Its figures are in the history alone, where no later board finds them until the answer
+    keeps them."""
+    old = OldWork(record, now)
+    old.tick("rip-side", A)
+    assert "side A was ripped from 3/4 in stock" in old.section(side_thickness=Fr(23, 32))
+    assert {(one.spot, one.step_id) for one in open_cuts(record)} == {(A, "rip-side")}
+    old.make(keep_cut(record, A, "rip-side", "thicker", old.now()))
+    assert made(old, BOTTOM).width == 8 - Fr(3, 4) - Fr(23, 32)
+
+
+# One setting and one line for a pair.
+
+BULGE = (("0", "100", "100"), ("96", "100 1/4", "100"), ("192", "100", "100"))
+HIGHER = (("0", "100", "100"), ("96", "100 5/16", "100"), ("192", "100", "100"))
+"""The same ceiling, 1/16 in higher in the middle: no more than the laser line can be off."""
+
+
+def to_one_scribed(work, *tools) -> None:
+    work.record.ask_crew = lambda: Crew(machine=USUAL_MACHINE._replace(scribers=tools))
+    work.record.look_at_crew()
+    work.to_level()
+    work.ceiling(BULGE)
+    work.tick("scribe", A)
+
+
+def test_the_second_side_takes_the_setting_of_the_first(work) -> None:
+    """Read anew within what the laser is good for: at another setting side B would end lower or
+    higher than side A all along."""
+    to_one_scribed(work)
+    assert work.ceiling(HIGHER) == ""
+    assert not open_cuts(work.record)
+    at = work.mark(A, "scribe").cut.figures["setting"].exact
+    assert cut_now(work, B, "scribe").parts[0].value == at
+    values = cut_list("hill", work.record).values["beams"][0]["scribe"]
+    assert Fr(values["setting"]["exact"]) == at
+    assert values["kept"]["side"] == "A"
+    assert values["kept"]["today"]["exact"] != str(at)
+    with pytest.raises(NotAllowed, match="no more than a cut can be off, and stays as cut"):
+        keep_cut(work.record, A, "scribe", "fine", work.now())
+    work.tick("scribe", B)
+    assert work.mark(B, "scribe").cut.figures["setting"].exact == at
+    assert not open_cuts(work.record)
+    # Read far off: side A asks, and side B waits with it.
+    far = (("0", "100", "100"), ("96", "101", "100"), ("192", "100", "100"))
+    assert "side A was scribed at" in work.ceiling(far)
+    assert steps_asked(work) == {("A", "scribe")}
+    assert "is held until you answer" in work.gate(B, "take-down")
+
+
+def test_a_first_side_that_is_scribed_again_takes_todays_setting(work) -> None:
+    to_one_scribed(work)
+    work.ceiling((("0", "100", "100"), ("96", "101", "100"), ("192", "100", "100")))
+    work.make(cut_again(work.record, A, "scribe", work.now()))
+    today = cut_now(work, A, "scribe").parts[0].value
+    assert today == cut_now(work, B, "scribe").parts[0].value
+    work.tick("scribe", A)
+    assert work.mark(A, "scribe").cut.figures["setting"].exact == today
+
+
+def test_the_second_side_takes_the_tool_of_the_first(work) -> None:
+    """Scribed with a block of 7/16, which is sold since: the other side is set to 7/16 too."""
+    to_one_scribed(work, ("block", Fr(7, 16)))
+    work.record.ask_crew = lambda: Crew(
+        machine=USUAL_MACHINE._replace(scribers=(("thick", Fr(1, 2)),))
+    )
+    work.record.look_at_crew()
+    assert cut_now(work, B, "scribe").parts[0].value == Fr(7, 16)
+
+
+def test_the_second_line_is_level_with_the_first(work) -> None:
+    """Marked at 1 in, then the reveal is 1/32 in more: both cleats stay level."""
+    spots = beam_of(work, "usual")
+    to_line(work, spots, "A")
+    change_section(work, reveal=Fr(9, 32))
+    assert not open_cuts(work.record)
+    assert made(work, spots["B"]).cleat_line == 1
+    assert [one.line for one in made(work, spots["cleats"]).cleats] == [1, 1]
+    to_line(work, spots, "B")
+    assert not open_cuts(work.record)
+    # A step more is too much for side A; side B shares its line, so it asks nothing by itself.
+    change_section(work, reveal=Fr(3, 8))
+    assert steps_asked(work) == {("A", "cleat-line")}
