@@ -266,7 +266,7 @@ def one_mark(made: Marks, key: str, what: str, step: Step) -> tuple[str, str] | 
     name, _, rest = mark_words(mark._replace(end=0, deg=None), ("", ""), step)
     never = "bottom board, never over" if isinstance(made, BottomMarks) else name
     words = f"{never} {rest}".strip() if mark.end or mark.kept else never
-    return words, show_length(mark.value, step, way=mark.way)
+    return words, show_length(mark.value, step, way=mark.way_at(step))
 
 
 def other_marks(made: Marks, beam: Beam, key: str, step: Step) -> list[str]:
