@@ -8,7 +8,6 @@ practice, no source.
 from fractions import Fraction as Fr
 
 import pytest
-from crewdesk.paper.cutlist import cut_list
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams import beams
@@ -19,6 +18,7 @@ from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew
 from crewdesk.job.lumber.blanks import boards_to_cut
+from crewdesk.paper.text.cutlist import cut_list
 from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
 from tests.job.test_kept_clash import beam_of, made, to_line
 from tests.job.test_kept_clash import section as change_section
