@@ -41,16 +41,6 @@ def with_unit(value: Length, step: Step = DEFAULT_STEP, way: Way = "near") -> st
     return shown if step.mm else f"{shown} in"
 
 
-def length_json_at_least(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
-    """The same for a length that must never be cut under: shown rounded up."""
-    return length_json(value, step, "up")
-
-
-def length_json_at_most(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
-    """The same for a length that must never be cut over: shown rounded down."""
-    return length_json(value, step, "down")
-
-
 def with_unit_at_most(value: Length, step: Step) -> str:
     """``146 3/4 in`` for a length that must never be cut over: rounded down."""
     shown = show_at_most(value, step)

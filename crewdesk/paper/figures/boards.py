@@ -10,7 +10,7 @@ from typing import Any
 from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
 from crewdesk.paper.figures import Figure, step_of
-from crewdesk.paper.lengths import length_json_at_least, lengths_json, with_unit
+from crewdesk.paper.lengths import length_json, lengths_json, with_unit
 from crewdesk.paper.sheet import facts_json
 from crewdesk.paper.text.plan_summary import within_cheapest
 from crewdesk.trade.boards.cutting_plan import MOST_PIECES, CuttingPlan, cutting_plan
@@ -199,7 +199,7 @@ def _values(plan: CuttingPlan, unit: str, step: Step) -> dict[str, Any]:
                 "pieces": [
                     {
                         "name": piece.name,
-                        "length": length_json_at_least(piece.end - piece.start, step),
+                        "length": length_json(piece.end - piece.start, step, "up"),
                         **lengths_json(piece, step, "start", "end"),
                     }
                     for piece in board.pieces

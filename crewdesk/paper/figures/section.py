@@ -3,7 +3,7 @@
 from argparse import ArgumentParser, Namespace
 
 from crewdesk.paper.figures import Figure, read_section, step_of
-from crewdesk.paper.lengths import length_json, length_json_at_most, with_unit
+from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.trade.cuts.section import bottom_back_width, bottom_width, cleat_line
 
 ABOUT = "widths of the bottom board and height of the cleat line"
@@ -35,8 +35,8 @@ def figure(args: Namespace) -> Figure:
             f"cleat line, from bottom  {with_unit(cleat_line(section), step)}",
         ),
         {
-            "bottom_width": length_json_at_most(bottom_width(section), step),
-            "bottom_back_width": length_json_at_most(back, step),
+            "bottom_width": length_json(bottom_width(section), step, "down"),
+            "bottom_back_width": length_json(back, step, "down"),
             "cleat_line": length_json(cleat_line(section), step),
         },
     )

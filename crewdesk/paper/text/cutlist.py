@@ -24,23 +24,18 @@ from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
 from crewdesk.job.record import Record
 from crewdesk.job.steps.gates import read_early
-from crewdesk.length import Step, exact, mixed, show_length
+from crewdesk.length import Step, exact, mixed
 from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, facts_json, heading, job_values
 from crewdesk.paper.text.exceptions_report import (
     Noted,
     as_cut_values,
-    blocked,
     gap_cautions,
     gap_line,
     gap_values,
-    held,
-    kept,
     noted_of,
-    overridden,
-    skipped,
-    slightly_off,
+    noted_values,
     waived_lines,
     waived_values,
 )
@@ -209,10 +204,9 @@ def scribe_line(beam: Beam, step: Step, machine: ShopMachine = USUAL_MACHINE) ->
     made, why = _scribed(beam)
     if made is None:
         return f"! {plain(why)}"
-    shown = show_length(made.setting, step, way="up")
     short = "".join(f" ! {one.shown(step)}" for one in made.cautions if one.text == DROP_SHORT)
     short += "".join(f" ! {plain(one)}" for one in filter(None, (ceiling_for_other(beam),)))
-    set_to = f"set the scriber to {shown if step.mm else f'{shown} in'}"
+    set_to = f"set the scriber to {with_unit(made.setting, step, 'up')}"
     lowest = f"finishes {with_unit(made.lowest_drop, step)} wide"
     kept = "".join(f"; {one}" for one in (*tool_lines(beam, made, machine.scribers, step),
                                           *kept_lines(beam, step)))  # fmt: skip
@@ -319,12 +313,7 @@ def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine
         "gaps": [gap_values(gap, step) for gap in piece.gaps],
         **_reached(piece, step),
         **({"scribe_cut": scribe_cut_json(cut)} if piece.kind == "side" else {}),
-        "overrides": [one.values for one in overridden(notes)],
-        "blocked": [one.values for one in blocked(notes)],
-        "skipped": [one.values for one in skipped(notes)],
-        "held": [one.values for one in held(notes)],
-        "kept": [one.values for one in kept(notes)],
-        "slightly_off": [one.values for one in slightly_off(notes)],
+        **noted_values(notes, "overrides", "blocked", "skipped", "held", "kept", "slightly_off"),
         "as_cut": as_cut_values(piece),
     }
 

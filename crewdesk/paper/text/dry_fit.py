@@ -24,7 +24,14 @@ from crewdesk.length import (
 from crewdesk.paper.lengths import lengths_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, facts_json, heading, job_values
-from crewdesk.paper.text.exceptions_report import NO_MORE, TRY_IT, held, kept, noted_of
+from crewdesk.paper.text.exceptions_report import (
+    NO_MORE,
+    TRY_IT,
+    held,
+    kept,
+    noted_of,
+    noted_values,
+)
 from crewdesk.trade.cuts.dry_fit import Contact, DryFit
 
 _FINE = STEPS["1/64"]
@@ -56,8 +63,7 @@ def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
                 {
                     **_piece_json(piece, one, step),
                     "read_early": [reading.told for reading in early],
-                    "held": [note.values for note in held(notes)],
-                    "kept": [note.values for note in kept(notes)],
+                    **noted_values(notes, "held", "kept"),
                 }
             )
         values.append({"name": beam.name, "room": beam.room, "pieces": pieces})

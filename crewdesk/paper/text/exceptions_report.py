@@ -212,6 +212,22 @@ def overridden(every: Iterable[Noted]) -> list[Noted]:
     return [one for one in every if one.mark.override]
 
 
+_KINDS = {
+    "overrides": overridden,
+    "blocked": blocked,
+    "skipped": skipped,
+    "held": held,
+    "kept": kept,
+    "slightly_off": slightly_off,
+}
+
+
+def noted_values(every: Iterable[Noted], *kinds: str) -> dict[str, list[dict[str, Any]]]:
+    """Return what was noted as JSON, by kind."""
+    noted = list(every)
+    return {kind: [one.values for one in _KINDS[kind](noted)] for kind in kinds}
+
+
 def waived_lines(record: Record) -> list[str]:
     """Return, for each change of the stages that opened steps, what it was and why."""
     if not (waived := record.stages.waived):

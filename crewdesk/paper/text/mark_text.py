@@ -12,7 +12,7 @@ from crewdesk.job.cuts.mark_list import Mark, mark_list
 from crewdesk.job.cuts.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.cuts.walls import BOTH
 from crewdesk.length import Length, Step, mixed, show_length
-from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most, lengths_json
+from crewdesk.paper.lengths import degrees_shown, length_json, lengths_json
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import facts_json
 from crewdesk.paper.text.uncertainty_text import within_json
@@ -239,7 +239,7 @@ def _cleat_values(made: CleatMarks, step: Step) -> dict[str, Any]:
     return {
         "line": length_json(made.line, step),
         "lengths": [
-            None if one is None else length_json_at_most(one, step) for one in made.lengths
+            None if one is None else length_json(one, step, "down") for one in made.lengths
         ],
         "cleats": [
             {

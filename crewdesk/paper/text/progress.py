@@ -15,6 +15,7 @@ from crewdesk.paper.text.exceptions_report import (
     held,
     kept,
     noted,
+    noted_values,
     overridden,
     skipped,
     waived_lines,
@@ -72,12 +73,9 @@ def progress(id_: str, record: Record) -> Sheet:
                 for stage, of in stages
             ],
             "ready": [_batch_values(record, batch) for batch in batches],
-            "held": [one.values for one in held(every)],
-            "kept": [one.values for one in kept(every)],
+            **noted_values(every, "held", "kept"),
             "done_too_early": early,
-            "blocked": [one.values for one in blocked(every)],
-            "skipped": [one.values for one in skipped(every)],
-            "overrides": [one.values for one in overridden(every)],
+            **noted_values(every, "blocked", "skipped", "overrides"),
             "waived": waived_values(record),
             "gaps": [
                 {

@@ -56,11 +56,10 @@ def kept_lines(beam: Beam, step: Step) -> list[str]:
     lead = None if today is None else lead_setting(beam, today)
     if lead is None or today is None or today.setting == lead.value:
         return []
-    makes = show_length(today.setting, step, way="up")
     kept = f" and kept: {plain(lead.reason)}" if lead.reason else ""
     lines = [
         f"side {lead.side} was scribed at that{kept}; today it would be "
-        f"{makes if step.mm else f'{makes} in'}"
+        f"{with_unit(today.setting, step, 'up')}"
     ]
     made = scribe_of(beam)
     if made is not None and (gap := open_at_ceiling(made)):

@@ -125,8 +125,7 @@ def _by(by: Fraction, step: Step) -> str:
     """Return how much more room a face has, rounded up; under one step in words."""
     if by < step.size:
         return "under 1 mm" if step.mm else f"under {mixed(step.size)} in"
-    shown = show_up(by, step)
-    return shown if step.mm else f"{shown} in"
+    return with_unit(by, step, "up")
 
 
 def _off(beam: Beam, piece: Piece, end: int, step: Step) -> str:

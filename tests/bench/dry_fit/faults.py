@@ -186,8 +186,8 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ('behind = skew if piece.key == "A" else -skew', 'behind = -skew if piece.key == "A" else skew'),
     ),
     "crewdesk/paper/text/mark_text.py": (
-        ('"blank": _rounded(cut.blank, step, "up")', '"blank": _rounded(cut.blank, step, "down")'),
-        ('"bottom_length": length_json_at_most(cut.bottom_length, step)', '"bottom_length": length_json(cut.bottom_length, step)'),
+        ('lengths_json(cut, step, "blank", way="up")', 'lengths_json(cut, step, "blank", way="down")'),
+        ('"bottom_length", "top_length", way="down"', '"bottom_length", "top_length"'),
     ),
 }  # fmt: skip
 

@@ -12,7 +12,7 @@ from crewdesk.job.cuts.machine import batch_settings
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE
 from crewdesk.job.record import Record
-from crewdesk.paper.lengths import length_json_at_most
+from crewdesk.paper.lengths import length_json
 from crewdesk.paper.sheets.labels import LABEL_SHEETS, labels
 from crewdesk.paper.sheets.pen import PAPERS
 from crewdesk.paper.text.cutlist import cut_list, folded, piece_lines
@@ -129,12 +129,12 @@ def test_labels_have_the_lengths_of_the_cut_list(odd) -> None:
             made = marks(beam, piece)
             if piece.kind == "side":
                 assert any(
-                    made.cut and length_json_at_most(made.cut.bottom_length, step)["shown"] in one
+                    made.cut and length_json(made.cut.bottom_length, step, "down")["shown"] in one
                     for one in told
                 )
             for cleat in getattr(made, "cleats", ()):
                 where = "the wall" if cleat.on == "wall" else f"side {cleat.on}"
-                shown = length_json_at_most(cleat.length, step)["shown"]
+                shown = length_json(cleat.length, step, "down")["shown"]
                 assert f"cleat on {where}, {shown} in" in told, (beam.label, key)
 
 
