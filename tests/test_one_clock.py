@@ -40,7 +40,7 @@ OF_ENTRIES = {
     "crewdesk/screens/hour_rows.py",
 }
 """Where the day of a time entry is taken, by the clocks of its job's zone."""
-OF_READING = {"dates", "entries", "local_time", "read_time", "rounding", "several_spans"}
+OF_READING = {"dates", "durations", "read_time", "rounding"}
 """What in `crewdesk/trade/books` reads days and times that are typed, or sums those of entries."""
 
 

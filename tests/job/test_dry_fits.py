@@ -183,7 +183,7 @@ def test_an_opening_in_doubt_has_its_doubt_beside_the_fit(work) -> None:
     edges(work, "192 1/2")
     _, doubt = of(work, "bottom")
     assert "doesn't fit the sides' readings" in doubt
-    assert values(work, "bottom")["doubts"] == [doubt.removeprefix("! ")]
+    assert list(values(work, "bottom")["doubts"]) == [doubt.removeprefix("! ")]
 
 
 @pytest.fixture
