@@ -29,11 +29,11 @@ from crewdesk.job.cuts.scribing import (
 from crewdesk.length import Step, to_type
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.scribe_notes import caution_lines, scribe_lines, station_rows
-from crewdesk.screens.cautions import stage_of_step
-from crewdesk.screens.ceiling_picture import ceiling_picture
 from crewdesk.screens.numbers import how_to_read
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Draw, Picture
+from crewdesk.screens.piece_steps import stage_of_step
+from crewdesk.screens.section_picture import ceiling_picture
 from crewdesk.screens.typed_line import LengthInput
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.side_board import Side

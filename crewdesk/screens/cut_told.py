@@ -29,8 +29,7 @@ from crewdesk.paper.text.mark_text import mark_words, rows_of
 from crewdesk.paper.text.scribe_notes import scribe_cut_line
 from crewdesk.paper.text.skew_notes import skew_notes
 from crewdesk.paper.text.uncertainty_text import uncertainty_cautions, uncertainty_line, within
-from crewdesk.screens.board_picture import board_picture
-from crewdesk.screens.bottom_picture import bottom_picture
+from crewdesk.screens.board_picture import board_picture, bottom_picture
 from crewdesk.screens.picture import Draw
 from crewdesk.screens.section_picture import section_picture
 from crewdesk.trade.cuts.side_board import Side

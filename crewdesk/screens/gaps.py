@@ -13,7 +13,7 @@ from crewdesk.job.beams.piece import CURES, USUAL_BEVEL, USUAL_STOCK, Gap, Piece
 from crewdesk.length import Step, mixed, to_type
 from crewdesk.paper.text.exceptions_report import gap_cautions, gap_line, wedge_text
 from crewdesk.screens.ask import Answer, Field, ask
-from crewdesk.screens.cautions import stage_of_step
+from crewdesk.screens.piece_steps import stage_of_step
 from crewdesk.screens.program import Program
 from crewdesk.screens.sheet import ListSheet
 

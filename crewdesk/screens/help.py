@@ -11,9 +11,9 @@ from textual.widgets import Label, Static
 
 from crewdesk.job.steps.stages import Stages
 from crewdesk.paper.plain import plain
-from crewdesk.screens.cautions import cautions_told, stage_of_work
 from crewdesk.screens.keys_line import NamedKeys
 from crewdesk.screens.page import Page
+from crewdesk.screens.piece_steps import cautions_told, stage_of_work
 from crewdesk.screens.sheet import Question
 
 _KEY, _COLUMN, _WIDE = 10, 33, 78

@@ -25,7 +25,6 @@ from crewdesk.job.steps.stages import Step
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
-from crewdesk.screens.cautions import stage_of_piece
 from crewdesk.screens.changed_cuts import ask_changed_cut
 from crewdesk.screens.cut_told import beam_section, piece_cut, piece_picture
 from crewdesk.screens.gaps import GapsSheet
@@ -41,6 +40,7 @@ from crewdesk.screens.piece_steps import (
     next_step,
     next_told,
     signs_told,
+    stage_of_piece,
     steps_of,
     tick_step,
 )

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from rich.text import Text
 from textual import on
 from textual.content import Content
 from textual.widget import Widget
@@ -10,16 +11,20 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from crewdesk.job.beams.beam import Beam
-from crewdesk.job.beams.piece import Piece
+from crewdesk.job.beams.piece import Piece, Spot
 from crewdesk.job.cuts.changed_cut import ChangedCut
 from crewdesk.job.cuts.changed_cuts import changed_cuts, held_cuts, rests_on
+from crewdesk.job.steps.cautions import cautions
 from crewdesk.job.steps.gates import closed, state
+from crewdesk.job.steps.run_sheet import next_stage
 from crewdesk.job.steps.stages import PIECE, Stage, Stages, Step
-from crewdesk.job.steps.ticks import Spot, clear, set_aside, tick
+from crewdesk.job.steps.ticks import clear, set_aside, tick
+from crewdesk.job.time.clock import running
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Field, ask_change, choose
 from crewdesk.screens.cut_told import Parts, joined
 from crewdesk.screens.lines import SIGNS
+from crewdesk.screens.page import stage_here
 from crewdesk.screens.program import Program
 from crewdesk.screens.sheet import ListSheet
 
@@ -298,3 +303,40 @@ def ask_steps(
     piece = beam.piece(spot.piece)
     steps = steps_of(app.record.stages, beam, piece)
     app.push_screen(StepsSheet(f"{beam.label} · {piece.name}", steps), callback=chosen)
+
+
+def stage_of_work(app: Program) -> str:
+    """The stage that the clock runs on, or the run sheet's cursor stands in, or the first."""
+    from crewdesk.job.steps.usual_stages import USUAL_STAGES
+
+    if app.job is None:
+        return next(iter(USUAL_STAGES)).id
+    entry = running(app.record)
+    if entry is not None and any(stage.id == entry.stage for stage in app.record.stages):
+        return entry.stage
+    return stage_here(app) or next(iter(app.record.stages)).id
+
+
+def cautions_told(stage: str) -> Text:
+    """The cautions of a stage, each with its source."""
+    text = Text()
+    for place, one in enumerate(cautions(stage)):
+        text.append("\n\n" if place else "")
+        text.append("! ", style="bold")
+        text.append(one.text)
+        if one.source:
+            text.append(f"\n  ({one.source})", style="italic")
+    return text
+
+
+def stage_of_piece(app: Program, spot: Spot) -> str:
+    """The stage that a piece is in, or the last one where all of them are behind it."""
+    beam = app.record.beam(spot.beam)
+    stage = next_stage(app.record.stages, beam, beam.piece(spot.piece))
+    return (stage or app.record.stages.stages[-1]).id
+
+
+def stage_of_step(app: Program, step: str, spot: Spot) -> str:
+    """The stage that has a step, or where none has it any more the one a piece is in."""
+    stages = app.record.stages
+    return stages.find(step)[0].id if stages.has(step) else stage_of_piece(app, spot)

@@ -12,11 +12,10 @@ from textual.widgets import Label, Static
 
 from crewdesk.job.beams.piece import Spot
 from crewdesk.screens.batch import BatchSheet
-from crewdesk.screens.cautions import stage_of_piece, stage_of_step
 from crewdesk.screens.ceiling import CeilingPage
 from crewdesk.screens.gaps import GapsSheet
 from crewdesk.screens.piece import PiecePage
-from crewdesk.screens.piece_steps import StepsSheet
+from crewdesk.screens.piece_steps import StepsSheet, stage_of_piece, stage_of_step
 from crewdesk.screens.run_sheet import RunSheetPage
 
 
