@@ -23,7 +23,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps import restage, ticks
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.time import clock
-from crewdesk.screens import actions
+from crewdesk.screens.parts import actions
 from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile

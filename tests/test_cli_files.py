@@ -330,6 +330,6 @@ def test_files_of_macos_are_not_ours(
     themes = tmp_path / "themes"
     themes.mkdir()
     (themes / "._night.toml").write_bytes(b"\x00\x05\x16\x07")
-    from crewdesk.screens.themes import load_themes
+    from crewdesk.screens.parts.themes import load_themes
 
     assert load_themes(themes).complaints == ()

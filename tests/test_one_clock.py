@@ -36,8 +36,8 @@ OF_ENTRIES = {
     "crewdesk/job/time/logged.py",
     "crewdesk/job/time/typed_entry.py",
     "crewdesk/paper/text/hours.py",
-    "crewdesk/screens/clock_watch.py",
-    "crewdesk/screens/hour_rows.py",
+    "crewdesk/screens/hours/clock_watch.py",
+    "crewdesk/screens/hours/rows.py",
 }
 """Where the day of a time entry is taken, by the clocks of its job's zone."""
 OF_READING = {"dates", "durations", "read_time", "rounding"}

@@ -240,7 +240,7 @@ def _demo(clock: "Clock", *, large: bool) -> None:
 @contextmanager
 def _ended_by_signals() -> Iterator[None]:
     """Let SIGTERM and SIGHUP raise `SystemExit`, with 128 + the signal, so that what must be
-    cleaned up is. Once the program draws, its driver takes them (`screens/terminal.py`)."""
+    cleaned up is. Once the program draws, its driver takes them (`screens/parts/terminal.py`)."""
     import signal
 
     def end(number: int, _frame: object) -> None:
@@ -373,7 +373,7 @@ def _progress(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
 
 
 def _keys(folder: Path, args: Namespace) -> None:
-    from crewdesk.screens.own_keys import keys_sheet
+    from crewdesk.screens.parts.own_keys import keys_sheet
 
     _print(keys_sheet(folder), args.json)
 

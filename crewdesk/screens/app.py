@@ -17,15 +17,15 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
-from crewdesk.screens import actions
-from crewdesk.screens.actions import EVERYWHERE
-from crewdesk.screens.changed_cuts import ChangedCuts
-from crewdesk.screens.clock_watch import ClockWatch
-from crewdesk.screens.keys_line import NamedKeys
+from crewdesk.screens.hours.clock_watch import ClockWatch
 from crewdesk.screens.looks import LookingApp
-from crewdesk.screens.page import Page, clock_words
+from crewdesk.screens.parts import actions
+from crewdesk.screens.parts.actions import EVERYWHERE
+from crewdesk.screens.parts.keys_line import NamedKeys
+from crewdesk.screens.parts.page import Page, clock_words
+from crewdesk.screens.parts.themes import load_themes
+from crewdesk.screens.piece.changed_cuts import ChangedCuts
 from crewdesk.screens.saving import Saving
-from crewdesk.screens.themes import load_themes
 from crewdesk.screens.undo import Undo
 from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk
@@ -89,7 +89,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.set_interval(1, self.saving.look)
         self.set_timer(1, _collect_again)
         if trouble:
-            from crewdesk.screens.trouble import ask_trouble
+            from crewdesk.screens.run_sheet.trouble import ask_trouble
 
             self.show_jobs()
             self.call_after_refresh(ask_trouble, self, None, trouble, self.exit)
@@ -113,7 +113,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         try:
             self.job = self.desk.open(id_)
         except Damaged as damaged:
-            from crewdesk.screens.trouble import ask_trouble
+            from crewdesk.screens.run_sheet.trouble import ask_trouble
 
             self.show_jobs()
             self.tell(str(damaged), "wrong")
@@ -302,7 +302,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         return closes
 
     def action_clock(self) -> None:
-        from crewdesk.screens.clock import open_clock
+        from crewdesk.screens.hours.clock import open_clock
 
         if not self.clocks.asking and not self._dismissed("clock"):
             open_clock(self, self.clocks)
@@ -319,7 +319,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
 
     def go_to(self, job: str, spot: Spot | None) -> None:
         """Open a job ("": the open one), and in it a piece."""
-        from crewdesk.screens.going import go_to
+        from crewdesk.screens.parts.going import go_to
 
         go_to(self, job, spot)
 
@@ -373,7 +373,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         return self.lost
 
     async def action_quit(self) -> None:
-        from crewdesk.screens.clock import goes_on
+        from crewdesk.screens.hours.clock import goes_on
 
         if not all(page.lets_go() for page in reversed(self.pages)):
             return

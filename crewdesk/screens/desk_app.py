@@ -13,10 +13,10 @@ from crewdesk.job.record import Record
 from crewdesk.job.time.clock import fixed
 from crewdesk.job.time.today import at_business, today
 from crewdesk.length import DEFAULT_STEP, Step
-from crewdesk.screens.actions import key_of, short_key
 from crewdesk.screens.key_by_key import KeyByKeyApp
-from crewdesk.screens.own_keys import FILE, read_own_keys
-from crewdesk.screens.page import Page, front
+from crewdesk.screens.parts.actions import key_of, short_key
+from crewdesk.screens.parts.own_keys import FILE, read_own_keys
+from crewdesk.screens.parts.page import Page, front
 from crewdesk.screens.router import QUESTIONS, found
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
@@ -115,7 +115,7 @@ class DeskApp(KeyByKeyApp):
             return ()
 
     def key(self, id_: str) -> str:
-        """Return the key of an action (see `crewdesk.screens.actions`) that works on this
+        """Return the key of an action (see `crewdesk.screens.parts.actions`) that works on this
         system, as Textual names it: `ctrl+z`."""
         return key_of(id_, self.own_keys.keymap, self.platform)
 

@@ -22,13 +22,13 @@ from crewdesk.job.time.logged import on_site
 from crewdesk.paper.documents.invoice import KINDS, standing_text
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
-from crewdesk.screens.actions import ACTIONS, AREAS, EVERYWHERE, key_words
-from crewdesk.screens.going import JOBS, RUN_SHEET, come_to, drawn, in_turn
-from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.page import front
-from crewdesk.screens.program import Program
-from crewdesk.screens.sheet import Sheet
-from crewdesk.screens.terminal import TypedLine
+from crewdesk.screens.parts.actions import ACTIONS, AREAS, EVERYWHERE, key_words
+from crewdesk.screens.parts.going import JOBS, RUN_SHEET, come_to, drawn, in_turn
+from crewdesk.screens.parts.lines import Lines, Row
+from crewdesk.screens.parts.page import front
+from crewdesk.screens.parts.program import Program
+from crewdesk.screens.parts.sheet import Sheet
+from crewdesk.screens.parts.terminal import TypedLine
 from crewdesk.store.desk import Listed
 from crewdesk.store.search_index import Found, SearchIndex
 from crewdesk.trade.books.accounts import standing

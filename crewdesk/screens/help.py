@@ -11,10 +11,10 @@ from textual.widgets import Label, Static
 
 from crewdesk.job.steps.stages import Stages
 from crewdesk.paper.plain import plain
-from crewdesk.screens.keys_line import NamedKeys
-from crewdesk.screens.page import Page
-from crewdesk.screens.piece_steps import cautions_told, stage_of_work
-from crewdesk.screens.sheet import Question
+from crewdesk.screens.parts.keys_line import NamedKeys
+from crewdesk.screens.parts.page import Page
+from crewdesk.screens.parts.sheet import Question
+from crewdesk.screens.piece.steps import cautions_told, stage_of_work
 
 _KEY, _COLUMN, _WIDE = 10, 33, 78
 _KEYS = "{cautions}: cautions.  {leave}: leave."

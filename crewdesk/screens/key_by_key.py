@@ -19,7 +19,7 @@ from textual.message import Message
 from textual.message_pump import Callback
 from textual.screen import Screen
 
-from crewdesk.screens.terminal import SturdyApp
+from crewdesk.screens.parts.terminal import SturdyApp
 
 PATIENCE = 5.0
 """So many seconds a key is waited for at most, should something never answer."""

@@ -18,10 +18,10 @@ from crewdesk.job.findable import beams_like
 from crewdesk.job.record import Record
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.cutlist import piece_lines
-from crewdesk.screens.numbers import in_brief
-from crewdesk.screens.program import Program
-from crewdesk.screens.sheet import Sheet
-from crewdesk.screens.terminal import TypedLine
+from crewdesk.screens.parts.program import Program
+from crewdesk.screens.parts.sheet import Sheet
+from crewdesk.screens.parts.terminal import TypedLine
+from crewdesk.screens.piece.numbers import in_brief
 
 _KEYS = "{next}, {previous}: other beams.  Enter: its page.  {leave}: leave."
 

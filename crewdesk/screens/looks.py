@@ -6,10 +6,10 @@ from contextlib import suppress
 from textual.app import App
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.screens.actions import key_words
 from crewdesk.screens.desk_app import DeskApp
-from crewdesk.screens.lines import TallRows
-from crewdesk.screens.themes import Loaded
+from crewdesk.screens.parts.actions import key_words
+from crewdesk.screens.parts.lines import TallRows
+from crewdesk.screens.parts.themes import Loaded
 
 USUAL_THEME = "night"
 USUAL, LARGE = "usual", "large"

@@ -10,10 +10,10 @@ from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.job.sync.conflicts import unsettled
 from crewdesk.job.time.clock import SET_BACK, doubt_text, doubtful
-from crewdesk.screens.actions import key_words
-from crewdesk.screens.changed_cuts import ChangedCuts
-from crewdesk.screens.page import front
-from crewdesk.screens.program import Host
+from crewdesk.screens.parts.actions import key_words
+from crewdesk.screens.parts.page import front
+from crewdesk.screens.parts.program import Host
+from crewdesk.screens.piece.changed_cuts import ChangedCuts
 from crewdesk.store.clocks import RunningClock
 
 Act = Callable[[Record, datetime], Change]
@@ -189,7 +189,7 @@ class Saving:
 
     def before_leaving(self, then: Callable[[], None]) -> None:
         """Call `then` where all is saved; otherwise say so, and ask what to do."""
-        from crewdesk.screens.ask import choose
+        from crewdesk.screens.parts.ask import choose
 
         if self.asking:
             return
@@ -237,7 +237,7 @@ class Saving:
     def _copy(self) -> None:
         from crewdesk.job.sync.exchange import to_document
         from crewdesk.paper.job_document import document_text
-        from crewdesk.screens.paper import ask_save
+        from crewdesk.screens.parts.paper import ask_save
 
         job = self._app.job
         assert job is not None

@@ -4,10 +4,10 @@ from contextlib import suppress
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
-from crewdesk.screens.actions import key_words
-from crewdesk.screens.changed_cuts import ChangedCuts
-from crewdesk.screens.page import front
-from crewdesk.screens.program import Host
+from crewdesk.screens.parts.actions import key_words
+from crewdesk.screens.parts.page import front
+from crewdesk.screens.parts.program import Host
+from crewdesk.screens.piece.changed_cuts import ChangedCuts
 
 _JOB, _SHOP = "job", "shop"
 Made = tuple[str, str]

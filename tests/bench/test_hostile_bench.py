@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 from crewdesk.store.desk import Desk
 from tests.hostile.strings import fill_desk
 from tests.hostile.test_no_network import DOES, EVENTS, ROOT, surroundings

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.screens.themes import COLORS
+from crewdesk.screens.parts.themes import COLORS
 from tests.pictures.inks import named_pairs, unlike
 from tests.pictures.pages import app_in
 from tests.pictures.walked import SIZES, faults, walk_pages

@@ -28,9 +28,9 @@ SEEDS = range(int(FIRST), int(LAST or FIRST) + 1)
 def every_page() -> set[str]:
     """The names of all screens that crewdesk has."""
     names = set()
-    for module in pkgutil.iter_modules(crewdesk.screens.__path__):
-        for name, one in vars(import_module(f"crewdesk.screens.{module.name}")).items():
-            ours = isinstance(one, type) and one.__module__ == f"crewdesk.screens.{module.name}"
+    for module in pkgutil.walk_packages(crewdesk.screens.__path__, "crewdesk.screens."):
+        for name, one in vars(import_module(module.name)).items():
+            ours = isinstance(one, type) and one.__module__ == module.name
             if ours and issubclass(one, Screen) and not one.__subclasses__():
                 names.add(name)
     return names

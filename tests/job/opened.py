@@ -19,7 +19,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.sync.exchange import from_document
 from crewdesk.job.time import clock
 from crewdesk.job.time import other_work as plan_days
-from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 from crewdesk.store.desk import Desk
 from tests.conftest import AT_THE_DOOR
 from tests.hostile.walk import walk

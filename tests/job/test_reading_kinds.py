@@ -34,8 +34,8 @@ from crewdesk.job.findable import findable
 from crewdesk.job.record import Record
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.sheets import readings_form
-from crewdesk.screens.numbers import BoardNumber
-from crewdesk.screens.piece_readings import hint_of
+from crewdesk.screens.piece.numbers import BoardNumber
+from crewdesk.screens.piece.readings import hint_of
 from tests.conftest import BEAMS, NOW, SECTION
 
 record = Record({})

@@ -14,7 +14,7 @@ from crewdesk.job.beams.in_plan import bottom_edges, ends_in_plan
 from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.record import Record
 from crewdesk.job.sync.exchange import from_document
-from crewdesk.screens.walls import how_to_hold
+from crewdesk.screens.piece.walls import how_to_hold
 from tests.dry_fit.job_file import job_file
 from tests.dry_fit.readings import EXACT, USUAL, Instruments, read
 from tests.dry_fit.room import Ridge, Room, Section, Wall

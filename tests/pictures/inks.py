@@ -10,7 +10,7 @@ from typing import Any
 from textual.screen import Screen
 from textual.theme import Theme
 
-from crewdesk.screens.themes import COLORS, themed
+from crewdesk.screens.parts.themes import COLORS, themed
 from tests.pictures.walked import cells, text_pairs
 
 _UNLIKE = {

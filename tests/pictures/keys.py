@@ -5,7 +5,7 @@ python -m tests.pictures.keys
 
 import sys
 
-from crewdesk.screens.actions import AREAS, Area, key_words
+from crewdesk.screens.parts.actions import AREAS, Area, key_words
 
 DAILY = ("everywhere", "run-sheet", "batch", "piece", "one-number", "clock")
 """The pages of a day's work; `crewdesk keys` prints those of every page."""

@@ -13,7 +13,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from crewdesk.screens.themes import load_themes
+from crewdesk.screens.parts.themes import load_themes
 from tests.pictures.drawn import svg_of
 from tests.pictures.pages import STATES, app_in, go
 

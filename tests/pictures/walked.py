@@ -9,8 +9,8 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Input
 
-from crewdesk.screens.keys_line import KeysLine
-from crewdesk.screens.page import Page, Told
+from crewdesk.screens.parts.keys_line import KeysLine
+from crewdesk.screens.parts.page import Page, Told
 from tests.hostile.walk import back
 from tests.pictures.pages import STATES, go
 

@@ -11,7 +11,7 @@ from textual.widgets import Static
 from crewdesk.job.record import Record
 from crewdesk.screens import app
 from crewdesk.screens.app import CrewdeskApp
-from crewdesk.screens.page import Page
+from crewdesk.screens.parts.page import Page
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 

@@ -10,9 +10,9 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.job.books.billing import letterhead
 from crewdesk.job.books.documents import issue_invoice
 from crewdesk.job.time import clock
-from crewdesk.screens.ask import Form
-from crewdesk.screens.issued import IssuedPage
-from crewdesk.screens.lines import Lines, bar
+from crewdesk.screens.money.issued import IssuedPage
+from crewdesk.screens.parts.ask import Form
+from crewdesk.screens.parts.lines import Lines, bar
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import fixed_line

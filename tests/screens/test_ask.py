@@ -7,7 +7,7 @@ from textual.widgets import Static
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beams import change_job
-from crewdesk.screens.ask import Choose, Field, Form, refused_line
+from crewdesk.screens.parts.ask import Choose, Field, Form, refused_line
 
 
 def test_a_question_that_is_gone_is_not_fitted() -> None:

@@ -7,7 +7,7 @@ from textual.widgets import OptionList
 from crewdesk.job.beams import take
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.steps.run_sheet import Batch, RunSheet
-from crewdesk.screens.batch import BatchSheet
+from crewdesk.screens.run_sheet.batch import BatchSheet
 from tests.pictures.run_sheet import screen_text
 
 

@@ -7,7 +7,7 @@ from textual.widgets import Input, Label, Static
 
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.forms import ceiling_typed, form_typed
-from crewdesk.screens.ask import Form
+from crewdesk.screens.parts.ask import Form
 from crewdesk.trade.cuts.section import Section
 
 

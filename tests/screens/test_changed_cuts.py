@@ -13,12 +13,12 @@ from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.cuts.scribing import read_ceiling
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.screens.ask import Choose, Form
-from crewdesk.screens.lines import Lines
-from crewdesk.screens.page import Told
-from crewdesk.screens.piece import PiecePage
-from crewdesk.screens.run_sheet import RunSheetPage
-from crewdesk.screens.whole_job import WholeJob
+from crewdesk.screens.parts.ask import Choose, Form
+from crewdesk.screens.parts.lines import Lines
+from crewdesk.screens.parts.page import Told
+from crewdesk.screens.piece.piece import PiecePage
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
+from crewdesk.screens.run_sheet.whole_job import WholeJob
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.station import Station
 

@@ -10,10 +10,10 @@ from crewdesk.job.beams import beams
 from crewdesk.job.record import Record
 from crewdesk.job.time import clock
 from crewdesk.screens.app import CrewdeskApp
-from crewdesk.screens.ask import Choose, Form
-from crewdesk.screens.clock import ClockSheet
-from crewdesk.screens.clock_watch import ClockWatch
-from crewdesk.screens.lines import Lines
+from crewdesk.screens.hours.clock import ClockSheet
+from crewdesk.screens.hours.clock_watch import ClockWatch
+from crewdesk.screens.parts.ask import Choose, Form
+from crewdesk.screens.parts.lines import Lines
 from crewdesk.store import record_file
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.section import Section

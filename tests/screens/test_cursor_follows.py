@@ -2,9 +2,9 @@
 
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.piece import Spot
-from crewdesk.screens.one_number import OneNumberPage
-from crewdesk.screens.run_sheet import RunSheetPage
-from crewdesk.screens.sheet import Question
+from crewdesk.screens.parts.sheet import Question
+from crewdesk.screens.piece.one_number import OneNumberPage
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 from tests.pictures.run_sheet import screen_text
 
 

@@ -13,9 +13,9 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.job.cuts.marks import SideMarks, marks
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, sides_under, typed_stations
 from crewdesk.length import DEFAULT_STEP
-from crewdesk.screens.canvas import TEXTURES, Canvas
-from crewdesk.screens.cut_told import piece_picture
-from crewdesk.screens.section_picture import ceiling_picture, section_picture
+from crewdesk.screens.parts.canvas import TEXTURES, Canvas
+from crewdesk.screens.piece.beam_pictures import ceiling_picture, section_picture
+from crewdesk.screens.piece.cut_told import piece_picture
 
 MORE = {"uneven": {"height_b": Fr(9)}, "ridge": {"pitch": "6/12"}}
 CLEATS = {"usual": 2, "uneven": 2, "wall": 2, "ridge": 2, "box": 2, "mitred": 0, "mitred box": 0}

@@ -8,15 +8,15 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.job.books.billing import letterhead
 from crewdesk.job.books.documents import issue_invoice
 from crewdesk.job.time import clock
-from crewdesk.screens.actions import AREAS
-from crewdesk.screens.ask import Form
-from crewdesk.screens.batch import BatchSheet
+from crewdesk.screens.business.shop import ShopPage
 from crewdesk.screens.find import FindSheet, Wanted, acts
-from crewdesk.screens.lines import Lines
 from crewdesk.screens.look_up import LookUp
-from crewdesk.screens.piece import PiecePage
-from crewdesk.screens.run_sheet import RunSheetPage
-from crewdesk.screens.shop import ShopPage
+from crewdesk.screens.parts.actions import AREAS
+from crewdesk.screens.parts.ask import Form
+from crewdesk.screens.parts.lines import Lines
+from crewdesk.screens.piece.piece import PiecePage
+from crewdesk.screens.run_sheet.batch import BatchSheet
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import fixed_line
 from tests.conftest import SECTION

@@ -2,11 +2,11 @@
 
 from textual.widgets import Input, Static, TextArea
 
-from crewdesk.screens.ask import Choose, Form
-from crewdesk.screens.beam_list import BeamList, Cell
-from crewdesk.screens.jobs import JobsPage
-from crewdesk.screens.run_sheet import RunSheetPage
-from crewdesk.screens.shop_lists import FormsPage
+from crewdesk.screens.business.lists import FormsPage
+from crewdesk.screens.parts.ask import Choose, Form
+from crewdesk.screens.run_sheet.beam_list import BeamList, Cell
+from crewdesk.screens.run_sheet.jobs import JobsPage
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 from crewdesk.store.desk import Desk
 
 

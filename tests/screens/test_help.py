@@ -2,17 +2,17 @@
 
 import re
 from importlib import import_module
-from pkgutil import iter_modules
+from pkgutil import walk_packages
 
 from textual.widgets import Label, Static
 
 import crewdesk.screens
 from crewdesk.job.steps.cautions import BY_STAGE, DECORATIVE, cautions
 from crewdesk.job.steps.usual_stages import USUAL_STAGES
-from crewdesk.screens.actions import ACTIONS, AREAS, with_keys
 from crewdesk.screens.help import HelpSheet
-from crewdesk.screens.keys_line import NamedKeys
-from crewdesk.screens.page import Page
+from crewdesk.screens.parts.actions import ACTIONS, AREAS, with_keys
+from crewdesk.screens.parts.keys_line import NamedKeys
+from crewdesk.screens.parts.page import Page
 from crewdesk.screens.router import PAGES, QUESTIONS, found
 
 
@@ -70,8 +70,8 @@ async def test_it_says_what_to_do_next_and_warns(start_app, hill: str) -> None:
 
 
 def test_every_page_says_what_to_do_on_it() -> None:
-    for module in iter_modules(crewdesk.screens.__path__):
-        import_module(f"crewdesk.screens.{module.name}")
+    for module in walk_packages(crewdesk.screens.__path__, "crewdesk.screens."):
+        import_module(module.name)
     pages = last_of(Page)
     assert pages
     for page in pages:
@@ -89,8 +89,8 @@ def test_every_key_that_a_sentence_names_is_one_of_an_action() -> None:
 
 
 def test_every_action_is_one_that_its_page_can_do() -> None:
-    for module in iter_modules(crewdesk.screens.__path__):
-        import_module(f"crewdesk.screens.{module.name}")
+    for module in walk_packages(crewdesk.screens.__path__, "crewdesk.screens."):
+        import_module(module.name)
     classes = [one for one in below(NamedKeys) if "AREA" in vars(one)]
     assert {one.AREA for one in classes} == set(AREAS)
     for one in classes:

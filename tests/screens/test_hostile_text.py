@@ -6,8 +6,8 @@ from datetime import datetime
 from textual import events
 from textual.widgets import Input
 
-from crewdesk.screens.ask import Choose, Field, Form
-from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.screens.parts.ask import Choose, Field, Form
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 from crewdesk.store.desk import Desk
 from tests.hostile.strings import TAKEN, fill_desk
 from tests.hostile.walk import shown, walk

@@ -7,9 +7,9 @@ from textual.widgets import Static
 from crewdesk.job.beams import beams
 from crewdesk.job.change import Change, edit
 from crewdesk.job.time.entry import Entry
-from crewdesk.screens.ask import Form
-from crewdesk.screens.hours import HoursPage
-from crewdesk.screens.lines import Lines
+from crewdesk.screens.hours.hours import HoursPage
+from crewdesk.screens.parts.ask import Form
+from crewdesk.screens.parts.lines import Lines
 from crewdesk.store.desk import Desk
 
 

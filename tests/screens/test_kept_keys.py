@@ -12,14 +12,14 @@ shortcuts in Terminal" (Page Up, Page Down, Home and End scroll, Control-Tab tur
 import pytest
 from textual.widgets import Input
 
-from crewdesk.screens.actions import AREAS, KEPT, LAPTOP, first_usable, key_of, short_key
-from crewdesk.screens.ceiling import CeilingPage
 from crewdesk.screens.help import HelpSheet
-from crewdesk.screens.keys_line import KeysLine
 from crewdesk.screens.look_up import LookUp
-from crewdesk.screens.one_number import OneNumberPage
-from crewdesk.screens.piece import PiecePage
-from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.screens.parts.actions import AREAS, KEPT, LAPTOP, first_usable, key_of, short_key
+from crewdesk.screens.parts.keys_line import KeysLine
+from crewdesk.screens.piece.ceiling import CeilingPage
+from crewdesk.screens.piece.one_number import OneNumberPage
+from crewdesk.screens.piece.piece import PiecePage
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 
 F_KEYS = {f"f{number}" for number in range(1, 13)}
 LACKING_ON_A_LAPTOP = F_KEYS | {"delete"}

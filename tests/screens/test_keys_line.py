@@ -3,8 +3,8 @@
 from datetime import datetime
 
 from crewdesk.screens.app import CrewdeskApp
-from crewdesk.screens.ask import Choose
-from crewdesk.screens.keys_line import KeysLine
+from crewdesk.screens.parts.ask import Choose
+from crewdesk.screens.parts.keys_line import KeysLine
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 

@@ -20,15 +20,15 @@ from crewdesk.job.beams.missing import (
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.run_sheet import RunSheet
-from crewdesk.screens.ask import Choose
-from crewdesk.screens.keys_line import KeysLine
-from crewdesk.screens.lines import Lines
-from crewdesk.screens.number_panel import ROWS, BigFigures, big, dots
-from crewdesk.screens.one_number import OneNumberPage
-from crewdesk.screens.piece import PiecePage
-from crewdesk.screens.run_grid import RunGrid
-from crewdesk.screens.run_sheet import RunSheetPage
-from crewdesk.screens.shop import ShopPage
+from crewdesk.screens.business.shop import ShopPage
+from crewdesk.screens.parts.ask import Choose
+from crewdesk.screens.parts.keys_line import KeysLine
+from crewdesk.screens.parts.lines import Lines
+from crewdesk.screens.piece.number_panel import ROWS, BigFigures, big, dots
+from crewdesk.screens.piece.one_number import OneNumberPage
+from crewdesk.screens.piece.piece import PiecePage
+from crewdesk.screens.run_sheet.grid import RunGrid
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 from crewdesk.trade.cuts.station import Station
 
 

@@ -4,11 +4,11 @@ import inspect
 from pathlib import Path
 
 import crewdesk
-from crewdesk.screens.actions import AREAS
-from crewdesk.screens.job_lists import OtherWorkPage
-from crewdesk.screens.list_page import ThingList
-from crewdesk.screens.money import LEAVES
-from crewdesk.screens.shop_lists import CustomersPage
+from crewdesk.screens.business.lists import CustomersPage
+from crewdesk.screens.hours.lists import OtherWorkPage
+from crewdesk.screens.money.money import LEAVES
+from crewdesk.screens.parts.actions import AREAS
+from crewdesk.screens.parts.list_page import ThingList
 
 GUIDE = (Path(crewdesk.__file__).parent.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
 

@@ -10,8 +10,8 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import marks
 from crewdesk.length import DEFAULT_STEP
-from crewdesk.screens.beam_list import BeamList
-from crewdesk.screens.whole_job import _told
+from crewdesk.screens.run_sheet.beam_list import BeamList
+from crewdesk.screens.run_sheet.whole_job import _told
 
 
 async def test_a_type_in_the_list_is_answered_by_the_key_that_sets_it(start_app, hill) -> None:

@@ -9,11 +9,11 @@ from textual.widgets import Static
 
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.stock_list import take_stock_in
-from crewdesk.screens import planning
-from crewdesk.screens.lines import Lines
-from crewdesk.screens.material import MaterialPage
-from crewdesk.screens.planning import Planning
-from crewdesk.screens.shop_lists import StockPage
+from crewdesk.screens.business.lists import StockPage
+from crewdesk.screens.material import planning
+from crewdesk.screens.material.material import MaterialPage
+from crewdesk.screens.material.planning import Planning
+from crewdesk.screens.parts.lines import Lines
 from crewdesk.store.desk import Desk
 
 ROOT = Path(__file__).parent.parent.parent

@@ -16,11 +16,11 @@ from crewdesk.job.books.shop_record import change_shop
 from crewdesk.job.lumber.stock_list import typed_stock
 from crewdesk.job.steps.stages import EXTRA_WORK
 from crewdesk.job.time import clock
-from crewdesk.screens.ask import Form
-from crewdesk.screens.issued import IssuedPage
-from crewdesk.screens.lines import Lines
-from crewdesk.screens.money import LEAVES, MoneyPage
-from crewdesk.screens.next_invoice import PreviewPage
+from crewdesk.screens.money.issued import IssuedPage
+from crewdesk.screens.money.money import LEAVES, MoneyPage
+from crewdesk.screens.money.next_invoice import PreviewPage
+from crewdesk.screens.parts.ask import Form
+from crewdesk.screens.parts.lines import Lines
 from crewdesk.store.desk import Desk
 
 D = Decimal

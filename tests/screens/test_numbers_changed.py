@@ -9,10 +9,10 @@ from crewdesk.errors import NotSaved
 from crewdesk.job.beams.beams import new_job
 from crewdesk.job.books.documents import document_id
 from crewdesk.job.books.payments import pay, take_payment_out
-from crewdesk.screens.accounts import AccountsPage
-from crewdesk.screens.issued import IssuedPage
-from crewdesk.screens.lines import Lines
-from crewdesk.screens.page import TopLine
+from crewdesk.screens.money.accounts import AccountsPage
+from crewdesk.screens.money.issued import IssuedPage
+from crewdesk.screens.parts.lines import Lines
+from crewdesk.screens.parts.page import TopLine
 from crewdesk.store.desk import Desk
 from crewdesk.store.shop_file import ShopFile
 from tests.screens.conftest import SetApp

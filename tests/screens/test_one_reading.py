@@ -8,7 +8,7 @@ import crewdesk
 from crewdesk.job.beams.take import take, typed_reading
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.cutlist import cut_list
-from crewdesk.screens.piece import PiecePage
+from crewdesk.screens.piece.piece import PiecePage
 
 PACKAGE = Path(crewdesk.__file__).parent
 GUIDE = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")

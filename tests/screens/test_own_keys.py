@@ -9,10 +9,10 @@ from textual._xterm_parser import XTermParser
 from textual.widgets import Static
 
 from crewdesk.cli import main
-from crewdesk.screens.actions import AREAS, key_words
-from crewdesk.screens.ask import Choose
-from crewdesk.screens.keys_line import Key, KeysLine, fitting
-from crewdesk.screens.own_keys import FILE, read_own_keys
+from crewdesk.screens.parts.actions import AREAS, key_words
+from crewdesk.screens.parts.ask import Choose
+from crewdesk.screens.parts.keys_line import Key, KeysLine, fitting
+from crewdesk.screens.parts.own_keys import FILE, read_own_keys
 
 
 @pytest.fixture

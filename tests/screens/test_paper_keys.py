@@ -11,12 +11,12 @@ from textual.binding import Binding
 from textual.widgets import Label, Static
 
 from crewdesk.job.beams.piece import Spot
-from crewdesk.screens.batch import BatchSheet
-from crewdesk.screens.ceiling import CeilingPage
-from crewdesk.screens.gaps import GapsSheet
-from crewdesk.screens.piece import PiecePage
-from crewdesk.screens.piece_steps import StepsSheet, stage_of_piece, stage_of_step
-from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.screens.piece.ceiling import CeilingPage
+from crewdesk.screens.piece.gaps import GapsSheet
+from crewdesk.screens.piece.piece import PiecePage
+from crewdesk.screens.piece.steps import StepsSheet, stage_of_piece, stage_of_step
+from crewdesk.screens.run_sheet.batch import BatchSheet
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 
 
 def title(app) -> str:

@@ -20,10 +20,10 @@ from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.paper.scale_text import READ_THE_SQUARE
-from crewdesk.screens.board_picture import board_picture, bottom_picture
-from crewdesk.screens.canvas import TEXTURES, Canvas, Scale, true_scale
-from crewdesk.screens.material_lines import cut_board_picture
-from crewdesk.screens.section_picture import ceiling_picture, section_picture
+from crewdesk.screens.material.boards import cut_board_picture
+from crewdesk.screens.parts.canvas import TEXTURES, Canvas, Scale, true_scale
+from crewdesk.screens.piece.beam_pictures import ceiling_picture, section_picture
+from crewdesk.screens.piece.board_pictures import board_picture, bottom_picture
 from crewdesk.trade.boards.stock import Placed, Saws
 from crewdesk.trade.cuts.ceiling import scribe
 from crewdesk.trade.cuts.section import Section

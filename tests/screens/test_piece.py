@@ -16,15 +16,15 @@ from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.screens.app import CrewdeskApp
-from crewdesk.screens.ask import Choose, Form
-from crewdesk.screens.ceiling import CeilingPage, StationRow
-from crewdesk.screens.gaps import GapsSheet
-from crewdesk.screens.jobs import JobsPage
-from crewdesk.screens.keys_line import KeysLine
-from crewdesk.screens.page import Told
-from crewdesk.screens.picture import Picture
-from crewdesk.screens.piece import PiecePage
-from crewdesk.screens.reading_line import ReadingLine
+from crewdesk.screens.parts.ask import Choose, Form
+from crewdesk.screens.parts.keys_line import KeysLine
+from crewdesk.screens.parts.page import Told
+from crewdesk.screens.parts.picture import Picture
+from crewdesk.screens.piece.ceiling import CeilingPage, StationRow
+from crewdesk.screens.piece.gaps import GapsSheet
+from crewdesk.screens.piece.piece import PiecePage
+from crewdesk.screens.piece.reading_line import ReadingLine
+from crewdesk.screens.run_sheet.jobs import JobsPage
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 from tests.pictures.run_sheet import screen_text

@@ -11,8 +11,8 @@ from crewdesk.job.beams import beams, take
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.screens.app import CrewdeskApp
-from crewdesk.screens.ask import Choose, Form
-from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.screens.parts.ask import Choose, Form
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 from crewdesk.store.history_file import HistoryFile
 
 

@@ -10,7 +10,7 @@ from textual.pilot import Pilot
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.piece import Spot
 from crewdesk.paper.text.cutlist import cut_list
-from crewdesk.screens.piece import PiecePage
+from crewdesk.screens.piece.piece import PiecePage
 from tests.pictures.run_sheet import screen_text
 
 

@@ -4,8 +4,8 @@ from textual.widgets import Static
 
 from crewdesk.job.steps.stages import Need
 from crewdesk.job.steps.usual_stages import USUAL_STAGES
-from crewdesk.screens.ask import Form
-from crewdesk.screens.lines import Lines
+from crewdesk.screens.parts.ask import Form
+from crewdesk.screens.parts.lines import Lines
 
 
 def names(record) -> list[str]:

@@ -11,7 +11,7 @@ from pkgutil import walk_packages
 import textual
 
 import crewdesk.screens
-from crewdesk.screens import terminal
+from crewdesk.screens.parts import terminal
 
 SEEN = ("8.2.8",)
 """Versions of Textual that the tests passed with. With another one run tests/terminal and

@@ -13,8 +13,8 @@ from textual.theme import Theme
 from textual.widgets import Button, DataTable, Footer, Input, Static
 
 import crewdesk
-from crewdesk.screens import themes
-from crewdesk.screens.themes import (
+from crewdesk.screens.parts import themes
+from crewdesk.screens.parts.themes import (
     COLORS,
     DRAWING,
     GROUNDS,

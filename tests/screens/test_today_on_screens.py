@@ -8,9 +8,9 @@ from textual.widgets import Static
 
 from crewdesk.job.beams import beams
 from crewdesk.job.books.documents import document_id
-from crewdesk.screens.ask import Form
-from crewdesk.screens.issued import IssuedPage
-from crewdesk.screens.lines import Lines
+from crewdesk.screens.money.issued import IssuedPage
+from crewdesk.screens.parts.ask import Form
+from crewdesk.screens.parts.lines import Lines
 from crewdesk.store.books import issue
 from crewdesk.store.desk import Desk
 

@@ -5,8 +5,8 @@ import pytest
 from crewdesk.job.beams import beams, take
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.beams.piece import Spot
-from crewdesk.screens.cut_told import piece_cut
-from crewdesk.screens.piece_readings import hint_of
+from crewdesk.screens.piece.cut_told import piece_cut
+from crewdesk.screens.piece.readings import hint_of
 
 
 @pytest.fixture

@@ -6,8 +6,8 @@ import pytest
 from textual.widgets import Button, Static
 
 from crewdesk.errors import Damaged, NotSaved
-from crewdesk.screens.ask import Choose
-from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.screens.parts.ask import Choose
+from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 
 
 def question(app):

@@ -5,10 +5,10 @@ from textual.widgets import Input
 
 from crewdesk.job.beams import take
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.screens.ask import Form
-from crewdesk.screens.numbers import Held
-from crewdesk.screens.piece import PiecePage
-from crewdesk.screens.walls import WallNumber, ask_walls
+from crewdesk.screens.parts.ask import Form
+from crewdesk.screens.piece.numbers import Held
+from crewdesk.screens.piece.piece import PiecePage
+from crewdesk.screens.piece.walls import WallNumber, ask_walls
 
 SIZE = (80, 24)
 

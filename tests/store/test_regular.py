@@ -175,7 +175,7 @@ def test_it_works_where_the_system_lacks_the_flags(
 
 @pytest.mark.unix("Windows has no pipes or sockets among its files")
 def test_a_pipe_as_a_theme_is_left_out(tmp_path: Path) -> None:
-    from crewdesk.screens.themes import load_themes
+    from crewdesk.screens.parts.themes import load_themes
 
     os.mkfifo(tmp_path / "own.toml")
     [complaint] = load_themes(tmp_path).complaints

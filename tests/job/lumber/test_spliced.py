@@ -15,7 +15,7 @@ from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.takeoff import takeoff_sheet, used_lines
-from crewdesk.screens.board_picture import board_picture
+from crewdesk.screens.piece.board_pictures import board_picture
 
 
 @pytest.fixture(scope="module")

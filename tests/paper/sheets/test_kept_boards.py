@@ -16,7 +16,7 @@ from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.paper.sheets.labels import labels
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.dry_fit import dry_fit_sheet
-from crewdesk.screens.cut_told import piece_picture
+from crewdesk.screens.piece.cut_told import piece_picture
 from tests.job.test_cut_figures import BOTTOM, A, Work
 
 WHY = "caulk"

@@ -1,0 +1,197 @@
+"""The lists of the business: its customers, the beams it makes often, the boards that can be had
+and those on hand."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+
+from crewdesk.job.books.shop_lists import (
+    FIELDS,
+    keep_customer,
+    known_forms,
+    remove_customer,
+    remove_form,
+)
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.shop_rows import Customer, KeptForm
+from crewdesk.job.change import Change
+from crewdesk.job.lumber.stock import HandBoard, StockLine
+from crewdesk.job.lumber.stock_list import remove_from, shown_stock, typed_hand, typed_stock
+from crewdesk.job.text_limits import lines_of, text_of
+from crewdesk.length import STEPS
+from crewdesk.paper.plain import plain
+from crewdesk.paper.text.lists import hand_text
+from crewdesk.screens.parts.ask import Answer, Field, ask_shop_change
+from crewdesk.screens.parts.lines import Row
+from crewdesk.screens.parts.list_page import Column, ListPage
+from crewdesk.screens.run_sheet.new_job import ask_form, form_told
+
+
+class CustomersPage(ListPage[Customer]):
+    """A line for each customer."""
+
+    WHERE = "Shop · customers"
+    OF_SHOP = True
+    AREA = "customers"
+    NONE = "No customer yet.  {add} adds one; a job's letters go to the customer it names."
+    TITLES = "Add a customer", "Change the customer"
+    REMOVAL = "Remove {0.name}?", "Remove them", "What was sent to them stays."
+    REMOVE = remove_customer
+    FIELDS = (
+        Field("name", "Name", hint="as jobs name them"),
+        Field("address", "Address", hint="street / town"),
+        Field("phone", "Phone"),
+        Field("email", "E-mail"),
+        Field("terms", "Days to pay", hint="empty: the shop's"),
+    )
+
+    def things(self) -> list[Customer]:
+        every = self.desk_app.books.customers
+        return sorted(every, key=lambda one: one.name.casefold())
+
+    def columns(self, width: int) -> tuple[Column[Customer], ...]:
+        usual = f"{self.desk_app.shop.terms}, the shop's"
+        return (
+            Column("name", 30, lambda one: one.name),
+            Column("phone", 20, lambda one: one.phone, "muted"),
+            Column(
+                "days to pay",
+                0,
+                lambda one: usual if one.terms is None else f"{one.terms}",
+                lambda one: "muted" if one.terms is None else "strong",
+            ),
+        )
+
+    def about(self, key: str) -> str:
+        one = self.here
+        return "" if one is None else f"{plain(lines_of(one.address))}\n{plain(one.email)}"
+
+    def keep(
+        self, record: ShopRecord, answer: Answer, now: datetime, one: Customer | None
+    ) -> Change:
+        values = {key: text_of(answer[key]) for key in FIELDS}
+        return keep_customer(record, now, row=one.row if one else "", **values)
+
+
+class FormsPage(ListPage[KeptForm]):
+    """A line for each form, the shop's own first."""
+
+    WHERE = "Shop · forms of beam"
+    OF_SHOP = True
+    AREA = "forms-of-the-shop"
+    DEFAULT_CSS = "FormsPage #here { display: none; }"
+    REMOVAL = "Remove {0.name}?", "Remove it", "Beams stay as they are."
+    REMOVE = remove_form
+
+    def things(self) -> Sequence[KeptForm]:
+        return known_forms(self.desk_app.books)
+
+    def key_of(self, one: KeptForm) -> str:
+        return one.row or one.name
+
+    def columns(self, width: int) -> Sequence[Column[KeptForm]]:
+        step = STEPS[self.desk_app.shop.step]
+        return (
+            Column(
+                "", 0, lambda one: form_told(one, step), lambda one: "strong" if one.row else "text"
+            ),
+            Column("", 0, lambda one: "" if one.row else "   (built in)", "muted"),
+        )
+
+    def add_one(self) -> None:
+        ask_form(self.desk_app)
+
+    def change_here(self) -> None:
+        """A form is not changed: one of its name replaces it."""
+
+    def remove_here(self) -> None:
+        if self.here is not None and self.here.row:
+            super().remove_here()
+        else:
+            self.tell("This one comes with crewdesk; one of your own of its name replaces it.")
+
+
+_BOARD = (
+    Field("species", "Wood", hint="White oak"),
+    Field("grade", "Grade", hint="clear"),
+    Field("size", "Size", hint="1x12, 5/4 x 8, or 4/4 x 9-1/2"),
+    Field("true", "True size", hint="3/4 x 11-1/4, if its name tells another"),
+)
+_HAND = (
+    *_BOARD,
+    Field("length", "Length", hint="9' 10"),
+    Field("bad", "Bad from .. to", hint="40..43, in inches from one end"),
+)
+
+
+def _remove_board(books: ShopRecord, key: str, now: datetime) -> Change:
+    table, _, row = key.partition(":")
+    return remove_from(books, table, row, now)
+
+
+class StockPage(ListPage[StockLine | HandBoard]):
+    """A line for each size that can be had and each board on hand."""
+
+    WHERE = "Shop · boards"
+    OF_SHOP = True
+    AREA = "boards-of-the-shop"
+    DEFAULT_CSS = """
+    StockPage Lines { padding: 0 0 0 1; }
+    StockPage #here { display: none; }
+    """
+    TITLES = "A board that can be had", "A board that can be had"
+    DOES = "Save", "Save"
+    REMOVAL = "Take this out of the list?", "Take it out", ""
+    REMOVE = _remove_board
+    FIELDS = (
+        *_BOARD,
+        Field("lengths", "Lengths", hint="8', 10', 12' x 4 if there are only 4"),
+        Field("price", "Price", hint="6.60"),
+        Field("per", "  of one", "foot", answers=("piece", "foot", "board foot")),
+    )
+
+    def things(self) -> tuple[StockLine | HandBoard, ...]:
+        books = self.desk_app.books
+        return *books.stock, *books.on_hand
+
+    def key_of(self, one: StockLine | HandBoard) -> str:
+        return f"{'stock' if isinstance(one, StockLine) else 'on_hand'}:{one.row}"
+
+    def rows(self) -> list[Row]:
+        lines, hand = [Row(("Boards that can be had", "head"))], []
+        for one in self.things():
+            if isinstance(one, HandBoard):
+                hand.append(Row((f" {hand_text(one)}", "text"), key=self.key_of(one)))
+                continue
+            shown = shown_stock(one)
+            lines.append(
+                Row(
+                    (f" {one.label:<28}", "strong"),
+                    (f"{shown['true'] + ' in':<18}", "text"),
+                    (f"{one.price:>8,.2f} per {one.per}", "text"),
+                    key=self.key_of(one),
+                )
+            )
+            lines.append(Row((f"   {shown['lengths']}", "muted")))
+        if len(lines) == 1:
+            told = self.with_keys(" None yet; {add} adds a size with its lengths and price.")
+            lines.append(Row((told, "text")))
+        told = self.with_keys(" None yet; {add-one-on-hand} adds one with its bad stretches.")
+        heads = [Row(), Row(("Boards on hand", "head"))]
+        return [*lines, *heads, *(hand or [Row((told, "text"))])]
+
+    def shown(self, one: StockLine | HandBoard) -> Mapping[str, str]:
+        return shown_stock(one) if isinstance(one, StockLine) else {}
+
+    def keep(
+        self, record: ShopRecord, answer: Answer, now: datetime, one: StockLine | HandBoard | None
+    ) -> Change:
+        return typed_stock(record, answer, now, row=one.row if one else "")
+
+    def action_add_hand(self) -> None:
+        ask_shop_change(self.desk_app, "A board on hand", _HAND, typed_hand, does="Add it")
+
+    def change_here(self) -> None:
+        if isinstance(self.here, HandBoard):
+            self.tell("A board on hand is taken out with del and added anew with o.")
+        else:
+            super().change_here()

@@ -1,0 +1,165 @@
+"""The shop: what is true over all jobs, each changed by itself."""
+
+import re
+import tomllib
+from collections.abc import Mapping
+from fractions import Fraction
+from pathlib import Path
+from types import MappingProxyType
+from typing import NamedTuple
+
+from textual import on
+
+from crewdesk.job.books.pricing import beams_of
+from crewdesk.job.books.shop import MAPPED, SLOPED, Shop, shown
+from crewdesk.job.books.shop_record import change_shop, changed_values
+from crewdesk.job.steps.usual_stages import USUAL_STAGES
+from crewdesk.job.text_limits import lines_of, text_of
+from crewdesk.job.time.today import zone_of
+from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.ask import Answer, Field, ask_shop_change, choose
+from crewdesk.screens.parts.lines import Lines, Row
+from crewdesk.screens.parts.list_page import LinesPage
+
+
+class Thing(NamedTuple):
+    """A thing of the business, as a row of `shop.toml` says, and what stands there for each."""
+
+    key: str
+    asks: str
+    about: str
+    hint: str = ""
+    none: str = "not set yet"
+    unit: str = ""
+    names: Mapping[str, str] = MappingProxyType({})
+    ways: Mapping[str, str] = MappingProxyType({})
+
+
+GROUPS = {
+    group["head"]: [Thing(**row) for row in group["things"]]
+    for group in tomllib.loads(Path(__file__).with_suffix(".toml").read_text("utf-8"))["group"]
+}
+THINGS = {thing.key: thing for things in GROUPS.values() for thing in things}
+
+
+class ShopPage(LinesPage):
+    """A line for each thing; enter changes it."""
+
+    WHERE = "Shop"
+    OF_SHOP = True
+    AREA = "shop"
+    DEFAULT_CSS = """
+    ShopPage Lines { padding: 0 0 0 1; }
+    """
+
+    def rows(self) -> list[Row]:
+        shop = self.desk_app.shop
+        lines: list[Row] = []
+        for name, things in GROUPS.items():
+            lines += [Row()] if lines else []
+            lines.append(Row((name, "head")))
+            lines += [
+                Row((f"  {one.asks:<26}", "text"), self._told(shop, one), key=one.key)
+                for one in things
+            ]
+        return lines
+
+    def _told(self, shop: Shop, thing: Thing) -> tuple[str, str]:
+        """A thing's value as the line shows it, with its ink."""
+        if thing.key == "theme":
+            return self.app.theme, "strong"
+        if thing.key in MAPPED:
+            names = self._names(thing)
+            told = ", ".join(f"{names.get(k, k)} {v}" for k, v in shown(shop, thing.key).items())
+            return (told, "strong") if told else (thing.none, "muted")
+        value = str(shown(shop, thing.key))
+        if not value:
+            return thing.none, "muted"
+        if thing.key == "zone" and zone_of(value) is None:
+            return f"{value} isn't known here, so this computer's is used", "wrong"
+        unit = thing.unit if value[-1].isdecimal() else ""
+        return lines_of(thing.ways.get(value, f"{value}{unit}")), "strong"
+
+    def _names(self, thing: Thing) -> dict[str, str]:
+        """The names of what a thing's values are for; stages are the open job's, if one is."""
+        if thing.names:
+            return dict(thing.names)
+        if thing.key == "times":
+            beams = self.desk_app.record.beams if self.desk_app.job else ()
+            sizes = dict.fromkeys(beams_of(b, Fraction(1)).section for b in beams)
+            sections = {size.removesuffix(" in"): size for size in sizes}
+            return {SLOPED: "Sloped ceiling", **sections}
+        stages = self.desk_app.record.stages if self.desk_app.job else USUAL_STAGES
+        return {one.id: one.name for one in stages.work}
+
+    def about(self, key: str) -> str:
+        thing = THINGS.get(key)
+        folder = self.desk_app.desk.folder
+        app = self.desk_app
+        below = (
+            "  ".join((*app.loaded.complaints, *app.own_keys.complaints))
+            or f"Jobs and shop lie in {folder}"
+        )
+        about = self.with_keys(thing.about) if thing else ""
+        return f"{about}\n{plain(below)}"
+
+    @on(Lines.Chosen)
+    def action_change(self) -> None:
+        thing = THINGS[self.key]
+        if thing.key == "theme":
+            self._choose(thing, {one.name: one.name for one in self.desk_app.loaded.themes})
+        elif thing.ways:
+            self._choose(thing, thing.ways)
+        elif thing.key in MAPPED:
+            self._ask_each(thing)
+        else:
+            value = lines_of(str(shown(self.desk_app.shop, thing.key)))
+            self._ask(thing, (Field(thing.key, thing.asks, value, thing.hint),))
+
+    def _choose(self, thing: Thing, ways: Mapping[str, str]) -> None:
+        def chosen(value: str) -> None:
+            app = self.desk_app
+            app.choose_look(thing.key, value)
+            if changed_values(app.books, {thing.key: value}):
+                app.do_shop(lambda books, now: change_shop(books, {thing.key: value}, now))
+
+        choose(
+            self.desk_app,
+            thing.asks,
+            tuple(ways.items()),
+            chosen,
+            about=self.with_keys(thing.about),
+        )
+
+    def _ask_each(self, thing: Thing) -> None:
+        values = shown(self.desk_app.shop, thing.key)
+        names = self._names(thing)
+        names |= {key: key for key in values if key not in names}
+        self._ask(
+            thing,
+            tuple(
+                Field(_line_key(key), name, values.get(key, ""), thing.hint)
+                for key, name in names.items()
+            ),
+            tuple(names),
+        )
+
+    def _ask(self, thing: Thing, lines: tuple[Field, ...], keys: tuple[str, ...] = ()) -> None:
+        def values(answer: Answer) -> dict[str, object]:
+            if thing.key in MAPPED:
+                typed = {key: answer[_line_key(key)] for key in keys}
+                return {thing.key: {key: text for key, text in typed.items() if text.strip()}}
+            return {thing.key: text_of(answer[thing.key])}
+
+        ask_shop_change(
+            self.desk_app,
+            thing.asks,
+            lines,
+            lambda books, answer, now: change_shop(books, values(answer), now),
+            about=self.with_keys(thing.about),
+        )
+
+
+def _line_key(name: str) -> str:
+    """A name as the key of a line: ``End mill`` is ``end-mill``."""
+    return re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-")

@@ -1,0 +1,135 @@
+"""The lines of the hours page: days, their entries, and what is odd between them."""
+
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime, timedelta
+
+from rich.text import Text
+
+from crewdesk.job.books.work_value import billed_time
+from crewdesk.job.record import Record
+from crewdesk.job.time.entry import Entry
+from crewdesk.job.time.entry_fixes import told
+from crewdesk.job.time.logged import (
+    Day,
+    beam_seconds,
+    by_stage,
+    entry_day,
+    on_day,
+    on_site,
+    order_told,
+    total,
+)
+from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.lines import Row
+from crewdesk.sentence import many
+from crewdesk.trade.books.durations import Oddity, short, to_the_minute
+from crewdesk.trade.books.rounding import Rule
+
+_STAGE = 16
+
+
+def hour_rows(
+    record: Record, days: Iterable[Day], now: datetime, odd: Mapping[str, Oddity]
+) -> list[Row]:
+    """Each day's head with its total, then its entries, each with what is odd about it below."""
+    today = entry_day(record, now)
+    names = [plain(one.name) for one in record.stages.work]
+    wide = min(max(len(name) for name in names), _STAGE)
+    below: dict[str, list[Row]] = {}
+    for key, one in odd.items():
+        below.setdefault(one.keys[-1], []).append(_odd_row(record, one, key))
+    rows: list[Row] = []
+    for one_day in days:
+        if rows:
+            rows.append(Row())
+        rows.append(
+            Row(
+                (f"{_day_told(one_day.day, today):<26}", "head"),
+                (f"{to_the_minute(one_day.total):>7}", "strong"),
+            )
+        )
+        for entry in one_day.entries:
+            rows += [_row(record, entry, now, wide), *below.get(entry.row, ())]
+    return rows
+
+
+def _odd_row(record: Record, one: Oddity, key: str) -> Row:
+    if one.sort == "gap":
+        words = f"   {one.start:%H:%M} to {one.stop:%H:%M}  nothing logged for {short(one.seconds)}"
+        return Row((words, "muted"), key=key)
+    return Row((f" ! {plain(told(record, one))}", "wrong"), key=key)
+
+
+def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
+    """How an entry is billed, and how its time is shared among its pieces; two lines."""
+    billed = {one.key: one for one in billed_time(record, rule, now, order=entry.order).entries}
+    if entry.billable and entry.row in billed:
+        told = f"Worked {short(billed[entry.row].seconds)}"
+        told += f", billed {short(billed[entry.row].billed_seconds)}"
+    else:
+        told = "Not billed"
+    if entry.rate is not None:
+        told += f" at {entry.rate}/h"
+    if entry.order:
+        told += f", on the change order {plain(order_told(record, entry))}"
+    if not entry.pieces:
+        return f"{told}.\nNo piece is told, so no beam gets a share of it."
+    labels = {beam.row: beam.label for beam in record.beams}
+    parts = ", ".join(
+        f"{plain(labels.get(beam, 'a beam removed'))} {short(seconds)}"
+        for beam, seconds in beam_seconds(record, [entry], now).items()
+    )
+    way = "evenly" if record.job.share == "evenly" else "by length"
+    count = len(entry.pieces)
+    return f"{told}.\n{many(count, 'piece')}, shared {way}: {parts}"
+
+
+def _day_told(day: date, today: date) -> str:
+    near = {today: "  today", today - timedelta(days=1): "  yesterday"}.get(day, "")
+    return f"{day:%a %Y-%m-%d}{near}"
+
+
+def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
+    start = on_site(record, entry.start)
+    if entry.stop is None:
+        until = "now"
+    else:
+        stop = on_site(record, entry.stop)
+        days = (stop.date() - start.date()).days
+        until = f"{stop:%H:%M}{f' +{days}' if days else ''}"
+    stage = plain(record.stages.name_of(entry.stage))
+    ink = "running" if entry.running else "text"
+    pieces = f"{len(entry.pieces)} pc" if entry.pieces else ""
+    marks = " ".join(
+        mark
+        for mark in (
+            "" if entry.billable else "not billed",
+            f"{entry.rate}/h" if entry.rate is not None else "",
+            "extra" if entry.order else "",
+            entry.note.replace("\n", " "),
+        )
+        if mark
+    )
+    return Row(
+        (f" {'▶' if entry.running else ' '} {start:%H:%M} to {until:<8} ", ink),
+        (f"{to_the_minute(entry.lasted(now)):>7}  ", ink),
+        (f"{stage:<{wide}.{wide}} ", ink),
+        (f"{pieces:>6}  ", "muted"),
+        (marks, "muted"),
+        key=entry.row,
+    )
+
+
+def totals(record: Record, now: datetime, width: int) -> Text:
+    """The whole job's time, today's, and each stage's, as many to a line as go in whole."""
+    today = total(on_day(record, entry_day(record, now)), now)
+    text = Text(no_wrap=True)
+    text.append(f"Whole job {to_the_minute(total(record.entries, now))}", style="bold")
+    text.append(f"   today {to_the_minute(today)}")
+    line = width
+    for stage, time in by_stage(record, record.entries, now):
+        part = plain(f"{record.stages.name_of(stage)} {to_the_minute(time)}")
+        goes_in = line + 3 + len(part) <= width
+        text.append(f"   {part}" if goes_in else f"\n{part}")
+        line = line + 3 + len(part) if goes_in else len(part)
+    return text

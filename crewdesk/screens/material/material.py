@@ -1,0 +1,324 @@
+"""The material: which boards to buy, what is cut from each, and what has become of them."""
+
+from collections.abc import Iterable
+from textwrap import wrap
+
+from rich.text import Text
+from textual import on
+from textual.widget import Widget
+from textual.widgets import Static
+
+from crewdesk.errors import CrewdeskError
+from crewdesk.job.lumber.board import Board
+from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
+from crewdesk.job.lumber.buying_list import buying_list, into_estimate
+from crewdesk.job.lumber.change_rules import change_rules, rules_shown
+from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
+from crewdesk.job.lumber.takeoff import Takeoff
+from crewdesk.job.lumber.task import saws_of
+from crewdesk.job.lumber.used_up import used_up
+from crewdesk.paper.plain import plain
+from crewdesk.paper.text.plan_summary import first_cut_text, scarfed, splice_lines
+from crewdesk.paper.text.takeoff import (
+    cleats_text,
+    cost_line,
+    cuts_compared,
+    rough_pieces,
+    used_lines,
+    waste_lines,
+)
+from crewdesk.screens.material.boards import board_rows, buy_rows, cut_board_picture, text_rows
+from crewdesk.screens.material.planning import Planning
+from crewdesk.screens.parts.ask import Field, ask_change, filled, make_sure
+from crewdesk.screens.parts.lines import Lines, Row
+from crewdesk.screens.parts.list_page import LinesPage
+from crewdesk.screens.parts.picture import Picture
+from crewdesk.store.lumber import give_back, job_task, set_aside
+
+SECONDS = 300
+"""A plan on the screen can be stopped at any time, so it may take long."""
+_BUY, _BOARD = "buy:", "board:"
+_RULES = (
+    Field("species", "Wood", hint="as the stock list names it"),
+    Field("grade", "Grade", hint="nothing for any"),
+    Field("saws", "First cut", answers=("rip", "crosscut", "either")),
+    Field("kerf", "Kerf", hint="of the crosscut saw"),
+    Field("rip_kerf", "Kerf of the rip"),
+    Field("end_trim", "Trim off each end"),
+    Field("edge_trim", "Trim off each edge"),
+    Field("allowance", "Rough allowance per end", hint="of pieces not read yet"),
+    Field("splices", "Splices", answers=("none", "scarf", "butt")),
+    Field("apart", "  from the partner's"),
+    Field("from_centre", "  from the center"),
+    Field("shortest", "  shortest part"),
+    Field("match", "One board each for", hint="beams parted by commas, all or none"),
+    Field("spare_percent", "Spare boards, percent"),
+    Field("spare_count", "Spare boards, at least", hint="of each size"),
+    Field("cleat", "Width of a cleat"),
+    Field("cleat_shortest", "  shortest"),
+    Field("keep", "Keep leftovers from", hint="inches long"),
+    Field("nail_spacing", "Nails every"),
+    Field("nail_box", "  in a box"),
+    Field("bead", "Bead of adhesive"),
+    Field("tube", "  fluid ounces a tube"),
+    Field("glue", "Glue, thousandths thick", hint="in splices and miters"),
+    Field("bottle", "  fluid ounces a bottle"),
+    Field("tape_roll", "Yards on a roll of tape"),
+    Field("sheet", "Square feet a sheet", hint="of sandpaper lasts for"),
+    Field("grits", "  grits"),
+    Field("gaps", "Joints with gaps, %", hint="each takes a wedge"),
+)
+
+
+class MaterialPage(LinesPage):
+    """The plan of boards; where none is kept, one is made while the page is looked at."""
+
+    WHERE = "{job} · material"
+    AREA = "material"
+    DEFAULT_CSS = """
+    MaterialPage #sum { height: auto; padding: 0 1; background: $surface; }
+    MaterialPage #here { height: 1; text-style: bold; }
+    MaterialPage Picture { height: 7; background: $background; }
+    MaterialPage.low Picture { height: 5; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._proposed: Takeoff | None = None
+        self._wrong = ""
+
+    def above(self) -> Iterable[Widget]:
+        yield Static(id="sum", markup=False)
+        yield Planning("s", SECONDS)
+
+    def body(self) -> Iterable[Widget]:
+        yield from super().body()
+        yield Picture()
+
+    def on_mount(self) -> None:
+        """Plan where no plan is kept."""
+        if kept_takeoff(self.desk_app.record) is None:
+            self.call_after_refresh(self.action_plan)
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show the plan as it is; a change of the beams lets go of one that was not kept."""
+        if any(table in ("beams", "job") for table, _ in rows) and self._proposed is not None:
+            self._proposed = None
+        self.show()
+
+    @property
+    def _planning(self) -> Planning:
+        return self.query_one(Planning)
+
+    @property
+    def takeoff(self) -> Takeoff | None:
+        """What is shown: the plan that was kept, else the one that was just made."""
+        return self._proposed or kept_takeoff(self.desk_app.record)
+
+    # What is shown
+
+    def rows(self) -> list[Row]:
+        record, found = self.desk_app.record, self.takeoff
+        self.set_class(self.size.height < 30, "low")
+        text = Text()
+        if found is None:
+            text.append(f"! {self._wrong}" if self._wrong else "", style="bold")
+            text.append("" if self._wrong or self._planning.busy else "No plan yet; r makes one.")
+            self.query_one("#sum", Static).update(text)
+            return []
+        text.append(plain(cost_line(found)), style="bold")
+        if self._proposed is not None:
+            text.append("  Not kept yet.", style="bold")
+        missing = () if self._proposed is not None else without_board(record)
+        text.append("\n" + "\n".join(waste_lines(found)))
+        if missing:
+            named = ", ".join(missing[:3]) + (" and more" if len(missing) > 3 else "")
+            told = f"! No board for {named}; r plans the rest anew."
+            text.append("\n" + plain(told), style="bold")
+        elif rough := rough_pieces(record):
+            text.append(f"\n{len(rough)} pieces are not read yet and planned by rough lengths.")
+        self.query_one("#sum", Static).update(text)
+        width = max(40, self.size.width - 4)
+        rows = buy_rows(buying_list(found, record.job.cutting.spare))
+        rows += board_rows(record, found.boards, width)
+        if cuts := cuts_compared(found):
+            rows += text_rows("These cuts", tuple(wrap(cuts.removeprefix("These cuts: "), width)))
+        if splices := splice_lines(record, found.boards, max(12, width // 2 - 4)):
+            rows += text_rows("Splices, each board from end 1", splices)
+        rows += text_rows("Cleats", (cleats_text(found).removeprefix("Cleats: "),))
+        used = used_up(record, found.boards)
+        packs = self.desk_app.shop.packs
+        rows += text_rows("Used up besides", used_lines(used, packs))
+        return rows
+
+    def about(self, key: str) -> str:
+        told, picture = self.query_one("#here"), self.query_one(Picture)
+        board = self._board_here()
+        told.display = picture.display = board is not None
+        if board is None:
+            picture.show(None)
+            return ""
+        record = self.desk_app.record
+        step = record.job.step
+        cut = "spoiled" if board.state == "spoiled" else first_cut_text(board, step)
+        names = {one: label_of(record, one) for one in board.pieces}
+        scarfs, saws = scarfed(record, (board,)), saws_of(record.job.cutting)
+        picture.show(
+            lambda columns, rows: cut_board_picture(
+                board, names, saws, step, columns, rows, scarfs=scarfs
+            )
+        )
+        return plain(f"Board {board.row}, {board.label}: {cut}")
+
+    def _board_here(self) -> Board | None:
+        """The board under the cursor; on a line to buy, the first of them."""
+        found, rows = self.takeoff, self._here()
+        if found is None or not rows:
+            return None
+        return next((one for one in found.boards if one.row == rows[0]), None)
+
+    def _rows_of(self, key: str) -> tuple[str, ...]:
+        if key.startswith(_BOARD):
+            return (key.removeprefix(_BOARD),)
+        if key.startswith(_BUY):
+            return tuple(key.removeprefix(_BUY).split(","))
+        return ()
+
+    # Planning, away from the screen
+
+    def action_plan(self) -> None:
+        if self._planning.busy:
+            self.tell("A plan is being made; s stops it and takes the best so far.")
+            return
+        app = self.desk_app
+        assert app.job is not None
+        try:
+            task = job_task(app.desk, app.job.id, app.job)
+        except CrewdeskError as refused:
+            self._fail(refused)
+            return
+        self._wrong = ""
+        self._planning.begin(task)
+        self.show()
+
+    def action_stop(self) -> None:
+        if not self._planning.busy:
+            self.tell("No plan is being made.")
+            return
+        self._planning.stop()
+
+    @on(Planning.Made)
+    def made(self, event: Planning.Made) -> None:
+        """Show the plan; one made around boards that are cut is kept at once."""
+        self._proposed = event.takeoff
+        told = "Stopped; this is the best plan so far." if event.stopped else "The plan is made."
+        self.tell(told)
+        if kept_takeoff(self.desk_app.record) is not None:
+            self._keep()
+        self.show()
+
+    @on(Planning.Failed)
+    def failed(self, event: Planning.Failed) -> None:
+        """Say why there is no plan."""
+        self._fail(event.refused)
+
+    def _fail(self, refused: CrewdeskError) -> None:
+        """Say it once: where a plan stands in the lowest line, else in the plan's place."""
+        self._wrong = refused.shown(self.desk_app.shown_step)
+        shown = self.takeoff is not None
+        self.tell(self._wrong if shown else "", "wrong" if shown else "")
+        self.show()
+
+    # What the keys note
+
+    def _keep(self) -> bool:
+        """Keep the plan that was just made, if there is one; whether one is kept then."""
+        app, found = self.desk_app, self._proposed
+        if found is None:
+            if kept_takeoff(app.record) is None:
+                self.tell("There is no plan yet; r makes one.", "wrong")
+                return False
+            return True
+        if not app.do(lambda record, now: keep(record, found, now)):
+            return False
+        self._proposed = None
+        assert app.job is not None
+        try:
+            set_aside(app.desk, app.job, app.now())
+        except CrewdeskError as refused:
+            self.tell(refused.shown(app.shown_step), "wrong")
+        self.show()
+        return True
+
+    def _here(self) -> tuple[str, ...]:
+        return self._rows_of(self.key)
+
+    @on(Lines.Chosen)
+    def action_bought(self) -> None:
+        rows = self._here()
+        if not self._planning.busy and rows and self._keep():
+            self.desk_app.do(lambda record, now: tick_bought(record, rows, now))
+
+    def action_cut(self) -> None:
+        if (row := self._one_board()) is not None:
+            self.desk_app.do(lambda record, now: tick_cut(record, (row,), now))
+
+    def _one_board(self) -> str | None:
+        key = self.key
+        if not key.startswith(_BOARD):
+            self.tell("Go to one board, below the list to buy.", "wrong")
+            return None
+        return key.removeprefix(_BOARD) if not self._planning.busy and self._keep() else None
+
+    def action_spoil(self) -> None:
+        row = self._one_board()
+        if row is None:
+            return
+        app = self.desk_app
+        ask_change(
+            app,
+            f"Board {row} is spoiled",
+            (Field("bad", "Bad from .. to", hint="40..43, 90..92; nothing: all of it"),),
+            lambda record, answer, now: spoil(record, row, answer["bad"], now),
+            then=lambda _: self.action_plan() if without_board(app.record) else None,
+            does="Note it and plan the rest anew",
+            about="Inches from the board's first end. What is cut already stays as it is.",
+        )
+
+    def action_rules(self) -> None:
+        ask_change(
+            self.desk_app,
+            "How boards are cut",
+            filled(_RULES, rules_shown(self.desk_app.record)),
+            lambda record, answer, now: change_rules(record, answer, now),
+            then=lambda _: self.action_plan(),
+            does="Save, and plan anew",
+        )
+
+    def action_estimate(self) -> None:
+        app, found = self.desk_app, self.takeoff
+        if found is not None:
+            shop = app.shop
+            app.do(lambda record, now: into_estimate(record, found, shop, now))
+
+    def action_leftovers(self) -> None:
+        app = self.desk_app
+
+        def put_in() -> None:
+            if app.job is None:
+                return
+            try:
+                change = give_back(app.desk, app.job, app.now())
+            except CrewdeskError as refused:
+                self.tell(refused.shown(app.shown_step), "wrong")
+                return
+            self.record_changed(frozenset())
+            self.tell(f"Saved: {change.what}.", "saved")
+
+        make_sure(
+            app,
+            "Put the leftovers of this job into the stock?",
+            "The job is cut; put them in",
+            put_in,
+            about="Done once, at the job's end. The next job's plan uses them first.",
+        )

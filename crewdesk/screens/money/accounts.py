@@ -1,0 +1,203 @@
+"""The accounts over all jobs: who owes what since when, hours by week, totals by year."""
+
+from datetime import date
+
+from textual import on
+
+from crewdesk.job.books.accounts import Accounts, accounts, read_day_of_accounts
+from crewdesk.job.books.documents import document_id, renumbered_text
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.paper.documents.accounts import (
+    BY_WHICH_DAY,
+    WEEKS_SHOWN,
+    accounts_csv,
+    credit_balance_text,
+    year_heads,
+    year_sums,
+)
+from crewdesk.paper.documents.invoice import standing_text
+from crewdesk.paper.documents.letter import money
+from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.ask import Answer, Field, ask, choose
+from crewdesk.screens.parts.lines import Lines, Row, bar
+from crewdesk.screens.parts.list_page import LinesPage
+from crewdesk.screens.parts.paper import ask_save
+from crewdesk.store.books import counted
+from crewdesk.trade.books.durations import short
+
+_INVOICE, _YEAR = "invoice ", "year "
+_MOST_ASKED = 9
+"""Fewer years than this, the latest, are asked about: a digit for each, and one for all."""
+_ABOUT = {
+    _INVOICE: "{show} shows the invoice: payments, credit, void, file.",
+    _YEAR: "{save-as-csv} saves every document and payment of the year for the bookkeeper.",
+}
+
+
+class AccountsPage(LinesPage):
+    """What is owed, the hours of the latest weeks, the years."""
+
+    WHERE = "Accounts over all jobs"
+    OF_SHOP = True
+    SHOWS_BOOKS = True
+    up_to: date | None = None
+    """The day at whose end the accounts are shown; None for today."""
+    AREA = "accounts"
+    DEFAULT_CSS = """
+    AccountsPage Lines { padding: 0 0 0 1; }
+    AccountsPage #here { height: 1; }
+    """
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Reckon the accounts, as of now or of the day that was asked for."""
+        app = self.desk_app
+        now = app.now()
+        self._books = app.books
+        self._found = accounts(self._books, counted(app.desk), now, up_to=self.up_to)
+        self.show()
+
+    def rows(self) -> list[Row]:
+        found, width = self._found, self.size.width - 2
+        return [
+            *_owed_rows(found, self._books),
+            Row(),
+            *_week_rows(found, width),
+            Row(),
+            *_year_rows(found),
+        ]
+
+    def about(self, key: str) -> str:
+        told = next((told for sort, told in _ABOUT.items() if key.startswith(sort)), "")
+        return self.with_keys(told)
+
+    @on(Lines.Chosen)
+    def action_invoice(self) -> None:
+        key = self.key
+        if key.startswith(_INVOICE):
+            self.desk_app.open("an-invoice", key.removeprefix(_INVOICE))
+
+    def action_day(self) -> None:
+        today = self.desk_app.books_day
+
+        def read(answer: Answer) -> date | None:
+            text = answer["day"].strip()
+            return read_day_of_accounts(text, today) if text else None
+
+        def given(answer: Answer) -> None:
+            self.up_to = read(answer)
+            self.record_changed(frozenset())
+
+        shown = "" if self.up_to is None else f"{self.up_to}"
+        ask(
+            self.desk_app,
+            "The accounts as they stood at the end of a day",
+            (Field("day", "Day", shown, "2026-03-09, mon; empty: as of now"),),
+            given,
+            read,
+            does="Show them",
+            about="What came later counts for nothing, here and in the CSV.",
+        )
+
+    def action_save(self) -> None:
+        key, years = self.key, [one.year for one in self._found.years]
+        if key.startswith(_YEAR) or not years:
+            self._save(int(key.removeprefix(_YEAR)) if key.startswith(_YEAR) else None)
+            return
+        ways = [(f"{year}", f"All of {year}, line by line") for year in years[:-_MOST_ASKED:-1]]
+        choose(
+            self.desk_app,
+            "What is saved?",
+            [*ways, ("all", "The totals of all years")],
+            lambda way: self._save(int(way) if way.isdecimal() else None),
+        )
+
+    def _save(self, year: int | None) -> None:
+        until = f", up to {self.up_to}" if self.up_to else ""
+
+        def made() -> bytes:
+            last = self.up_to or date.max
+            return accounts_csv(self._found, self._books, year, last).encode("utf-8")
+
+        ask_save(
+            self.desk_app,
+            (f"Save all of {year}" if year else "Save the totals of all years") + until,
+            f"accounts-{year}.csv" if year else "accounts.csv",
+            {".csv": made},
+        )
+
+
+def _owed_rows(found: Accounts, books: ShopRecord) -> list[Row]:
+    """Who owes, each with the invoices that are not paid."""
+    rows = [Row(("What is owed", "head"), (f"   as of {found.on}", "muted"))]
+    if not found.owed:
+        rows.append(Row(("  Nobody owes anything.", "text")))
+    for one in found.owed:
+        late = f"  {money(one.overdue)} overdue" if one.overdue else ""
+        who = plain(one.customer) or "(no customer named)"
+        rows.append(
+            Row(
+                (f"  {who:<26.26}{money(one.balance):>12}", "strong"),
+                (f"  since {one.since}", "text"),
+                (late, "wrong"),
+            )
+        )
+        for each in found.standings:
+            if each.customer == one.customer and each.balance > 0:
+                told = standing_text(each, voided=False)
+                job = plain(found.id_of(each.job, each.begun))
+                rows.append(
+                    Row(
+                        (
+                            f"    invoice {each.number:<6}{job:<14.14}",
+                            "text",
+                        ),
+                        (f"{money(each.balance):>14}  ", "text"),
+                        (told, "wrong" if each.overdue else "muted"),
+                        key=f"{_INVOICE}{document_id(books, each.number)}",
+                    )
+                )
+    for back in found.owed_back:
+        told = f"  {credit_balance_text(back, found.on)}"
+        rows.append(Row((told, "wrong"), key=f"{_INVOICE}{document_id(books, back.number)}"))
+    if found.renumbered:
+        rows.append(Row())
+    for sent in found.renumbered:
+        told, number = f"  {plain(renumbered_text(books, sent))}", sent.document.number
+        rows.append(Row((told, "muted"), key=f"{_INVOICE}{document_id(books, number)}"))
+    return rows
+
+
+def _week_rows(found: Accounts, width: int) -> list[Row]:
+    weeks = found.weeks[-WEEKS_SHOWN:]
+    latest = f", the latest {WEEKS_SHOWN}" if len(found.weeks) > WEEKS_SHOWN else ""
+    told = "   ━ billable  ┄ not billed"
+    rows = [Row((f"Hours by week{latest}", "head"), (told, "muted"))]
+    if not weeks:
+        return [*rows, Row(("  No time was logged yet.", "text"))]
+    most = max(week.seconds for week in weeks)
+    for week in reversed(weeks):
+        parts = ((week.billable, "━"), (week.seconds - week.billable, "┄"))
+        rows.append(
+            Row(
+                (f"  {week.name}  from {week.begins}  ", "text"),
+                (f"{short(week.seconds // 60 * 60):>7}  ", "strong"),
+                (bar(parts, most, min(width - 40, 60)), "running"),
+                key=f"week {week.name}",
+            )
+        )
+    return rows
+
+
+def _year_rows(found: Accounts) -> list[Row]:
+    rows = [Row((f"By year{year_heads()}{'hours':>9}", "head"))]
+    for one in found.years:
+        rows.append(
+            Row(
+                (f"  {one.year} ", "strong"),
+                (f"{year_sums(one)}{short(one.seconds // 60 * 60):>9}", "text"),
+                key=f"{_YEAR}{one.year}",
+            )
+        )
+    if not found.years:
+        return [*rows, Row(("  No document, payment or hour yet.", "text"))]
+    return [*rows, *(Row((f"  {line}", "muted")) for line in BY_WHICH_DAY)]

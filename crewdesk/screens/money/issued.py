@@ -1,0 +1,344 @@
+"""An invoice or a credit that was issued: how it stands, what is paid, credited, voided."""
+
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from datetime import datetime
+from typing import Unpack
+
+from rich.text import Text
+
+from crewdesk.errors import CrewdeskError, NotAllowed
+from crewdesk.job.books.documents import (
+    BILLED_AGAIN,
+    check_number,
+    credit_comes_to,
+    document_id,
+    document_with_id,
+    typed_credit,
+    void_invoice,
+)
+from crewdesk.job.books.ledger import HeadedDocument
+from crewdesk.job.books.payments import (
+    apply,
+    likely_credit,
+    pay,
+    payment_text,
+    payments_on,
+    read_number,
+    take_payment_out,
+)
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.change import Change
+from crewdesk.paper.documents.invoice import KINDS, invoice_letter, standing_of
+from crewdesk.paper.documents.letter import Letter, money
+from crewdesk.paper.plain import plain
+from crewdesk.screens.money.letter_page import LetterPage
+from crewdesk.screens.parts.ask import Answer, Field, Told, ask_shop_change, choose
+from crewdesk.screens.parts.page import TopLine
+from crewdesk.trade.books.accounts import credit_on, of_customer
+from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.invoice import Credit, Issued
+from crewdesk.trade.books.money import read_money
+
+_DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
+_OVER = "{apply-credit}  applies it to another invoice,  {give-back}  notes that it was given back."
+_ELSEWHERE = "{apply-credit}  applies it to this one."
+
+_LABEL = 23
+_MOST_ASKED = 9
+"""So many payments, the latest, are asked about: one for each digit."""
+
+
+class IssuedPage(LetterPage):
+    """A document of the trail, with how it stands today; payments, credit and void."""
+
+    OF_SHOP = True
+    SHOWS_BOOKS = True
+    AREA = "an-invoice"
+
+    def __init__(self, document: str) -> None:
+        """document: its id (see `document_id`), which it keeps where its number changes."""
+        super().__init__()
+        self.document = document
+        self._number: int | None = None
+
+    @property
+    def number(self) -> int:
+        """The number that was shown last."""
+        return self._headed.document.number if self._number is None else self._number
+
+    @property
+    def _headed(self) -> HeadedDocument:
+        """The document as it is now; raises `NotAllowed`."""
+        return document_with_id(self.desk_app.books, self.document)
+
+    @property
+    def where(self) -> str:
+        try:
+            document = self._headed.document
+        except NotAllowed:
+            return "Invoices"
+        return f"{KINDS[document.kind]} · number {document.number}"
+
+    @property
+    def file(self) -> str:
+        """As ``invoice-12``."""
+        kind = "credit" if isinstance(self._headed.document, Credit) else "invoice"
+        return f"{kind}-{self.number}"
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show the document as it is, by the number that it has now."""
+        with suppress(NotAllowed):
+            self._number = self._headed.document.number
+        self.query_one(TopLine).tell(self.where)
+        super().record_changed(rows)
+
+    def _ask(
+        self,
+        title: str,
+        fields: Sequence[Field],
+        act: Callable[[ShopRecord, int, Answer, datetime], Change],
+        **told: Unpack[Told],
+    ) -> None:
+        """Ask, and make the change that `act` gives for the document by its number."""
+        number = self._checked()
+        ask_shop_change(
+            self.desk_app,
+            title,
+            fields,
+            lambda books, answer, now: act(books, number(books), answer, now),
+            **told,
+        )
+
+    def _checked(self) -> Callable[[ShopRecord], int]:
+        """Return what gives the number of the document while an answer to a question is carried
+        out, and raises `NotAllowed` where it isn't the one that the question named."""
+        shown = self.number
+        return lambda books: check_number(books, self.document, shown)
+
+    def _as_shown(self) -> bool:
+        """Whether the document still has the number that is shown; otherwise say so, and show it
+        as it is."""
+        try:
+            check_number(self.desk_app.books, self.document, self.number)
+        except NotAllowed as refused:
+            self.record_changed(frozenset())
+            self.tell(str(refused), "wrong")
+            return False
+        return True
+
+    def letter(self) -> Letter:
+        """The document's letter, as it stands today."""
+        books = self.desk_app.books
+        return invoice_letter(
+            document_with_id(books, self.document), books, self.day, preview=False
+        )
+
+    def shown(self) -> Text:
+        """The letter, and below it what was paid, one by one."""
+        text = super().shown()
+        books = self.desk_app.books
+        if self._invoice is not None:
+            for told in self._payments_told(books):
+                text.append(f"\n{told}")
+        if told := self._credit_told(books):
+            text.append(f"\n\n{told}")
+        return text
+
+    def _payments_told(self, books: ShopRecord) -> list[str]:
+        """What was paid, given back or applied, one by one."""
+        return [
+            f"{one.on}  {payment_text(one, self.number)}  {plain(one.note)}".rstrip()
+            for _, one in payments_on(books, self.number)
+        ]
+
+    def _credit_told(self, books: ShopRecord) -> str:
+        """Where credit of this customer stands, and what can be done with it."""
+        invoice = self._invoice
+        if invoice is None:
+            return ""
+        if over := credit_on(invoice, books.trail, books.payments, self.day):
+            return f"{money(over)} is owed back.\n" + self.with_keys(_OVER)
+        if standing_of(invoice, books, self.day, preview=False).balance <= 0:
+            return ""
+        try:
+            source, _ = likely_credit(books, self.number, self.day)
+        except CrewdeskError:
+            return ""
+        found = credit_on(books.invoice(source), books.trail, books.payments, self.day)
+        told = f"{money(found)} is owed back on invoice {source} of this customer.\n"
+        return told + self.with_keys(_ELSEWHERE)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Money goes on invoices alone."""
+        if action not in ("pay", "refund", "apply", "credit", "void", "take_out"):
+            return True
+        return self.is_mounted and self._invoice is not None
+
+    @property
+    def _invoice(self) -> Issued | None:
+        try:
+            document = self._headed.document
+        except NotAllowed:
+            return None
+        return document if isinstance(document, Issued) else None
+
+    def action_pay(self) -> None:
+        self._ask_money(refund=False)
+
+    def action_refund(self) -> None:
+        self._ask_money(refund=True)
+
+    def _ask_money(self, *, refund: bool) -> None:
+        invoice = self._invoice
+        if invoice is None or not self._as_shown():
+            return
+        books = self.desk_app.books
+        stands = standing_of(invoice, books, self.day, preview=False)
+        due = -stands.balance if refund else stands.balance
+        self._ask(
+            f"{'Given back' if refund else 'Paid'} on invoice {self.number}",
+            (
+                Field("amount", "Amount", f"{due}" if due > 0 else "", "1,250.00"),
+                Field("on", "On", f"{self.day}", _DAYS),
+                Field("note", "Note", "", "a check's number, say"),
+            ),
+            lambda record, number, answer, now: pay(
+                record,
+                number,
+                read_money(answer["amount"]),
+                read_day(answer["on"], self.day),
+                now,
+                refund=refund,
+                note=answer["note"],
+            ),
+            does="Note it",
+        )
+
+    def action_apply(self) -> None:
+        invoice = self._invoice
+        if invoice is None or not self._as_shown():
+            return
+        books = self.desk_app.books
+        every = of_customer(invoice, books.trail)
+        known = {one.number: document_id(books, one.number) for one in every}
+
+        def typed(record: ShopRecord, text: str) -> int:
+            number = read_number(text)
+            return check_number(record, known[number], number) if number in known else number
+
+        def act(record: ShopRecord, _: int, answer: Answer, now: datetime) -> Change:
+            return apply(
+                record,
+                typed(record, answer["from"]),
+                typed(record, answer["to"]),
+                read_money(answer["amount"]) if answer["amount"].strip() else None,
+                read_day(answer["on"], self.day),
+                now,
+                note=answer["note"],
+            )
+
+        try:
+            source, number = likely_credit(books, self.number, self.day)
+        except CrewdeskError as refused:
+            self.tell(str(refused), "wrong")
+            return
+        self._ask(
+            "Apply credit",
+            (
+                Field("from", "From invoice", f"{source}", "where more was paid than it asks"),
+                Field("to", "To invoice", f"{number}", "another of the same customer"),
+                Field("amount", "Amount", "", "empty: as much as there is, and as it asks"),
+                Field("on", "On", f"{self.day}", _DAYS),
+                Field("note", "Note", "", ""),
+            ),
+            act,
+            does="Apply it",
+            about="What was paid over on one invoice pays another; no money changes hands.",
+        )
+
+    def action_take_out(self) -> None:
+        if not self._as_shown():
+            return
+        books, number = self.desk_app.books, self._checked()
+        listed, every = payments_on(books, self.number), self._payments_told(books)
+        if not every:
+            self.tell(f"Nothing was paid on invoice {self.number} yet.", "wrong")
+            return
+        latest = list(enumerate(every, 1))[-_MOST_ASKED:]
+
+        def chosen(way: str) -> None:
+            place = int(way)
+
+            def act(books: ShopRecord, now: datetime) -> Change:
+                there = payments_on(books, number(books))[place - 1 : place]
+                if [one for _, one in there] != [listed[place - 1][1]]:
+                    raise NotAllowed(
+                        "The payments have changed since they were listed. Look again, then "
+                        "take it out."
+                    )
+                return take_payment_out(books, number(books), place, now)
+
+            self.desk_app.do_shop(act)
+
+        choose(
+            self.desk_app,
+            "Which was noted by mistake?",
+            [(f"{place}", told) for place, told in latest],
+            chosen,
+            about="It is taken out of the books; money that was given back is a refund.",
+        )
+
+    def action_credit(self) -> None:
+        invoice = self._invoice
+        if invoice is None or not self._as_shown():
+            return
+        number = self._checked()
+        left = self.desk_app.books.left_of(self.number)
+        lines = [
+            Field(f"{place}", _short(plain(line.text)), f"{money_left}")
+            for place, (line, money_left) in enumerate(
+                zip(invoice.draft.all_lines, left, strict=True)
+            )
+        ]
+
+        def typed(answer: Answer) -> tuple[str, ...]:
+            return tuple(answer[line.key] for line in lines)
+
+        def comes_to(answer: Answer) -> str:
+            books = self.desk_app.books
+            try:
+                whole = credit_comes_to(books, number(books), typed(answer), self.day)
+            except CrewdeskError as refused:
+                return str(refused)
+            return f"It takes back {money(whole)}, tax included."
+
+        self._ask(
+            f"Credit on invoice {self.number}",
+            (Field("reason", "Reason", "", "what was wrong"), *lines),
+            lambda record, number, answer, now: typed_credit(
+                record, number, typed(answer), answer["reason"], self.day, now
+            ),
+            live=comes_to,
+            does="Credit it, for ever",
+            about="How much of each line is taken back, before tax; empty for none of it."
+            + ("" if invoice.kind == "final" else f" {BILLED_AGAIN}"),
+        )
+
+    def action_void(self) -> None:
+        if not self._as_shown():
+            return
+        self._ask(
+            f"Void invoice {self.number}",
+            (Field("reason", "Reason", "", "what was wrong"),),
+            lambda record, number, answer, now: void_invoice(
+                record, number, answer["reason"], self.day, now
+            ),
+            does="Void it, for ever",
+            about="All of it is taken back, by a document with the next number; both stay.",
+        )
+
+
+def _short(text: str) -> str:
+    """A line's text as far as it goes beside its field."""
+    return text if len(text) <= _LABEL else f"{text[: _LABEL - 1]}…"

@@ -1,0 +1,290 @@
+"""The lists of a job's money that are written by hand: extra work, and material line by line."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+from decimal import Decimal
+from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
+
+from crewdesk.errors import CrewdeskError
+from crewdesk.job.books.job_books import JobBooks
+from crewdesk.job.books.job_lists import (
+    accept_order,
+    remove_material,
+    remove_order,
+    typed_material,
+    typed_order,
+)
+from crewdesk.job.books.job_rows import MATERIAL_SORTS, MaterialLine, Order
+from crewdesk.job.change import Change
+from crewdesk.job.lumber.buying_list import into_estimate
+from crewdesk.job.lumber.kept import kept_takeoff, without_board
+from crewdesk.job.record import Record
+from crewdesk.job.time.logged import total
+from crewdesk.paper.documents.letter import money
+from crewdesk.paper.plain import plain
+from crewdesk.paper.text.lists import order_price, order_stands, quantity_text
+from crewdesk.screens.material.planning import Planning
+from crewdesk.screens.parts.actions import with_keys
+from crewdesk.screens.parts.ask import Answer, Field, ask_change
+from crewdesk.screens.parts.list_page import Column, ThingList
+from crewdesk.screens.parts.program import Program
+from crewdesk.store.lumber import job_task
+from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.durations import to_the_minute
+
+if TYPE_CHECKING:
+    from crewdesk.job.lumber.takeoff import Takeoff
+
+T = TypeVar("T")
+SECONDS = 60
+"""The longest search for a plan of boards that nobody stops."""
+_PERCENTS = 15
+"""The columns of waste and markup."""
+
+
+class _Page(Protocol):
+    """What a leaf needs of the page that shows it."""
+
+    books: JobBooks
+
+    @property
+    def desk_app(self) -> Program: ...
+
+    @property
+    def key(self) -> str: ...
+
+
+class Leaf(ThingList[T]):
+    """A list that is a leaf of the money page: what it shows, and what its keys do there."""
+
+    NAME = ""
+    AREA = "money"
+    CAN: ClassVar[tuple[str, ...]] = ("add_one", "change_here", "remove_here")
+    """What the page's keys do on it, each a method."""
+
+    def __init__(self, page: _Page) -> None:
+        self._page = page
+
+    @property
+    def desk_app(self) -> Program:
+        """The app."""
+        return self._page.desk_app
+
+    @property
+    def key(self) -> str:
+        """The key of the line under the cursor."""
+        return self._page.key
+
+    @property
+    def books(self) -> JobBooks:
+        """The books as they are shown."""
+        return self._page.books
+
+    def keyed(self, text: str) -> str:
+        """A text with the keys that the actions of the page in its braces have here."""
+        return with_keys(text, self.AREA, self.desk_app.key)
+
+    def about(self) -> str:
+        """What is told of the line under the cursor, in three lines at most."""
+        return ""
+
+
+def accepting(customer: str, day: object) -> tuple[Field, ...]:
+    """The fields of who accepted something, and when."""
+    return (
+        Field("by", "By", customer, "a name"),
+        Field("on", "On", f"{day}", "today, yesterday, mon, 3/9, 2026-03-09"),
+    )
+
+
+class ExtraLeaf(Leaf[Order]):
+    """Change orders, each with its own price or rate; none is ever part of the base price."""
+
+    NAME = "Extra work"
+    CAN = ("add_one", "change_here", "accept", "remove_here")
+    NONE = "No extra work yet.  {add} adds a change order: what it is, its price or 85/h."
+    TITLES = "Add extra work", "Change the extra work"
+    REMOVAL = "Remove {0.text}?", "Remove it", ""
+    REMOVE = remove_order
+    FIELDS = (
+        Field("text", "What", hint="what is done besides"),
+        Field("price", "Price or rate", hint="240, or 85/h"),
+    )
+
+    def things(self) -> Sequence[Order]:
+        return self.books.record.orders
+
+    def columns(self, width: int) -> Sequence[Column[Order]]:
+        billed = self.books.money.extras
+        return (
+            Column("no.", 4, lambda one: f"{one.row:>2}"),
+            Column("", min(max(width - 42, 16), 60), lambda one: one.text),
+            Column("price", -13, order_price),
+            Column(
+                "  how it stands",
+                0,
+                lambda one: f"  {order_stands(one, billed.get(one.row))}",
+                lambda one: "muted" if one.row in billed else "text" if one.taken else "running",
+            ),
+        )
+
+    def about(self) -> str:
+        order = self.here
+        if order is None:
+            return "Extra work is billed once somebody accepted it."
+        logged = [entry for entry in self.books.record.entries if entry.order == order.row]
+        time = f"   {to_the_minute(total(logged, self.books.now))} logged on it" if logged else ""
+        accepted = f"Accepted by {order.accepted_by} on {order.accepted_on}"
+        when = "at the end" if order.hour is not None else "next"
+        if not order.taken:
+            then = self.keyed("{accept} notes who accepted it; before that it goes on no invoice.")
+        elif order.row in (found := self.books.money.extras):
+            then = f"{accepted}, billed on invoice {found[order.row]}."
+        else:
+            invoice = self.keyed(": {invoice}.")
+            then = f"{accepted}; it goes on the invoice that is {when}{invoice}"
+        return plain(f"{order.text}{time}") + "\n" + plain(then)
+
+    def shown(self, one: Order) -> Mapping[str, str]:
+        price = f"{one.hour}/h" if one.hour is not None else str(one.price)
+        return {"text": one.text, "price": price}
+
+    def keep(self, record: Record, answer: Answer, now: datetime, one: Order | None) -> Change:
+        row = one.row if one else ""
+        return typed_order(record, answer["text"], answer["price"], now, row=row)
+
+    def change_here(self) -> None:
+        if (one := self.here) and one.taken:
+            told = f"{one.text} was accepted and stays as it is; add another."
+            self.desk_app.tell(told, "wrong")
+        else:
+            super().change_here()
+
+    def accept(self) -> None:
+        """Ask who accepted the change order under the cursor, and when."""
+        app, order, books = self.desk_app, self.here, self.books
+        if order is None:
+            return
+        if order.taken:
+            told = f"accepted already, by {order.accepted_by} on {order.accepted_on}."
+            app.tell(f"{order.text} was {told}", "wrong")
+            return
+        ask_change(
+            app,
+            f"{order.text}, {order_price(order)}, is accepted",
+            accepting(books.record.job.customer, books.today),
+            lambda record, answer, now: accept_order(
+                record,
+                order.row,
+                answer["by"],
+                read_day(answer["on"], books.today),
+                now,
+                today=app.today,
+            ),
+            does="Keep it as accepted",
+        )
+
+
+class MaterialsLeaf(Leaf[MaterialLine]):
+    """A line for each thing that is bought."""
+
+    NAME = "Material"
+    CAN = ("add_one", "change_here", "remove_here", "takeoff")
+    NONE = (
+        "No material yet.\n"
+        "{takeoff}  takes the boards of the takeoff and what is used up besides.\n"
+        "{add}  adds a line: what, how many, at what price each."
+    )
+    TITLES = "Add material", "Change the material"
+    REMOVAL = "Remove {0.text}?", "Remove it", ""
+    REMOVE = remove_material
+    FIELDS = (
+        Field("text", "What", hint="White oak 1x10, 14 ft"),
+        Field("quantity", "How many", hint="12, 2.5 or 3/4"),
+        Field("price", "Price each", hint="84.00"),
+        Field("sort", "Sort", "materials", answers=MATERIAL_SORTS),
+        Field("waste", "Waste, percent"),
+        Field("markup", "Markup, percent"),
+    )
+
+    def things(self) -> Sequence[MaterialLine]:
+        return self.books.record.materials
+
+    def columns(self, width: int) -> Sequence[Column[MaterialLine]]:
+        shop, left = self.books.books.shop, width - 34 - _PERCENTS
+        roomy = left >= 20  # for the percents, beside a name that can be told
+        percents = (
+            Column[MaterialLine](
+                "waste", -7, lambda one: _percent(one.material(shop).waste, one.of), "muted"
+            ),
+            Column[MaterialLine](
+                "markup", -8, lambda one: _percent(one.material(shop).markup), "muted"
+            ),
+        )
+        return (
+            Column("", min(max(left + (0 if roomy else _PERCENTS), 20), 44), lambda one: one.text),
+            Column("how many", -9, lambda one: quantity_text(one.quantity)),
+            Column("each", -11, lambda one: money(one.price)),
+            *(percents if roomy else ()),
+            Column("on the bill", -12, lambda one: money(one.material(shop).amount), "strong"),
+        )
+
+    def about(self) -> str:
+        line = self.here
+        if line is None:
+            return "Material stands in the estimate, and on invoices that go by rates."
+        found = line.material(self.books.books.shop)
+        counted = ", counted by the takeoff with its waste" if line.of else ""
+        price = "" if line.price else self.keyed("  No price is known yet; {open} gives it one.")
+        return (
+            f"{plain(line.text)} ({line.sort}{counted})\n"
+            f"To buy, waste and all: {money(found.cost)}{price}\n"
+            f"On the customer's bill, markup and all: {money(found.amount)}"
+        )
+
+    def fields_of(self, one: MaterialLine | None) -> Sequence[Field]:
+        shop = self.books.books.shop
+        *fields, waste, markup = super().fields_of(one)
+        waste = replace(waste, hint=f"empty: the shop's {shop.waste}")
+        return [*fields, waste, replace(markup, hint=f"empty: the shop's {shop.markup}")]
+
+    def keep(
+        self, record: Record, answer: Answer, now: datetime, one: MaterialLine | None
+    ) -> Change:
+        return typed_material(
+            record,
+            answer["text"],
+            answer["quantity"],
+            answer["price"],
+            now,
+            row=one.row if one else "",
+            sort=answer["sort"].strip().lower(),
+            waste=answer["waste"],
+            markup=answer["markup"],
+        )
+
+    def takeoff(self) -> None:
+        """Take over what the takeoff counts; where no plan of the boards is kept that has
+        them all, one is made first. Again: stop planning."""
+        app, record = self.desk_app, self.books.record
+        planning, kept = app.screen.query_one(Planning), kept_takeoff(record)
+        if planning.busy:
+            planning.stop()
+        elif kept is not None and not without_board(record):
+            take_over(app, kept)
+        elif (job := app.job) is not None:
+            try:
+                planning.begin(job_task(app.desk, job.id, job))
+            except CrewdeskError as refused:
+                app.tell(refused.shown(app.shown_step), "wrong")
+
+
+def take_over(app: Program, found: "Takeoff") -> None:
+    """Put what a takeoff counts among the lines of material."""
+    shop = app.shop
+    app.do(lambda record, now: into_estimate(record, found, shop, now))
+
+
+def _percent(part: Decimal, of: str = "") -> str:
+    return "in it" if of and not part else f"{part.normalize():f} %"

@@ -1,0 +1,204 @@
+"""A job's next invoice as it would be; here it is issued, once extra time has its change order."""
+
+from datetime import datetime
+
+from rich.text import Text
+
+from crewdesk.errors import CrewdeskError, NotAllowed
+from crewdesk.job.books.documents import before_issuing, document_id
+from crewdesk.job.books.extra_time import (
+    leave_unbilled,
+    open_orders,
+    put_on_new_order,
+    put_on_order,
+    without_order,
+)
+from crewdesk.job.books.job_books import JobBooks
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.change import Change
+from crewdesk.paper.documents.invoice import KINDS, invoice_letter
+from crewdesk.paper.documents.letter import Letter, money
+from crewdesk.paper.plain import plain
+from crewdesk.paper.text.lists import order_price
+from crewdesk.screens.money.letter_page import LetterPage
+from crewdesk.screens.parts.ask import Field, ask_change, choose
+from crewdesk.screens.parts.program import Program
+from crewdesk.store.books import Preview, issuing, preview, rate_to_keep
+from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.invoice import Billing, Issued
+
+_NEW = "new"
+_MOST_ASKED = 8
+"""So many change orders, the latest, are asked about: one for each digit, and one is new."""
+
+
+def ask_order(app: Program, job: str) -> None:
+    """Ask on which of the job's change orders that time goes, or for a new one."""
+    books = app.books
+    orders = open_orders(JobBooks(job, app.record, books, (), app.now()))[-_MOST_ASKED:]
+    if not orders:
+        _ask_new(app)
+        return
+
+    def chosen(way: str) -> None:
+        if way == _NEW:
+            _ask_new(app)
+        else:
+            app.do(lambda record, now: put_on_order(JobBooks(job, record, books, (), now), way))
+
+    ways = [
+        (one.row, f"{one.text}, {order_price(one)}{'' if one.taken else ', not accepted yet'}")
+        for one in orders
+    ]
+    choose(app, "On which change order?", [*ways, (_NEW, "A new one")], chosen)
+
+
+def _ask_new(app: Program) -> None:
+    day = app.today
+    ask_change(
+        app,
+        "A change order for that time",
+        (
+            Field("text", "What", "", "what was done besides"),
+            Field("price", "Price or rate", "", "240, or 85/h"),
+            Field("by", "Accepted by", app.record.job.customer, "a name"),
+            Field("on", "On", f"{day}", "today, yesterday, mon, 3/9, 2026-03-09"),
+        ),
+        lambda record, answer, now: put_on_new_order(
+            record,
+            answer["text"],
+            answer["price"],
+            answer["by"],
+            read_day(answer["on"], day),
+            now,
+            today=app.today,
+        ),
+        does="Put it there",
+    )
+
+
+_BILLINGS: tuple[Billing, ...] = ("deposit", "progress", "final")
+_FIRST = (
+    ("order", "Put that time on a change order first"),
+    ("unbilled", "Note that time as not billed, and issue it"),
+)
+_FOR_EVER = (
+    "It keeps its number and stays as it is for ever; what is wrong in it can then only be "
+    "credited or voided."
+)
+
+
+class PreviewPage(LetterPage):
+    """The open job's next invoice as it would be; here it is issued."""
+
+    WHERE = "{job} · next invoice"
+    AREA = "next-invoice"
+    SHOWS_BOOKS = True
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._kind: Billing | None = None
+        self._preview: Preview | None = None
+
+    @property
+    def file(self) -> str:
+        """As the invoice's own, marked as a preview."""
+        return f"preview-{self.desk_app.job.id}" if self.desk_app.job else "preview"
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Reckon the invoice anew."""
+        self._look()
+        super().record_changed(rows)
+
+    def _look(self) -> None:
+        app = self.desk_app
+        self._preview, self._why = None, ""
+        self._at = app.now()
+        if app.job is None:
+            return
+        try:
+            self._preview = preview(app.desk, app.job.id, app.record, self._at, kind=self._kind)
+        except CrewdeskError as refused:
+            self._why = str(refused)
+
+    def letter(self) -> Letter:
+        """The preview's letter."""
+        if self._preview is None:
+            kind = f"No {self._kind} invoice: " if self._kind else ""
+            raise NotAllowed(f"{kind}{self._why}")
+        books = self.desk_app.books
+        return invoice_letter(self._preview.headed, books, self.day, preview=True)
+
+    def shown(self) -> Text:
+        """The letter, and below it what should be known before it is issued."""
+        text = super().shown()
+        for told in self._before:
+            text.append(f"\n{plain(told)}\n")
+        return text
+
+    @property
+    def _before(self) -> tuple[str, ...]:
+        document = self._preview.headed.document if self._preview else None
+        app = self.desk_app
+        if not isinstance(document, Issued) or app.job is None:
+            return ()
+        books = JobBooks(app.job.id, app.record, app.books, (), self._at)
+        return before_issuing(books, document)
+
+    def action_kind(self) -> None:
+
+        def chosen(way: str) -> None:
+            self._kind = next(kind for kind in _BILLINGS if kind == way)
+            self.record_changed(frozenset())
+
+        ways = [(kind, KINDS[kind]) for kind in _BILLINGS]
+        about = (
+            "A deposit is part of the price, before the work. Progress bills what is earned so "
+            "far, less what was billed before; final bills all that is left."
+        )
+        choose(self.desk_app, "Which invoice?", ways, chosen, about=about)
+
+    def action_issue(self) -> None:
+        app, shown = self.desk_app, self._preview
+        if shown is None or app.job is None:
+            self.tell(self._why, "wrong")
+            return
+        at, id_ = self._at, app.job.id
+        loose = shown.draft.kind != "deposit" and without_order(app.record)
+        to = f" to {shown.draft.customer}" if shown.draft.customer else ", to nobody named"
+
+        def chosen(way: str) -> None:
+            if way == "order":
+                ask_order(app, id_)
+                return
+            if way == "unbilled" and not app.do(leave_unbilled):
+                return
+            rate = rate_to_keep(app.desk, id_, app.record, at, shown.draft.kind)
+            if rate is not None and not app.do(lambda record, now: rate):
+                return
+            act = issuing(app.desk, id_, app.record, at, kind=shown.draft.kind, shown=shown.draft)
+            made: list[Change] = []
+
+            def kept(books: ShopRecord, now: datetime) -> Change:
+                made.append(act(books, now))
+                return made[-1]
+
+            if app.do_shop(kept):
+                number = made[-1].edits[0].after["number"]
+                self.app.pop_screen()
+                app.open("an-invoice", document_id(app.books, number))
+                self.app.call_later(
+                    app.tell,
+                    f"Saved: issued invoice {number} of {money(shown.draft.total)}.",
+                    "saved",
+                )
+
+        choose(
+            app,
+            f"Issue invoice {shown.number} of {money(shown.draft.total)}{to}?",
+            (*_FIRST, ("yes", "Issue it; that time stays for a later invoice"))
+            if loose
+            else (("yes", "Issue it"),),
+            chosen,
+            about=" ".join((*self._before, _FOR_EVER)),
+        )

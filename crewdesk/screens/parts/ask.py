@@ -1,0 +1,389 @@
+"""One small question at a time, over the screen that asks it."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any, ClassVar, TypedDict, Unpack
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.events import DescendantFocus, Key
+from textual.widgets import Button, Input, Label, Static
+
+from crewdesk.errors import CrewdeskError
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.change import Change, rows_after
+from crewdesk.job.record import Record
+from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.program import Program
+from crewdesk.screens.parts.sheet import Question
+from crewdesk.screens.parts.terminal import TypedLine
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field of a form: its key, what it asks, what stands there, a hint. `answers` are all
+    that there are, where they are few: Left and Right turn through them. They, or what the
+    `choices` say of them, are shown below it while it is typed in. `read` reads what is typed,
+    and raises what is wrong with it."""
+
+    key: str
+    asks: str
+    value: str = ""
+    hint: str = ""
+    choices: str = ""
+    answers: tuple[str, ...] = ()
+    read: Callable[[str], Any] = str
+
+    @property
+    def below(self) -> str:
+        """What is shown below it while it is typed in."""
+        return self.choices or (_CHOICES % ", ".join(self.answers) if self.answers else "")
+
+
+Answer = dict[str, str]
+
+
+def read_fields(fields: Iterable[Field], answer: Answer) -> dict[str, Any]:
+    """What an answer says, by the fields' keys, each as it is read; raises `CrewdeskError`."""
+    return {one.key: one.read(answer[one.key]) for one in fields}
+
+
+def filled(fields: Iterable[Field], shown: Mapping[str, str]) -> tuple[Field, ...]:
+    """Fields with what is `shown` in them, by their keys."""
+    return tuple(replace(one, value=shown.get(one.key, one.value)) for one in fields)
+
+
+class Told(TypedDict, total=False):
+    """What a form says besides its title and fields, see `Form`."""
+
+    does: str
+    about: str
+    live: Callable[[Answer], str] | None
+    asks: Callable[[Answer], Mapping[str, str]]
+    choose: Callable[[Answer], Mapping[str, str]]
+
+
+FEW = 6
+_CHOICES = "%s; Left and Right turn through them"
+UP_AND_DOWN: tuple[BindingType, ...] = (
+    Binding("up", "app.focus_previous", show=False),
+    Binding("down", "app.focus_next", show=False),
+)
+_KEYS = "Enter: next line.  {answer}: answer now.  {leave}: leave it as it was."
+_KEYS_OF_CHOICE = "{any-question.leave}: leave it as it was."
+_KEYS_OF_ONE = "Enter: answer.  {leave}: leave it as it was."
+
+
+class LineTyped(TypedLine):
+    """Where a field is typed: Up and Down leave it, as Enter does; Left and Right turn through
+    the few answers that it has, while one of them or nothing stands there."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*UP_AND_DOWN]
+
+    def __init__(self, field: Field) -> None:
+        between = ", " if len(field.answers) > 2 else " or "
+        hint = field.hint or between.join(field.answers)
+        super().__init__(field.value, placeholder=hint, id=f"line-{field.key}", compact=True)
+        self._answers = field.answers
+
+    def _turned(self, by: int) -> bool:
+        """Whether another of the few answers stands there now."""
+        if not self._answers or self.value not in (*self._answers, ""):
+            return False
+        at = self._answers.index(self.value) if self.value else min(-by, 0)
+        self.value = self._answers[(at + by) % len(self._answers)]
+        self.action_select_all()
+        return True
+
+    def action_cursor_left(self, select: bool = False) -> None:
+        """To the answer before, else to the left."""
+        if select or not self._turned(-1):
+            super().action_cursor_left(select)
+
+    def action_cursor_right(self, select: bool = False) -> None:
+        """To the next answer, else to the right."""
+        if select or not self._turned(1):
+            super().action_cursor_right(select)
+
+
+class Form(Question[Answer | None]):
+    """Some lines to fill in. `check` raises what is wrong with an answer; it is told in
+    place, the line it is about is gone to, and nothing is lost. `live` tells what follows
+    from the lines as one types; `asks` gives other labels for lines by their keys, by what
+    stands in the lines, and `choose` other choices. Enter goes on to the next line, and from
+    the last answers."""
+
+    AREA = "any-question"
+
+    def __init__(
+        self,
+        title: str,
+        lines: Sequence[Field],
+        check: Callable[[Answer], object] = lambda _: None,
+        *,
+        does: str = "Save",
+        about: str = "",
+        live: Callable[[Answer], str] | None = None,
+        asks: Callable[[Answer], Mapping[str, str]] | None = None,
+        choose: Callable[[Answer], Mapping[str, str]] | None = None,
+    ) -> None:
+        super().__init__()
+        self._title = title
+        self._about = about
+        self._live = live
+        self._asks = asks
+        self._choose = choose
+        self._lines = lines
+        self._check = check
+        self._does = does
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="question"):
+            yield Label(plain(self._title), classes="title", markup=False)
+            if self._about:
+                yield Static(plain(self._about), classes="about", markup=False)
+            many = len(self._lines) + (2 if self._about else 0) > FEW
+            close = " close" if many or self._live else ""
+            with VerticalScroll(classes=f"lines{close}", can_focus=False):
+                for line in self._lines:
+                    with Horizontal(classes="line"):
+                        yield Label(plain(line.asks), id=f"asks-{line.key}", markup=False)
+                        yield LineTyped(line)
+                    if line.below:
+                        yield Static(
+                            plain(line.below),
+                            id=f"choices-{line.key}",
+                            classes="choices",
+                            markup=False,
+                        )
+            if self._live is not None:
+                yield Static(id="live", markup=False)
+            yield Static("", classes="wrong", markup=False)
+            yield Button(Content(plain(self._does)), id="answer")
+            keys = _KEYS if len(self._lines) > 1 else _KEYS_OF_ONE
+            yield Static(self.with_keys(keys), classes="about keys", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin in the first line."""
+        if inputs := list(self.query(Input)):
+            inputs[0].focus()
+        self.changed()
+
+    def answer(self) -> Answer:
+        """What stands in the lines now."""
+        return {one.key: self.query_one(f"#line-{one.key}", Input).value for one in self._lines}
+
+    @on(Input.Changed)
+    def changed(self) -> None:
+        """Tell what follows from what stands in the lines now."""
+        if self._live is not None:
+            told = self._live(self.answer()).splitlines()
+            self.query_one("#live", Static).update("\n".join(map(plain, told)))
+        if self._asks is not None:
+            other = self._asks(self.answer())
+            for line in self._lines:
+                label = self.query_one(f"#asks-{line.key}", Label)
+                label.update(plain(other.get(line.key, line.asks)))
+        if self._choose is not None:
+            others = self._choose(self.answer())
+            for line in self._lines:
+                if line.below:
+                    choices = self.query_one(f"#choices-{line.key}", Static)
+                    choices.update(plain(others.get(line.key, line.below)))
+
+    @on(DescendantFocus)
+    def show_choices(self) -> None:
+        """Show the choices of the line that is typed in, and no others."""
+        here = (self.focused.id or "") if self.focused is not None else ""
+        for one in self.query(".choices"):
+            one.display = one.id == here.replace("line-", "choices-")
+
+    @on(Input.Submitted)
+    def entered(self, event: Input.Submitted) -> None:
+        """Go on to the next line, or answer."""
+        inputs = list(self.query(Input))
+        place = inputs.index(event.input)
+        if place + 1 < len(inputs):
+            inputs[place + 1].focus()
+        else:
+            self.action_give()
+
+    @on(Button.Pressed, "#answer")
+    def action_give(self) -> None:
+        answer = self.answer()
+        if told := self._told_of(answer):
+            self.query_one(".wrong", Static).update(plain(told))
+            if key := self._misread or refused_line(self._lines, answer, self._told_of):
+                self.query_one(f"#line-{key}", Input).focus()
+            self.call_after_refresh(self.fit)
+            return
+        self.dismiss(answer)
+
+    def _told_of(self, answer: Answer) -> str:
+        """What is wrong with an answer; nothing where it will do."""
+        self._misread = ""
+        try:
+            for one in self._lines:
+                self._misread = one.key
+                one.read(answer[one.key])
+            self._misread = ""
+            self._check(answer)
+        except CrewdeskError as refused:
+            return refused.shown(self.desk_app.shown_step)
+        return ""
+
+
+def refused_line(
+    lines: Sequence[Field], answer: Answer, told_of: Callable[[Answer], str]
+) -> str | None:
+    """The key of the line that is refused: as it was at first, it would not be told of any
+    more. Of several such the one whose text is told, else the last; None where there is none."""
+    told = told_of(answer)
+    found = [
+        one.key
+        for one in lines
+        if answer[one.key] != one.value and told_of({**answer, one.key: one.value}) != told
+    ]
+    texts = {key: answer[key].strip().casefold() for key in found}
+    quoted = [key for key, text in texts.items() if text and text in told.casefold()]
+    return next(reversed(quoted or found), None)
+
+
+class Choose(Question[str | None]):
+    """Some ways to go on, each a button and a key from 1 up."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "Leave", id="any-question.leave"),
+        *UP_AND_DOWN,
+    ]
+
+    def to_do(self) -> str:
+        return "Press the number of the way you want, or go to it and press Enter."
+
+    def __init__(self, title: str, ways: Sequence[tuple[str, str]], *, about: str = "") -> None:
+        super().__init__()
+        self._title = title
+        self._about = about
+        self._ways = ways
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="question"):
+            yield Label(plain(self._title), classes="title", markup=False)
+            if self._about:
+                with VerticalScroll(classes="lines", can_focus=False):
+                    yield Static("\n".join(map(plain, self._about.splitlines())), markup=False)
+            for number, (_, words) in enumerate(self._ways, 1):
+                yield Button(Content(plain(f"{number}  {words}")), id=f"way-{number}")
+            yield Static(self.with_keys(_KEYS_OF_CHOICE), classes="about", markup=False)
+
+    def on_key(self, event: Key) -> None:
+        """A digit takes that way."""
+        if event.key.isdecimal() and 1 <= int(event.key) <= len(self._ways):
+            self.dismiss(self._ways[int(event.key) - 1][0])
+
+    @on(Button.Pressed)
+    def pressed(self, event: Button.Pressed) -> None:
+        """Take the way of the button."""
+        self.dismiss(self._ways[int((event.button.id or "way-1").removeprefix("way-")) - 1][0])
+
+
+def ask(
+    app: Program,
+    title: str,
+    fields: Sequence[Field],
+    then: Callable[[Answer], object],
+    check: Callable[[Answer], object] = lambda _: None,
+    *,
+    left: Callable[[], object] = lambda: None,
+    **told: Unpack[Told],
+) -> None:
+    """Ask with a `Form`, and call `then` with the answer, or `left` where the form is left."""
+
+    def given(answer: Answer | None) -> None:
+        left() if answer is None else then(answer)
+
+    app.push_screen(Form(title, fields, check, **told), callback=given)
+
+
+def ask_change(
+    app: Program,
+    title: str,
+    fields: Sequence[Field],
+    act: Callable[[Record, Answer, datetime], Change],
+    *,
+    then: Callable[[Change], object] = lambda _: None,
+    same_will_do: bool = False,
+    **told: Unpack[Told],
+) -> None:
+    """Ask, and make the change of the job that `act` gives for the answer, refused in its field
+    where it will not do; `then` is called with the change once it is made. Where the fields stay
+    as they were, nothing is changed if `same_will_do`."""
+
+    def same(answer: Answer) -> bool:
+        return same_will_do and all(answer[one.key] == one.value for one in fields)
+
+    def check(answer: Answer) -> None:
+        if same(answer):
+            return
+        record = app.record
+        record.check(rows_after(record.tables, act(record, answer, app.now())))
+
+    def given(answer: Answer) -> None:
+        made: list[Change] = []
+
+        def make(record: Record, now: datetime) -> Change:
+            made.append(act(record, answer, now))
+            return made[-1]
+
+        if not same(answer) and app.do(make):
+            then(made[-1])
+
+    ask(app, title, fields, given, check, **told)
+
+
+def ask_shop_change(
+    app: Program,
+    title: str,
+    fields: Sequence[Field],
+    act: Callable[[ShopRecord, Answer, datetime], Change],
+    **told: Unpack[Told],
+) -> None:
+    """Ask, and make the change of the shop that `act` gives for the answer."""
+
+    def check(answer: Answer) -> None:
+        books = app.books
+        books.check(rows_after(books.tables, act(books, answer, app.now())))
+
+    def given(answer: Answer) -> None:
+        app.do_shop(lambda books, now: act(books, answer, now))
+
+    ask(app, title, fields, given, check, **told)
+
+
+def choose(
+    app: Program,
+    title: str,
+    ways: Sequence[tuple[str, str]],
+    then: Callable[[str], object],
+    *,
+    about: str = "",
+    left: Callable[[], object] = lambda: None,
+) -> None:
+    """Ask which of some ways to go, each its name and its words; call `then` with the name, or
+    `left` where the question is left."""
+
+    def chosen(way: str | None) -> None:
+        left() if way is None else then(way)
+
+    app.push_screen(Choose(title, ways, about=about), callback=chosen)
+
+
+def make_sure(
+    app: Program, title: str, does: str, then: Callable[[], object], *, about: str = ""
+) -> None:
+    """Ask whether to do something, and do it."""
+    choose(app, title, (("yes", does),), lambda _: then(), about=about)

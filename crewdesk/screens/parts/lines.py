@@ -1,0 +1,347 @@
+"""Rows of which only those in sight are drawn: to walk through, or beside the grid; and bars."""
+
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.events import Click, Resize
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.program import program
+
+SIGNS = {
+    "none": "",
+    "done": "■",
+    "skipped": "╌",
+    "blocked": "✕",
+    "ready": "□",
+    "not ready": "·",
+}
+"""How a step of a piece stands, as a sign."""
+TALL = 3
+
+
+class TallRows(ScrollView):
+    """So many rows, each drawn by `row_strip` when it comes in sight, and once only until it
+    changes."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._drawn: dict[int, Strip] = {}
+        self._styles: dict[str, Style] = {}
+
+    @property
+    def ground(self) -> Style:
+        """The style of a row where nothing is written."""
+        if "" not in self._styles:
+            self._styles[""] = self.rich_style
+        return self._styles[""]
+
+    def style_of(self, part: str, *, whole: bool = False) -> Style:
+        """The style of a part, by the class that the style sheet knows it by; what is not said
+        of it is left open, or with `whole` as it is of the ground."""
+        if part not in self._styles:
+            self._styles[part] = self.get_component_rich_style(part, partial=not whole)
+        return self._styles[part]
+
+    @property
+    def row_height(self) -> int:
+        """The lines of a row."""
+        return TALL if program(self).large else 1
+
+    @property
+    def row_count(self) -> int:
+        """How many rows there are."""
+        return 0
+
+    def row_strip(self, at: int) -> Strip:
+        """One row, drawn."""
+        raise NotImplementedError
+
+    def lay_out_rows(self) -> None:
+        """Draw all rows anew, in the room that there is."""
+        width = self.scrollable_content_region.width
+        self.virtual_size = Size(width, self.row_count * self.row_height)
+        self._drawn.clear()
+        self.refresh()
+
+    def redraw_row(self, at: int) -> None:
+        """Draw a row anew."""
+        self._drawn.pop(at, None)
+        high = self.row_height
+        self.refresh(Region(0, at * high - self.scroll_offset.y, self.size.width, high))
+
+    def row_at(self, y: int) -> int:
+        """The row in a line of the window."""
+        return (y + self.scroll_offset.y) // self.row_height
+
+    def show_rows(self, first: int, last: int) -> None:
+        """Scroll so that some rows are in sight."""
+        high = self.row_height
+        self.scroll_to_region(
+            Region(0, first * high, 1, (last - first + 1) * high),
+            animate=False,
+            force=True,
+            immediate=True,
+        )
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """The lines in sight, as they were drawn: where there is no border and no padding
+        round them, nothing has to be added, and a row keeps what a filter makes of it."""
+        if any(self.gutter):
+            return super().render_lines(crop)
+        background, filters = self.background_colors[1], self.get_line_filters()
+        strips = []
+        for y in crop.line_range:
+            strip = self.render_line(y)
+            for one in filters:
+                strip = strip.apply_filter(one, background)
+            strips.append(strip)
+        if crop.column_span != (0, self.size.width):
+            strips = [strip.crop(*crop.column_span) for strip in strips]
+        return strips
+
+    def render_line(self, y: int) -> Strip:
+        """One line of a row; the words stand in its middle."""
+        at, part = divmod(y + self.scroll_offset.y, self.row_height)
+        if at >= self.row_count:
+            return Strip.blank(self.size.width, self.ground)
+        if at not in self._drawn:
+            self._drawn[at] = self.row_strip(at)
+        strip = self._drawn[at]
+        if part == self.row_height // 2:
+            return strip
+        return Strip([Segment(" " * one.cell_length, one.style) for one in strip])
+
+    def notify_style_update(self) -> None:
+        """Draw all rows anew in a new theme."""
+        super().notify_style_update()
+        self._drawn.clear()
+        self._styles.clear()
+
+
+STYLES = ("head", "strong", "muted", "running", "wrong", "text")
+
+
+class Row:
+    """A line: its parts, each a text and one of `STYLES`. Without a key it is passed over."""
+
+    def __init__(self, *parts: tuple[str, str], key: str = "") -> None:
+        self.parts, self.key = parts, key
+
+
+class Lines(TallRows, can_focus=True):
+    """The lines; the cursor stands on one that has a key."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        "lines--cursor",
+        "lines--here",
+        *(f"lines--{name}" for name in STYLES),
+    }
+    DEFAULT_CSS = """
+    Lines { height: 1fr; background: $background; overflow-x: hidden;
+            scrollbar-size-vertical: 1; }
+    Lines > .lines--cursor { background: $ready; color: $background; text-style: bold; }
+    Lines > .lines--here { background: $panel; color: $foreground; }
+    Lines > .lines--head { color: $secondary; text-style: bold; }
+    Lines > .lines--strong { color: $foreground; text-style: bold; }
+    Lines > .lines--muted { color: $muted; }
+    Lines > .lines--running { color: $ready; text-style: bold; }
+    Lines > .lines--wrong { color: $error; text-style: bold; }
+    Lines > .lines--text { color: $foreground; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "move(-1)", "Line up", show=False),
+        Binding("down", "move(1)", "Line down", show=False),
+        Binding("pageup", "page(-1)", "Page up", show=False),
+        Binding("pagedown", "page(1)", "Page down", show=False),
+        Binding("home", "move(-99999)", "First line", show=False),
+        Binding("end", "move(99999)", "Last line", show=False),
+    ]
+
+    class Moved(Message):
+        """The cursor stands elsewhere."""
+
+    class Chosen(Message):
+        """The line under the cursor was clicked a second time."""
+
+    def __init__(self, rows: Sequence[Row] = (), *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.rows: tuple[Row, ...] = tuple(rows)
+        self.at = 0
+
+    def on_mount(self) -> None:
+        """Lay the lines out."""
+        self.show(self.rows)
+
+    @property
+    def key(self) -> str:
+        """The key of the line under the cursor, or "" where there is none."""
+        return self.rows[self.at].key if self.at < len(self.rows) else ""
+
+    def show(self, rows: Sequence[Row]) -> None:
+        """Show other lines, the cursor on the same key where it is still there."""
+        kept, place = self.key, self.at
+        self.rows = tuple(rows)
+        keys = [at for at, row in enumerate(self.rows) if row.key]
+        same = [at for at in keys if self.rows[at].key == kept]
+        near = [at for at in keys if at >= place] or keys[-1:] or [0]
+        self.at = (same or near)[0]
+        self.lay_out_rows()
+
+    def go_to(self, key: str) -> None:
+        """Put the cursor on the line of a key."""
+        for at, row in enumerate(self.rows):
+            if row.key == key:
+                self._go(at)
+                return
+
+    @property
+    def row_count(self) -> int:
+        """The lines."""
+        return len(self.rows)
+
+    @on(Resize)
+    def resized(self) -> None:
+        """Fit the lines to the new width."""
+        self.lay_out_rows()
+
+    def action_move(self, by: int) -> None:
+        """Move the cursor by lines that it can stand on."""
+        keys = [at for at, row in enumerate(self.rows) if row.key]
+        if keys:
+            here = keys.index(self.at) if self.at in keys else 0
+            self._go(keys[min(max(here + by, 0), len(keys) - 1)])
+
+    def action_page(self, way: int) -> None:
+        """Move the cursor by a screenful."""
+        self.action_move(way * max(self.size.height // self.row_height - 2, 1))
+
+    def _go(self, at: int) -> None:
+        before, self.at = self.at, at
+        for one in (before, at):
+            self.redraw_row(one)
+        top = at
+        while top and not self.rows[top - 1].key and at - top < 2:
+            top -= 1
+        self.show_rows(top, at)
+        self.post_message(self.Moved())
+
+    @on(Click)
+    def clicked(self, event: Click) -> None:
+        """Put the cursor there; a second click in a row chooses the line, in the large layout
+        also a second touch later on."""
+        at, before = self.row_at(event.y), self.at
+        if at < len(self.rows) and self.rows[at].key:
+            self._go(at)
+            if event.chain > 1 or (self.row_height > 1 and at == before):
+                self.post_message(self.Chosen())
+
+    def row_strip(self, at: int) -> Strip:
+        """One line."""
+        row, ground = self.rows[at], self.ground
+        over: Style | None = None
+        if at == self.at and row.key:
+            over = self._style("cursor" if self.has_focus else "here")
+            ground = ground + over
+        segments = [
+            Segment(plain(text), over or self.ground + self._style(style))
+            for text, style in row.parts
+        ]
+        return fitted(Strip(segments), self.size.width, ground)
+
+    def _style(self, name: str) -> Style:
+        return self.style_of(f"lines--{name}", whole=name == "cursor")
+
+    def on_focus(self) -> None:
+        """Show the cursor."""
+        self.lay_out_rows()
+
+    def on_blur(self) -> None:
+        """Show that keys go elsewhere."""
+        self.lay_out_rows()
+
+
+def fitted(strip: Strip, width: int, ground: Style) -> Strip:
+    """A line in so many columns; one that is too long ends with a sign that more is there."""
+    if strip.cell_length <= width or width < 2:
+        return strip.adjust_cell_length(width, ground)
+    cut = strip.crop(0, width - 1)
+    last = list(cut)[-1].style or ground
+    return Strip([*cut, Segment("…", last)]).adjust_cell_length(width, ground)
+
+
+def bar(parts: Iterable[tuple[int | Fraction, str]], most: int | Fraction, width: int) -> str:
+    """Each part drawn with its sign, one after the other, `most` being as long as `width`.
+
+    Ends are rounded to the nearest sign, so the whole is never off by more than half of one.
+    """
+    if not most or width <= 0:
+        return ""
+    text, sum_ = "", Fraction(0)
+    for size, sign in parts:
+        sum_ += size
+        text += sign * (round(width * sum_ / most) - len(text))
+    return text
+
+
+Told = tuple[str, bool]
+"""A line, and whether it heads what follows."""
+
+
+class Beside(TallRows):
+    """Lines, broken between words where they are too long for the room; what goes below the
+    lowest row is not shown."""
+
+    DEFAULT_CSS = """
+    Beside { width: 46; height: 100%; overflow: hidden hidden; background: $surface; }
+    """
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._told: tuple[Told, ...] = ()
+        self._rows: list[Told] = []
+
+    @property
+    def row_height(self) -> int:
+        """One line, also in the large layout: these are read, not touched."""
+        return 1
+
+    @property
+    def row_count(self) -> int:
+        """The lines, broken."""
+        return len(self._rows)
+
+    def tell(self, lines: Iterable[Told]) -> None:
+        """Tell other lines."""
+        self._told, before = tuple(lines), self._rows
+        self._rows = [row for line in self._told for row in self._broken(*line)]
+        for at in range(max(len(before), len(self._rows))):
+            if before[at : at + 1] != self._rows[at : at + 1]:
+                self.redraw_row(at)
+
+    def _broken(self, line: str, head: bool) -> list[Told]:
+        parts = Text(line).wrap(self.app.console, max(self.size.width - 2, 1))
+        return [(part.plain.rstrip(), head) for part in parts] or [("", head)]
+
+    @on(Resize)
+    def resized(self) -> None:
+        """Break the lines for the new width."""
+        self._rows = []
+        self.tell(self._told)
+        self.lay_out_rows()
+
+    def row_strip(self, at: int) -> Strip:
+        """One line."""
+        row, head = self._rows[at]
+        strip = Strip([Segment(f" {row}", self.ground + Style(bold=head))])
+        return strip.adjust_cell_length(self.size.width, self.ground)

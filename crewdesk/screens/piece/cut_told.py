@@ -1,0 +1,258 @@
+"""What follows from a piece's readings, kept and as typed: in lines, and drawn."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from textual.content import Content
+
+from crewdesk.errors import BadInput
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.beams.readings import Reading
+from crewdesk.job.beams.uncertainty import Sureness, how_sure
+from crewdesk.job.cuts.bottoms import taken_as_square
+from crewdesk.job.cuts.changed_cuts import shown_marks
+from crewdesk.job.cuts.dry_fits import Tried, tried
+from crewdesk.job.cuts.mark_list import Mark, mark_list
+from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks, as_it_is
+from crewdesk.job.cuts.scribe_way import ScribeCut
+from crewdesk.job.cuts.walls import BOTH
+from crewdesk.job.lumber.spliced import Spliced
+from crewdesk.job.steps.gates import read_early
+from crewdesk.job.steps.stages import Stages
+from crewdesk.length import INCHES_PER_FOOT, Length, Step, show_length
+from crewdesk.paper.plain import plain
+from crewdesk.paper.text.cutlist import missing_of, missing_text, wall
+from crewdesk.paper.text.dry_fit import fit_lines
+from crewdesk.paper.text.mark_text import mark_words, rows_of
+from crewdesk.paper.text.scribe_notes import scribe_cut_line
+from crewdesk.paper.text.skew_notes import skew_notes
+from crewdesk.paper.text.uncertainty_text import uncertainty_cautions, uncertainty_line, within
+from crewdesk.screens.parts.picture import Draw
+from crewdesk.screens.piece.beam_pictures import section_picture
+from crewdesk.screens.piece.board_pictures import board_picture, bottom_picture
+from crewdesk.trade.cuts.side_board import Side
+
+Parts = list[tuple[str, str]]
+_LABEL = "$muted"
+_VALUE = "bold"
+
+
+def cut_told(
+    beam: Beam,
+    piece: Piece,
+    made: Marks,
+    step: Step,
+    missing: Sequence[str],
+    sure: Sureness | None,
+    fit: Tried,
+    scribe_cut: ScribeCut | None,
+    *,
+    typed: Mapping[str, Reading],
+    early: Sequence[str] = (),
+) -> Content:
+    """Return the marks; `missing` names the readings that more of them would need, `sure` how
+    far they can be off, `fit` how the board goes in, `scribe_cut` how it is cut to its scribe
+    line, `typed` are the readings that are typed
+    and not yet saved, `early` says why readings were taken too early."""
+    lines = [_head(step, typed=bool(typed))]
+    if early:
+        lines = [_early_head(early[0], typed=bool(typed)), *_more_early(early)]
+    at_side = piece.kind == "side"
+    offs = {} if sure is None or at_side else sure.within
+    lines += _lines(beam, piece, made, step, offs)
+    if (board := fit.fit) is not None:
+        wrong = board.way == "no way" and not fit.may
+        ink = "$error bold" if wrong else "$warning" if board.over else _VALUE
+        first, *more = fit_lines(board, step, as_cut=fit.as_cut, may=fit.may, why=False)
+        first = f"! {first}" if board.over else first
+        lines += [[("dry fit  ", _LABEL), (first, ink)], *([(line, _LABEL)] for line in more)]
+    elif piece.kind == "top" and fit.why:
+        lines.append([("dry fit  ", _LABEL), (plain(fit.why), _LABEL)])
+    if sure is not None:
+        if at_side:
+            lines.append([(uncertainty_line(sure, step), _LABEL)])
+        lines += [[(f"! {plain(one)}", "$warning")] for one in uncertainty_cautions(sure, step)]
+    lines += [[(plain(one), "$accent")] for one in skew_notes(beam, piece, step, typed)]
+    if scribe_cut is not None:
+        lines.append([(scribe_cut_line(scribe_cut), _LABEL)])
+    if piece.gaps:
+        lines.append([(_gaps_told(piece), "$accent")])
+    if missing:
+        lines.append([(f"Not read yet: {'; '.join(missing)}.", "$warning")])
+    return joined(lines)
+
+
+def _guessed(beam: Beam, made: Marks) -> str:
+    """Which ends are only taken as square, which is why a length is less sure."""
+    if not isinstance(made, BottomMarks) or made.cut is None:
+        return ""
+    unread = [end for end in BOTH if beam.pair.square(end) is None]
+    sentence = taken_as_square(made.cut.ends, unread)
+    return sentence[:1].lower() + sentence[1:].removesuffix(".")
+
+
+def _gaps_told(piece: Piece) -> str:
+    where = ", ".join(dict.fromkeys(gap.where for gap in piece.gaps))
+    return f"Gaps noted at {where}"
+
+
+def trouble_told(sentence: str, step: Step, *, typed: bool) -> Content:
+    """What stands in the cut's place where no cut can be made, of readings that are `typed` or
+    saved."""
+    return joined([_head(step, typed=typed), [(f"! {plain(sentence)}", "$error bold")]])
+
+
+def joined(lines: Sequence[Parts]) -> Content:
+    """Lines of parts, each with its style, as one."""
+    return Content("\n").join(Content.assemble(*line) for line in lines)
+
+
+def _head(step: Step, *, typed: bool) -> Parts:
+    to = "the millimeter" if step.mm else f"{step.name} in"
+    saved: Parts = [("as typed, not saved", "$accent bold")] if typed else [("", "")]
+    return [
+        ("Cut ", "$primary bold"),
+        *saved,
+        (f"  to {to}; + is a little more, - a little less", _LABEL),
+    ]
+
+
+def _early_head(why: str, *, typed: bool) -> Parts:
+    """Return the head of marks that rest on a reading taken too early, with `why`."""
+    saved = ("not saved  ", "$accent bold") if typed else ("", "")
+    return [("Cut ", "$primary bold"), saved, _early(why)]
+
+
+def _more_early(early: Sequence[str]) -> Iterator[Parts]:
+    """Give each other reason than the first why readings were taken too early."""
+    yield from ([_early(why)] for why in dict.fromkeys(early) if why != early[0])
+
+
+def _early(why: str) -> tuple[str, str]:
+    return f"! Read too early: {plain(why)}.", "$warning bold"
+
+
+def _lines(
+    beam: Beam, piece: Piece, made: Marks, step: Step, offs: Mapping[str, Length]
+) -> Iterator[Parts]:
+    """The marks, those that are read together on a line; a long length in feet too, and behind
+    a length how far it can be off, as `offs` has it by the marks' ids."""
+    walls = (plain(wall(beam, 1)), plain(wall(beam, 2)))
+    guessed = _guessed(beam, made)
+    for row in rows_of(mark_list(made, piece.key, offs)):
+        parts: Parts = []
+        for mark in row:
+            name, figure, rest = mark_words(mark, walls, step)
+            off = _off(mark, step)
+            if off and guessed:
+                off, guessed = f"{off} ({guessed})", ""
+            if off and not figure:  # no length stands before it
+                rest, off = f"{rest},{off}", ""
+            feet = _in_feet(mark, step) + off
+            parts += [("  " if parts else "", ""), (f"{name} " if figure else name, _LABEL)]
+            parts += [(figure, _VALUE), (feet, _LABEL), (f" {rest}" if rest else "", _LABEL)]
+        yield parts
+    if isinstance(made, BottomMarks) and made.asks:
+        yield [(f"! {plain(made.asks)}", "$warning")]
+    if isinstance(made, BottomMarks) and made.cut is not None:
+        for told in made.cut.cautions:
+            yield [(f"! {plain(told.shown(step))}", "$override")]
+
+
+def _off(mark: Mark, step: Step) -> str:
+    """How far a length between the walls can be off; its back's is the same and is left out."""
+    if mark.within is None or mark.id.startswith(("back_", "start_")):
+        return ""
+    return f" within {within(mark.within, step)}"
+
+
+def _in_feet(mark: Mark, step: Step) -> str:
+    """The same length in feet and inches, where it has any feet; not that of the back, which
+    isn't measured by itself."""
+    if step.mm or mark.value is None or mark.value < INCHES_PER_FOOT:
+        return ""
+    if mark.id.startswith("back_"):
+        return ""
+    return f" = {show_length(mark.value, step, feet=True, way=mark.way_at(step))}"
+
+
+@dataclass(frozen=True)
+class PieceCut:
+    """The marks, None where there can be none, and what is told of them."""
+
+    made: Marks | None
+    told: Content
+
+
+_DOUBTED = "No cut from a doubtful reading."
+
+
+def piece_cut(
+    stages: Stages,
+    beam: Beam,
+    piece: Piece,
+    typed: Mapping[str, Reading],
+    trouble: str,
+    step: Step,
+    doubt: str,
+    projection: Fraction,
+    scribe_cut: ScribeCut | None = None,
+) -> PieceCut:
+    """Return the cut as the record and what is `typed` have it; `trouble` says what is wrong
+    with what is typed, `doubt` what is doubted beside it, each a sentence or nothing;
+    `projection` is how far the job's cleats stand off the sides, in inches, and
+    `scribe_cut` how a side is cut to its scribe line."""
+    as_typed = bool(typed or trouble)
+    if not trouble:
+        try:
+            made = shown_marks(beam, piece, typed, projection)
+            sure = how_sure(beam, piece, typed, projection=projection)
+            sure = None if isinstance(made, BottomMarks) and made.cut is None else sure
+            missing = [
+                missing_text(beam, key, what)
+                for key, what in missing_of(beam, piece)
+                if key != piece.key or what not in typed
+            ]
+            fit = tried(beam, piece, step, typed)
+            early = [one.why for one in read_early(stages, beam, piece.with_typed(typed))]
+            told = cut_told(
+                beam, piece, made, step, missing, sure, fit, scribe_cut, typed=typed, early=early
+            )
+            return PieceCut(made, told)
+        except BadInput as refusal:
+            trouble = refusal.shown(step)
+            if doubt.endswith(trouble):
+                trouble = _DOUBTED
+    return PieceCut(None, trouble_told(trouble, step, typed=as_typed))
+
+
+def piece_picture(
+    beam: Beam,
+    piece: Piece,
+    made: Marks | None,
+    step: Step,
+    *,
+    beside: bool,
+    cleat: Fraction,
+    spliced: Spliced | None = None,
+) -> Draw | None:
+    """The picture of a piece; None if there is nothing to draw, or if the section is shown
+    `beside` it already."""
+    if made is None and piece.kind == "side":
+        return None
+    made = None if made is None else as_it_is(made)
+    if isinstance(made, SideMarks) and (cut := made.cut) is not None:
+        side: Side = "A" if piece.key == "A" else "B"
+        return lambda columns, rows: board_picture(
+            cut, side, beam.ends, step, columns, rows, spliced
+        )
+    if isinstance(made, BottomMarks) and piece.kind in ("bottom", "top"):
+        return lambda columns, rows: bottom_picture(beam, piece, made, step, columns, rows, spliced)
+    return None if beside else beam_section(beam, step, cleat)
+
+
+def beam_section(beam: Beam, step: Step, cleat: Fraction) -> Draw:
+    """The section of a beam; `cleat` is how far its cleats stand off the sides, in inches."""
+    return lambda columns, rows: section_picture(beam, step, columns, rows, cleat)

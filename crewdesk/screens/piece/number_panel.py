@@ -1,0 +1,210 @@
+"""Where one number is asked for and typed, large, with what follows from it below; the keys to
+touch for it on a small screen."""
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Grid, Vertical
+from textual.content import Content
+from textual.message import Message
+from textual.widget import Widget
+from textual.widgets import Button, Static
+
+from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.typed_line import LengthInput
+from crewdesk.screens.piece.numbers import Seen
+
+_DOTS = {
+    "0": "### #.# #.# #.# ###",
+    "1": ".#. ##. .#. .#. ###",
+    "2": "### ..# ### #.. ###",
+    "3": "### ..# ### ..# ###",
+    "4": "#.# #.# ### ..# ..#",
+    "5": "### #.. ### ..# ###",
+    "6": "### #.. ### #.# ###",
+    "7": "### ..# ..# ..# ..#",
+    "8": "### #.# ### #.# ###",
+    "9": "### #.# ### ..# ###",
+    "/": "..# ..# .#. #.. #..",
+    "'": "# # . . .",
+    '"': "#.# #.# ... ... ...",
+    "-": "... ... ### ... ...",
+    "+": "... .#. ### .#. ...",
+    ".": ". . . . #",
+    ",": ". . . # #",
+    " ": ".. .. .. .. ..",
+    "m": "..... ..... ##### #.#.# #.#.#",
+    "c": "... ... ### #.. ###",
+    "f": ".## .#. ### .#. .#.",
+    "t": ".#. ### .#. .#. .##",
+    "i": "# . # # #",
+    "n": "... ... ### #.# #.#",
+    "o": "... ... ### #.# ###",
+    "u": "... ... #.# #.# ###",
+}
+"""Each sign in five rows of dots, as wide as it is."""
+ROWS = 5
+SCALES = ((6, 2), (4, 2), (3, 1), (2, 1), (1, 1))
+"""Columns and rows to a dot; smaller than the last, two dots stand in one row."""
+_HALVES = {(False, False): " ", (True, False): "▀", (False, True): "▄", (True, True): "█"}
+
+
+def dots(text: str) -> list[str]:
+    """A text's rows of dots, ``#`` where there is ink, a column between two signs."""
+    signs = [_DOTS.get(sign, _DOTS["-"]).split(" ") for sign in text.lower()]
+    return [".".join(sign[row] for sign in signs) for row in range(ROWS)]
+
+
+def big(text: str, columns: int, rows: int) -> list[str]:
+    """A text in lines of blocks, as large as fits; the text itself where nothing larger does."""
+    drawn = dots(text)
+    wide = len(drawn[0])
+    for across, down in SCALES:
+        if wide * across <= columns and ROWS * down <= rows:
+            lines = ["".join((" ", "█")[dot == "#"] * across for dot in row) for row in drawn]
+            return [line for line in lines for _ in range(down)]
+    if wide <= columns and rows >= (ROWS + 1) // 2:
+        pairs = zip(drawn[::2], [*drawn[1::2], "." * wide], strict=True)
+        return [
+            "".join(_HALVES[a == "#", b == "#"] for a, b in zip(upper, lower, strict=True))
+            for upper, lower in pairs
+        ]
+    return [text[:columns]]
+
+
+class BigFigures(Widget):
+    """A text in large figures."""
+
+    DEFAULT_CSS = """
+    BigFigures { height: 5; }
+    """
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._text = ""
+
+    @property
+    def text(self) -> str:
+        """What is shown."""
+        return self._text
+
+    def show(self, text: str) -> None:
+        """Show another text."""
+        if text != self._text:
+            self._text = text
+            self.refresh()
+
+    def render(self) -> Text:
+        """The figures in the room there is."""
+        lines = big(self._text, self.content_size.width, self.content_size.height)
+        return Text("\n".join(lines), no_wrap=True)
+
+
+class Typed(LengthInput):
+    """Where the one number is typed."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "submit", "Save, go on", id="one-number.save-go-on"),
+        Binding("up,pageup", "screen.back_one", "Back one", id="one-number.back-one"),
+        Binding("pagedown", "screen.next_beam", "Next beam", id="one-number.next-beam"),
+    ]
+
+
+class NumberPanel(Vertical):
+    """What is asked, the number in large figures, a hint, the mark in large figures, and the
+    other marks."""
+
+    DEFAULT_CSS = """
+    NumberPanel { width: 1fr; }
+    NumberPanel #asked { height: auto; min-height: 2; max-height: 3; padding: 0 1;
+                         text-style: bold; color: $primary; }
+    NumberPanel Typed { height: 1; width: 100%; background: $panel; }
+    NumberPanel BigFigures { height: 3; margin: 0 1; }
+    NumberPanel #number { color: $foreground; }
+    NumberPanel #mark { color: $mark; }
+    NumberPanel #hint { height: auto; min-height: 1; max-height: 3; padding: 0 1; color: $muted; }
+    NumberPanel #hint.wrong { color: $error; text-style: bold; }
+    NumberPanel #words { height: auto; min-height: 1; max-height: 3; padding: 0 1;
+                         text-style: bold; color: $mark; }
+    NumberPanel #marks { height: 1fr; padding: 0 1; background: $surface; }
+    """
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="asked", markup=False)
+        yield Typed(compact=True)
+        yield BigFigures(id="number")
+        yield Static(id="hint", markup=False)
+        yield Static(id="words", markup=False)
+        yield BigFigures(id="mark")
+        yield Static(id="marks", markup=False)
+
+    def tell(self, asks: str, number: str, seen: Seen) -> None:
+        """Show what is asked, the number and what follows from it."""
+        self.query_one("#hint", Static).set_class(seen.wrong, "wrong")
+        self.query_one("#number", BigFigures).show(number)
+        self.query_one("#mark", BigFigures).show(seen.figures)
+        self._put("#asked", asks.splitlines())
+        self._put("#hint", [seen.hint])
+        self._put("#words", [seen.words])
+        self._put("#marks", seen.lines)
+
+    def _put(self, id_: str, lines: Iterable[str]) -> None:
+        """Show lines, unless they stand there: laying the page out again takes time."""
+        told, text = self.query_one(id_, Static), "\n".join(map(plain, lines))
+        if text != str(told.content):
+            told.update(text)
+
+
+BACK, ON, RUBBED, IN, OUT = "back", "on", "rubbed", "in", "out"
+_SIGNS = {"foot": "'", "inch": '"', "stroke": "/", "gap": " ", "point": "."}
+_KEYS = (
+    *(("7", "7"), ("8", "8"), ("9", "9"), ("foot", "'")),
+    *(("4", "4"), ("5", "5"), ("6", "6"), ("inch", '"')),
+    *(("1", "1"), ("2", "2"), ("3", "3"), ("stroke", "/")),
+    *(("gap", "space"), ("0", "0"), ("point", "."), (RUBBED, "erase")),
+    *((BACK, "back"), (IN, "in"), (OUT, "out"), (ON, "next")),
+)
+
+
+class Keypad(Grid):
+    """The keys; none of them takes the focus from where one types."""
+
+    DEFAULT_CSS = """
+    Keypad { grid-size: 4 5; grid-gutter: 0 1; width: 28; height: 15; padding: 0 0 0 1;
+             background: $background; }
+    Keypad Button { width: 100%; height: 3; min-width: 0; border: none; padding: 0;
+                    border-bottom: hkey $background; content-align: center middle;
+                    text-style: bold; background: $panel; color: $foreground; }
+    Keypad Button:hover { background: $ready; color: $background; }
+    Keypad #key-on { color: $accent; }
+    """
+
+    class Pressed(Message):
+        """A key was touched: a sign to type, or one of those named here."""
+
+        def __init__(self, key: str) -> None:
+            super().__init__()
+            self.key = key
+
+    def compose(self) -> ComposeResult:
+        for key, shown in _KEYS:
+            button = Button(shown, id=f"key-{key}")
+            button.can_focus = False
+            button.styles.line_pad = 0
+            yield button
+
+    def name_ways(self, ways: tuple[str, str]) -> None:
+        """Show what the keys for in and out stand for now."""
+        for key, way in zip((IN, OUT), ways, strict=True):
+            button = self.query_one(f"#key-{key}", Button)
+            if str(button.label) != way:
+                button.label = Content(way)
+
+    def on_button_pressed(self, event: Button.Pressed) -> None:
+        """Tell which key it was."""
+        event.stop()
+        key = (event.button.id or "").removeprefix("key-")
+        self.post_message(self.Pressed(_SIGNS.get(key, key)))

@@ -1,0 +1,333 @@
+"""The piece: its readings, the cut as one types, a drawing of it, its steps."""
+
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import ClassVar
+
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.events import DescendantFocus, Resize
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from crewdesk.errors import CrewdeskError
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import KIND_OF, Piece
+from crewdesk.job.beams.readings import Reading
+from crewdesk.job.cuts.as_cut import cuts
+from crewdesk.job.cuts.changed_cuts import held_cuts
+from crewdesk.job.cuts.open_cuts import none_waits
+from crewdesk.job.cuts.scribe_way import scribe_cut_known
+from crewdesk.job.lumber.spliced import splices_of_piece
+from crewdesk.job.steps.stages import Step
+from crewdesk.job.steps.ticks import Spot
+from crewdesk.length import Step as Shown
+from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.going import back_at, next_of_beam, other_of_kind, partner
+from crewdesk.screens.parts.page import Page
+from crewdesk.screens.parts.picture import Picture
+from crewdesk.screens.piece.changed_cuts import ask_changed_cut
+from crewdesk.screens.piece.cut_told import beam_section, piece_cut, piece_picture
+from crewdesk.screens.piece.gaps import GapsSheet
+from crewdesk.screens.piece.reading_line import ReadingLine
+from crewdesk.screens.piece.readings import AWAY, Readings, doubts_of, hint_of
+from crewdesk.screens.piece.steps import (
+    ask_past_gate,
+    ask_set_aside,
+    ask_steps,
+    list_told,
+    next_step,
+    next_told,
+    signs_told,
+    stage_of_piece,
+    steps_of,
+    tick_step,
+)
+from crewdesk.trade.read_length import with_its_unit
+
+_WIDE, _TALL = 110, 30
+"""Columns and rows from which on there is room for the list of steps and the section."""
+_LOW = 23
+"""With fewer rows the steps' signs make room for the marks."""
+_NOT_SAVED = (
+    "The reading you typed is not saved: Enter saves it, {back} twice drops it; then check the "
+    "step off."
+)
+
+
+class PiecePage(Page):
+    """One piece of a beam."""
+
+    AUTO_FOCUS = ""
+    AREA = "piece"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+up,left_square_bracket", "look(-1)", show=False, priority=True),
+        Binding("up", "line(-1)", show=False),
+        Binding("down", "line(1)", show=False),
+    ]
+    SCROLLED = "#left"
+    DEFAULT_CSS = """
+    PiecePage #left { overflow-y: auto; scrollbar-size-vertical: 1; }
+    PiecePage.low #signs { display: none; }
+    PiecePage #hint { height: auto; min-height: 1; max-height: 3; padding: 0 1;
+                      background: $surface; color: $muted; }
+    PiecePage #hint.doubt { color: $warning; text-style: bold; }
+    PiecePage #cut { height: auto; padding: 0 1; }
+    PiecePage #drawn { min-height: 5; }
+    PiecePage #drawn.empty { min-height: 0; }
+    PiecePage #strip { height: auto; max-height: 4; padding: 0 1; background: $surface; }
+    PiecePage #right { display: none; width: 42; background: $surface; }
+    PiecePage #list { height: auto; padding: 0 1; }
+    PiecePage #steps { height: auto; max-height: 24; scrollbar-size-vertical: 1; }
+    PiecePage.wide #right { display: block; }
+    PiecePage.wide #signs { display: none; }
+    PiecePage.wide #cut { padding: 1 1; }
+    """
+
+    def __init__(self, spot: Spot) -> None:
+        super().__init__()
+        self.spot = spot
+        self._shown: dict[str, Content] = {}
+
+    # What it is about
+
+    @property
+    def beam(self) -> Beam:
+        """The beam of the piece."""
+        return self.desk_app.record.beam(self.spot.beam)
+
+    @property
+    def piece(self) -> Piece:
+        """The piece."""
+        return self.beam.piece(self.spot.piece)
+
+    @property
+    def where(self) -> str:
+        record = self.desk_app.record
+        try:
+            beam = self.beam
+        except CrewdeskError:
+            return record.job.name
+        only = "  (read only)" if self.desk_app.job and self.desk_app.job.read_only else ""
+        return f"{beam.label} · {self.piece.name}   {record.job.name}{only}"
+
+    @property
+    def readings(self) -> Readings:
+        """The lines of the readings that this piece takes."""
+        return self.query_one(Readings)
+
+    @property
+    def fields(self) -> list[Input]:
+        """Where one types, from the top on."""
+        return self.readings.fields
+
+    def body(self) -> Iterable[Widget]:
+        with Horizontal(id="both"):
+            with Vertical(id="left"):
+                level = self.desk_app.shop.level
+                yield Readings(self.spot, with_its_unit(level, "in", self._step))
+                yield Static(id="hint", markup=False)
+                yield Static(id="cut")
+                yield Picture(id="drawn", most_rows=18)
+            with Vertical(id="right"):
+                with VerticalScroll(id="steps", can_focus=False):
+                    yield Static(id="list")
+                yield Picture(id="section", most_rows=22)
+        with Vertical(id="strip"):
+            yield Static(id="signs")
+            yield Static(id="next")
+
+    def on_mount(self) -> None:
+        """Begin in the first line that was not read yet, once it is told which those are."""
+        self.call_after_refresh(self._go_to_first)
+
+    def _go_to_first(self) -> None:
+        self.set_focus(self.readings.first)
+
+    @on(Resize)
+    def resized(self, event: Resize) -> None:
+        """Show the list of steps and the section where there is room."""
+        self.set_class(event.size.height < _LOW, "low")
+        wide = event.size.width >= _WIDE and event.size.height >= _TALL
+        if wide != self.has_class("wide"):
+            self.set_class(wide, "wide")
+            self.call_after_refresh(self._show_cut_anew)
+
+    # What it shows
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show the piece as it is in the record; go back where it is no more."""
+        try:
+            beam, piece = self.beam, self.piece
+        except CrewdeskError as gone:
+            if isinstance(self.app.screen, GapsSheet):
+                self.app.screen.dismiss()
+            if self.is_current:
+                self.app.pop_screen()
+                self.desk_app.tell(str(gone))
+            return
+        self.readings.show(beam, piece, self._step, self.desk_app.shop.who)
+        steps = steps_of(self.desk_app.record.stages, beam, piece)
+        self._put("#signs", signs_told(steps))
+        self._put("#list", list_told(steps))
+        stages = self.desk_app.record.stages
+        self._put("#next", next_told(stages, beam, piece, steps, self.with_keys))
+        self.query_one("#section", Picture).show(beam_section(beam, self._step, self._cleat))
+        self.show_cut()
+        if isinstance(self.app.screen, GapsSheet):
+            self.app.screen.show()
+
+    def _show_cut_anew(self) -> None:
+        """Draw the section once, not beside itself, where the room became another."""
+        if self.is_current:
+            self.show_cut()
+
+    @property
+    def _step(self) -> Shown:
+        return self.desk_app.record.job.step
+
+    @property
+    def _cleat(self) -> Fraction:
+        """How far the job's cleats stand off the sides, in inches."""
+        return self.beam.habits.cleat
+
+    def show_cut(self) -> None:
+        """Show the cut and the drawing as the readings and what is typed have them."""
+        beam, piece = self.beam, self.piece
+        typed, trouble = self.readings.typed()
+        doubt = next(iter(doubts_of(beam, piece, typed)), "")
+        cleat, machine = self._cleat, self.desk_app.shop.machine
+        way = scribe_cut_known(beam, piece, machine, self._step)
+        stages = self.desk_app.record.stages
+        cut = piece_cut(stages, beam, piece, typed, trouble, self._step, doubt, cleat, way)
+        self._put("#cut", cut.told)
+        beside = self.has_class("wide")
+        picture = piece_picture(
+            beam,
+            piece,
+            cut.made,
+            self._step,
+            beside=beside,
+            cleat=self._cleat,
+            spliced=splices_of_piece(self.desk_app.record, beam.row, piece.key),
+        )
+        drawn = self.query_one("#drawn", Picture)
+        drawn.set_class(picture is None, "empty")
+        drawn.show(picture)
+        self._show_hint(typed, doubt)
+
+    def _show_hint(self, typed: dict[str, Reading], doubt: str) -> None:
+        """Tell of the line one is in: a doubt, what the record holds, or how to read it."""
+        self.query_one("#hint").set_class(bool(doubt), "doubt")
+        hint = hint_of(self.beam, self.piece, self._what_in, typed, self._step)
+        told = f"Doubtful: {doubt}" if doubt else hint
+        self._put("#hint", Content(plain(told)))
+
+    def _put(self, id_: str, told: Content) -> None:
+        """Show something, unless it stands there: laying the page out again takes time."""
+        if id_ not in self._shown or not told.is_same(self._shown[id_]):
+            self._shown[id_] = told
+            self.query_one(id_, Static).update(told)
+
+    @property
+    def _what_in(self) -> str | None:
+        """The reading, or the level, whose line one is in."""
+        return self.readings.what_in(self.focused)
+
+    @on(Readings.Saved)
+    @on(DescendantFocus)
+    def focus_moved(self) -> None:
+        """Tell of the line one came to."""
+        self.show_cut()
+
+    @on(ReadingLine.Typed)
+    @on(Input.Changed, "#type-level")
+    def typed(self) -> None:
+        """Show what follows from what was typed."""
+        self.readings.leaving = None
+        self.show_cut()
+
+    # What the keys do
+
+    def action_line(self, by: int) -> None:
+        self.readings.go(by)
+
+    def action_look(self, way: int) -> None:
+        self.query_one("#left").scroll_relative(y=3 * way, animate=False)
+
+    def action_tick(self) -> None:
+        step = next_step(self.desk_app, self.spot)
+        if step is not None and self._may_check_off(step):
+            tick_step(self.desk_app, self.spot, step)
+
+    def action_pass_gate(self) -> None:
+        step = next_step(self.desk_app, self.spot)
+        if step is not None and self._may_check_off(step):
+            ask_past_gate(self.desk_app, self.spot, step)
+
+    def _may_check_off(self, step: Step) -> bool:
+        """Whether what a check-off of a step keeps is what is shown: no cut is checked off while
+        a reading is typed and not saved, which the marks shown here follow already."""
+        if not cuts(step.id, self.piece) or not (unsaved := self.readings.unsaved):
+            return True
+        unsaved[0].field.focus()
+        self.desk_app.tell(self.with_keys(_NOT_SAVED), "wrong")
+        return False
+
+    def action_set_aside(self) -> None:
+        if (step := next_step(self.desk_app, self.spot)) is not None:
+            ask_set_aside(self.desk_app, self.spot, step)
+
+    def action_changed_cut(self) -> None:
+        held = held_cuts(self.beam)
+        cut = next((one for one in held if one.spot == self.spot), next(iter(held), None))
+        if cut is None:
+            self.desk_app.tell(none_waits(self.desk_app.record))
+        else:
+            ask_changed_cut(self.desk_app, cut)
+
+    def needed(self, what: str) -> tuple[Spot]:
+        return (self.spot,)
+
+    def action_steps(self) -> None:
+        ask_steps(self.desk_app, self.spot, self._may_check_off)
+
+    def action_partner(self) -> None:
+        self._go(partner(self.spot), to_unread=True)
+
+    def action_along(self) -> None:
+        self._go(next_of_beam(self.desk_app.record, self.spot))
+
+    def action_other(self, by: int) -> None:
+        spot = other_of_kind(self.desk_app.record, self.spot, by)
+        self._go(spot, to_unread=not self.readings.unread)
+
+    def _go(self, spot: Spot, *, to_unread: bool = False) -> None:
+        """Show another piece; stay in the same line, unless one that was not read is asked for."""
+        if spot.piece not in self.desk_app.record.beam(
+            spot.beam
+        ).pieces or not self.readings.may_leave(spot):
+            return
+        same = KIND_OF[spot.piece] == self.piece.kind
+        self.readings.clear()
+        self.spot = self.readings.spot = spot
+        self.tell("")
+        self.on_screen_resume()
+        self.readings.clear()
+        if not same or (to_unread and self.readings.unread):
+            self._go_to_first()
+        self.show_cut()
+
+    def action_paper(self) -> None:
+        from crewdesk.screens.parts.paper import ask_beam_paper
+
+        ask_beam_paper(self.desk_app, self.spot.beam, unsaved=bool(self.readings.unsaved))
+
+    def action_cautions(self) -> None:
+        self.show_cautions(stage_of_piece(self.desk_app, self.spot))
+
+    def action_leave(self) -> None:
+        if self.readings.may_leave(AWAY):
+            back_at(self.desk_app, self.spot)

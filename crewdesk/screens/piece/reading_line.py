@@ -1,0 +1,196 @@
+"""A line of the piece's screen: a reading as it is typed, beside the one in the record; at an end
+which way the top of the wall leans, chosen and never typed: `in` means inches too."""
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
+from textual.events import Click, Key
+from textual.message import Message
+from textual.reactive import reactive
+from textual.widget import Widget
+from textual.widgets import Input, Label, Static
+
+from crewdesk.errors import NotAllowed
+from crewdesk.job.beams.readings import ENDS, Reading
+from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.keys_line import NamedKeys
+from crewdesk.screens.parts.program import program
+from crewdesk.screens.parts.typed_line import LengthInput
+from crewdesk.screens.piece.numbers import WAYS, BoardNumber
+
+
+class LeanSwitch(NamedKeys, Widget, can_focus=True):
+    """In, out or, until it is chosen, neither. No sign of a length turns it: somebody who
+    believes to be in the next line types `221 5/8`, with a space, and sees nothing."""
+
+    DEFAULT_CSS = """
+    LeanSwitch { width: 11; height: 1; background: $panel; }
+    LeanSwitch:focus { background: $entry; text-style: bold; }
+    """
+    AREA = "lean-of-a-wall"
+    lean = reactive("")
+
+    class Chosen(Message):
+        """The user turned the switch."""
+
+    class Entered(Message):
+        """The user is done with the line."""
+
+    class Strayed(Message):
+        """A number was typed where none goes."""
+
+    def on_key(self, event: Key) -> None:
+        """Tell of a number that is typed here."""
+        if event.character is not None and event.character.isdecimal():
+            self.post_message(self.Strayed())
+
+    def render(self) -> Text:
+        """Both ways, the chosen one in brackets."""
+        if self.lean == "in":
+            return Text(" [in]  out ")
+        return Text("  in  [out]" if self.lean else "  in / out?")
+
+    def action_turn(self) -> None:
+        self.action_choose("out" if self.lean == "in" else "in")
+
+    def action_choose(self, lean: str) -> None:
+        self.lean = lean
+        self.post_message(self.Chosen())
+
+    def action_enter(self) -> None:
+        self.post_message(self.Entered())
+
+    @on(Click)
+    def clicked(self, event: Click) -> None:
+        """A click on a word takes it."""
+        self.action_choose(WAYS[0] if event.x < 6 else WAYS[1])
+
+
+class Field(LengthInput):
+    """Where a length is typed; `what` is what it measures. It leaves to the screen the
+    keys that would scroll it, which it never does."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("pagedown", "screen.other(1)", "Next", id="piece.next"),
+        Binding("pageup", "screen.other(-1)", "Previous", show=False, id="piece.previous"),
+        Binding("up", "screen.line(-1)", show=False),
+        Binding("down", "screen.line(1)", show=False),
+    ]
+
+    def __init__(self, what: str, value: str = "") -> None:
+        super().__init__(value, id=f"type-{what}", compact=True)
+
+
+class ReadingLine(Horizontal):
+    """The line of one reading; `what` is its name in the record."""
+
+    DEFAULT_CSS = """
+    ReadingLine { height: 1; }
+    ReadingLine > Label { width: 23; padding: 0 1; text-overflow: ellipsis; }
+    ReadingLine > Input { width: 14; background: $panel; }
+    ReadingLine > Input:focus { background: $entry; }
+    ReadingLine > LeanSwitch { margin: 0 0 0 1; }
+    ReadingLine > .record { width: 1fr; padding: 0 1; color: $muted; text-overflow: ellipsis; }
+    """
+
+    class Typed(Message):
+        """Something in the line was changed."""
+
+    class Entered(Message):
+        """The user is done with the line."""
+
+        def __init__(self, line: "ReadingLine") -> None:
+            super().__init__()
+            self.line = line
+
+    def __init__(self, what: str) -> None:
+        super().__init__(id=f"read-{what}")
+        self.what = what
+        self.number: BoardNumber | None = None
+        self.latest: Reading | None = None
+
+    def compose(self) -> Iterable[Widget]:
+        yield Label(markup=False)
+        yield Field(self.what)
+        if self.at_end:
+            yield LeanSwitch(id=f"lean-{self.what}")
+        yield Static(classes="record", markup=False)
+
+    @property
+    def at_end(self) -> bool:
+        """Whether it is read at a wall."""
+        return self.what in ENDS
+
+    @property
+    def field(self) -> Input:
+        """Where the length is typed."""
+        return self.query_one(Input)
+
+    @property
+    def switch(self) -> LeanSwitch:
+        """Where the lean is chosen."""
+        return self.query_one(LeanSwitch)
+
+    @property
+    def pending(self) -> bool:
+        """Whether it holds something that the record does not."""
+        if self.field.value.strip():
+            return True
+        return self.at_end and self.latest is not None and self.switch.lean != self.latest.lean
+
+    def show(self, number: BoardNumber) -> None:
+        """Show another number, or what the record holds of it now."""
+        self.number, latest = number, number.reading_kept
+        if self.latest != latest:
+            self.latest = latest
+            if self.at_end and not self.field.value.strip():
+                self.switch.lean = latest.lean if latest else ""
+        self.query_one(Label).update(plain(number.label), layout=False)
+        told = f"{number.brief} · {latest.when:%d %b}" if latest else "not read yet"
+        self.query_one(".record", Static).update(plain(told), layout=False)
+
+    def clear(self) -> None:
+        """Forget what is typed."""
+        self.field.value = ""
+        if self.at_end:
+            self.switch.lean = self.latest.lean if self.latest else ""
+
+    def reading(self, level: str) -> Reading:
+        """The reading as it stands in the line, over a level of that length; raises `BadInput`,
+        `NotAllowed` or `LeanUnknown`."""
+        assert self.number is not None
+        lean = self.switch.lean if self.at_end else ""
+        text = self.field.value
+        if lean == "out" and text.lower().rstrip(" .").endswith("in"):
+            ways = self.switch.with_keys("{in} or {out}")
+            raise NotAllowed(
+                f"{text.strip()} may be inches or a wall that leans in, and the switch says out; "
+                f"leave the word off and press {ways} on the switch beside the gap."
+            )
+        return self.number.reading(text, lean, level)
+
+    @on(Input.Changed)
+    @on(LeanSwitch.Chosen)
+    def changed(self, event: Message) -> None:
+        """Say that something was typed."""
+        event.stop()
+        self.post_message(self.Typed())
+
+    @on(LeanSwitch.Strayed)
+    def strayed(self, event: LeanSwitch.Strayed) -> None:
+        """Say that a number does not go there."""
+        event.stop()
+        wall = self.number.wall if self.number else ""
+        told = f"Here {wall} takes i or o, for in or out; enter saves it and goes on."
+        program(self).tell(told, "wrong")
+
+    @on(Input.Submitted)
+    @on(LeanSwitch.Entered)
+    def entered(self, event: Message) -> None:
+        """Say that the user is done with the line."""
+        event.stop()
+        self.post_message(self.Entered(self))

@@ -1,0 +1,260 @@
+"""The lines of a piece's readings, where one types, and what is told of the line one is in."""
+
+from collections.abc import Iterable, Mapping
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.message import Message
+from textual.widget import Widget
+from textual.widgets import Input, Label, Static
+
+from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import KIND_OF, Piece, Spot
+from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.beams.readings import (
+    ENDS,
+    NAMES,
+    OF_KIND,
+    OPTIONAL,
+    READING_KINDS,
+    Reading,
+    level_typed,
+)
+from crewdesk.job.beams.take import takes_now
+from crewdesk.job.books.shop_record import change_shop
+from crewdesk.job.steps.gates import read_early
+from crewdesk.length import DEFAULT_STEP, Step
+from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.program import program
+from crewdesk.screens.piece.numbers import BoardNumber, LeanUnknown, in_full
+from crewdesk.screens.piece.reading_line import Field, ReadingLine
+from crewdesk.trade.read_length import with_its_unit
+
+_NO_LINES = {
+    "cleats": "The cleats follow the sides; they take no reading of their own.",
+    "top": "The top board follows the sides; it takes no reading of its own.",
+}
+AWAY = Spot("", "")
+"""Where one goes who leaves the page."""
+_LEVEL = "Length of the level that the gaps are read with; enter keeps it for the shop."
+
+
+class Readings(Vertical):
+    """The readings of a piece, those of its kind in sight, and the level's length."""
+
+    DEFAULT_CSS = """
+    Readings { height: auto; background: $surface; }
+    Readings #level { height: 1; }
+    Readings #level Label { width: 23; padding: 0 1; }
+    Readings #level Input { width: 14; background: $panel; }
+    Readings #level Input:focus { background: $entry; }
+    Readings #level .record { width: 1fr; padding: 0 1; color: $muted; }
+    """
+
+    class Saved(Message):
+        """A line was entered, and what it held is in the record."""
+
+    def __init__(self, spot: Spot, level: str) -> None:
+        super().__init__(id="lines")
+        self._level = level
+        self._kind = KIND_OF[spot.piece]
+        self._takes = OF_KIND[self._kind]
+        self.spot = spot
+        self.leaving: Spot | None = None
+
+    def compose(self) -> ComposeResult:
+        for what in NAMES:
+            yield ReadingLine(what)
+        with Horizontal(id="level"):
+            yield Label("level's length")
+            yield Field("level", self._level)
+            yield Static(classes="record", markup=False)
+
+    @property
+    def lines(self) -> list[ReadingLine]:
+        """The lines of the readings that this piece takes."""
+        return [self.query_one(f"#read-{what}", ReadingLine) for what in self._takes]
+
+    @property
+    def fields(self) -> list[Input]:
+        """Where one types, from the top on."""
+        level = [self.query_one("#type-level", Input)] if self._kind == "side" else []
+        return [line.field for line in self.lines] + level
+
+    @property
+    def unread(self) -> list[ReadingLine]:
+        """The lines that still have to be read."""
+        return [one for one in self.lines if one.latest is None and one.what not in OPTIONAL]
+
+    @property
+    def first(self) -> Input | None:
+        """Where to begin: the first line that still has to be read, else the first of all."""
+        return next(iter([line.field for line in self.unread] or self.fields), None)
+
+    @property
+    def unsaved(self) -> list[ReadingLine]:
+        """The lines in which something is typed and not saved."""
+        return [line for line in self.lines if line.pending]
+
+    def show(self, beam: Beam, piece: Piece, step: Step, who: str) -> None:
+        """Show what the record holds of a piece."""
+        self._kind = piece.kind
+        self._takes = takes_now(program(self).record.stages, piece)
+        for what in NAMES:
+            line = self.query_one(f"#read-{what}", ReadingLine)
+            line.display = what in self._takes
+            if line.display:
+                line.show(BoardNumber(program(self), Spot(beam.row, piece.key), what))
+        level = with_its_unit(program(self).shop.level, "in", step)
+        if level != self._level:  # the shop's is another now; what is typed beside it goes
+            self._level = self.query_one("#type-level", Input).value = level
+        self.query_one("#level").display = piece.kind == "side"
+        self.query_one("#level .record", Static).update(plain(f"read by {who}" if who else ""))
+
+    def clear(self) -> None:
+        """Forget what is typed."""
+        for line in self.lines:
+            line.clear()
+
+    @property
+    def level(self) -> str:
+        """The length of the level, as it is typed."""
+        return self.query_one("#type-level", Input).value
+
+    def typed(self) -> tuple[dict[str, Reading], str]:
+        """What is typed and not saved, and the sentence for the first that won't do."""
+        typed: dict[str, Reading] = {}
+        step = program(self).record.job.step
+        if any(line.at_end for line in self.unsaved):
+            try:
+                level_typed(self.level, "mm" if step.mm else "in")
+            except BadInput as refusal:
+                return typed, f"level's length: {refusal.shown(step)}"
+        for line in self.unsaved:
+            try:
+                typed[line.what] = line.reading(self.level)
+            except CrewdeskError as refused:
+                return typed, f"{NAMES[line.what]}: {refused.shown(step)}"
+        return typed, ""
+
+    def what_in(self, focused: Widget | None) -> str | None:
+        """The reading, or the level, whose line one is in."""
+        what = focused.id.split("-")[-1] if focused is not None and focused.id else ""
+        known = self._takes
+        return what if what in known or (what == "level" and known) else None
+
+    @on(ReadingLine.Entered)
+    def entered(self, event: ReadingLine.Entered) -> None:
+        """Save the line's reading, then any that was typed and left by Tab; go on to the
+        next line, or to the first of those that is doubtful, to read it again."""
+        event.stop()
+        line = event.line
+        pending = [one for one in dict.fromkeys((line, *self.unsaved)) if one.pending]
+        for one in pending:
+            if not self._save(one):
+                return
+        lines = self.lines
+        place = lines.index(line) + 1
+        if doubted := next((one for one in lines if one in pending and _doubted(one)), None):
+            doubted.field.focus()
+        elif place < len(lines):
+            lines[place].field.focus()
+        elif not line.field.has_focus:
+            line.field.focus()
+        self.post_message(self.Saved())
+
+    def _save(self, line: ReadingLine) -> bool:
+        app, number = program(self), line.number
+        assert number is not None
+        try:
+            reading = line.reading(self.level)
+        except LeanUnknown as unknown:
+            line.switch.focus()
+            app.tell(str(unknown), "wrong")
+            return False
+        except CrewdeskError as refused:
+            line.field.focus()
+            app.tell(refused.shown(app.record.job.step), "wrong")
+            return False
+        if not number.keep(reading):
+            return False
+        line.clear()
+        beam = app.record.beam(self.spot.beam)
+        piece = beam.piece(self.spot.piece)
+        if doubtful := number.doubt():
+            below = doubtful == next(iter(doubts_of(beam, piece, {})))
+            why = "why stands under the readings." if below else doubtful
+            doubtful_told = f"Saved, but doubtful: {why}"
+            app.tell(f"Saved. {app.cuts_told}" if app.cuts_told else doubtful_told, "wrong")
+        elif not app.cuts_told:
+            early = read_early(app.record.stages, beam, piece)
+            if why := next((one.why for one in early if one.what == line.what), ""):
+                app.tell(f"Saved, but read too early: {why}.", "wrong")
+        return True
+
+    @on(Input.Submitted, "#type-level")
+    def keep_level(self, event: Input.Submitted) -> None:
+        """Keep the level's length for the shop."""
+        event.stop()
+        app = program(self)
+        unit = "mm" if app.record.job.step.mm else "in"
+        level = with_its_unit(event.value.strip(), unit, DEFAULT_STEP)
+        same = level == app.shop.level
+        if not same and not app.do_shop(
+            lambda books, now: change_shop(books, {"level": level}, now)
+        ):
+            return
+        app.tell(f"The shop's level is {level} long now; gaps typed from here on use it.")
+        self.fields[0].focus()
+
+    def go(self, by: int) -> None:
+        """Go so many lines down."""
+        whats = [(field.id or "").split("-")[-1] for field in self.fields]
+        if (what := self.what_in(self.screen.focused)) in whats:
+            place = whats.index(what) + by
+            self.fields[max(0, min(place, len(whats) - 1))].focus()
+
+    def may_leave(self, to: Spot) -> bool:
+        """Whether nothing is typed that is not saved, or one was told so already on the way
+        to the same piece; otherwise one stands in the line that is not saved."""
+        unsaved = self.unsaved
+        if not unsaved or self.leaving == to:
+            self.leaving = None
+            return True
+        self.leaving = to
+        unsaved[0].field.focus()
+        what = unsaved[0].what
+        name = NAMES[what] if what in ENDS else f"The {NAMES[what]}"
+        program(self).tell(
+            f"{name[0].upper()}{name[1:]} isn't saved yet: Enter saves it, the same key again "
+            "drops it.",
+            "wrong",
+        )
+        return False
+
+
+def _doubted(line: ReadingLine) -> bool:
+    return line.number is not None and bool(line.number.doubt())
+
+
+def doubts_of(beam: Beam, piece: Piece, typed: Mapping[str, Reading]) -> Iterable[str]:
+    """What is hard to believe of a piece's readings, typed ones in place of the record's."""
+    for what in piece.takes:
+        if (one := doubt(beam, piece, what, typed.get(what))) is not None:
+            yield one
+
+
+def hint_of(
+    beam: Beam, piece: Piece, what: str | None, typed: Mapping[str, Reading], step: Step
+) -> str:
+    """What is told of the line one is in: what the record holds, or how to read it."""
+    if what == "level":
+        return _LEVEL
+    if what is None:
+        return _NO_LINES.get(piece.kind, "")
+    if what not in typed and piece.readings.get(what):
+        return in_full(piece.readings[what], step)
+    kind = READING_KINDS[what]
+    return (beam.ceiling == "sloped" and kind.how_on_slope) or kind.how
