@@ -17,6 +17,7 @@ from crewdesk.screens.key_by_key import KeyByKeyApp
 from crewdesk.screens.parts.actions import key_of, short_key
 from crewdesk.screens.parts.own_keys import FILE, read_own_keys
 from crewdesk.screens.parts.page import Page, front
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.router import QUESTIONS, found
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
@@ -153,7 +154,7 @@ class DeskApp(KeyByKeyApp):
         """Show the job as it is, on every page about it."""
         self.show_rows(frozenset())
 
-    def show_rows(self, rows: frozenset[tuple[str, str]]) -> None:
+    def show_rows(self, rows: ChangedRows) -> None:
         """Show rows that changed, on every page about the job."""
         for page in self.pages:
             if not page.LISTS_JOBS:

@@ -260,7 +260,7 @@ class FindSheet(Sheet[None]):
         """Begin with the recent jobs; read in the background what changed in the others."""
         self.query_one(Lines).can_focus = False
         self.query_one(Wanted).focus()
-        app = self.desk_app
+        app = self.program
         self._acts = acts(app)
         if app.job is not None:
             self._own = [(one.text.casefold(), one) for one in findable(app.record)]
@@ -310,7 +310,7 @@ class FindSheet(Sheet[None]):
 
     def _found_elsewhere(self, text: str, found: list[Found]) -> None:
         if self._stands and self.query_one(Wanted).value.strip() == text:
-            here = self.desk_app.job.id if self.desk_app.job else ""
+            here = self.program.job.id if self.program.job else ""
             self._elsewhere = [one for one in found if one.job != here and one.sort != "job"]
             self._show()
 
@@ -338,7 +338,7 @@ class FindSheet(Sheet[None]):
         yield from self._done_by([], here=True)
 
     def _found(self, words: list[str]) -> Iterable[_Hit]:
-        pieces = pieces_named(self.desk_app.record, words) if self.desk_app.job else ()
+        pieces = pieces_named(self.program.record, words) if self.program.job else ()
         for one in islice(pieces, _MOST):
             yield _Hit("Pieces", plain(one.text), "", partial(self._go_to, "", one.beam, one.piece))
         yield from islice(self._done_by(words), _MOST)
@@ -349,7 +349,7 @@ class FindSheet(Sheet[None]):
             for one in islice(own, _MOST):
                 go = partial(self._go_to, "", one.beam, one.piece)
                 yield _Hit(head, plain(one.text), "", go)
-        names = {one.id: one.name for one in self.desk_app.listed}
+        names = {one.id: one.name for one in self.program.listed}
         for found in self._elsewhere:
             go = partial(self._go_to, found.job, found.beam, found.piece)
             yield _Hit("In other jobs", plain(found.text), names.get(found.job, found.job), go)
@@ -375,7 +375,7 @@ class FindSheet(Sheet[None]):
                 yield _Hit(head, one.words, f"{one.keys}  {one.about}".strip(), one.do)
 
     def _go_to(self, job: str, beam: str, piece: str) -> None:
-        self.desk_app.go_to(job, Spot(beam, piece) if beam else None)
+        self.program.go_to(job, Spot(beam, piece) if beam else None)
 
     def action_move(self, by: int) -> None:
         self.query_one(Lines).action_move(by)

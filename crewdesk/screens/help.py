@@ -74,10 +74,10 @@ class HelpSheet(Question[None]):
     def _stages(self) -> Stages | None:
         from crewdesk.job.steps.usual_stages import USUAL_STAGES
 
-        return self.desk_app.record.stages if self.desk_app.job else USUAL_STAGES
+        return self.program.record.stages if self.program.job else USUAL_STAGES
 
     def action_cautions(self) -> None:
-        self._stage = stage_of_work(self.desk_app) if self._stage is None else None
+        self._stage = stage_of_work(self.program) if self._stage is None else None
         self._show()
 
     def action_turn(self, by: int) -> None:

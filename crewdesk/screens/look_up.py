@@ -83,7 +83,7 @@ class LookUp(Sheet[None]):
         beam = self._beams[self._at]
         place = f"  {self._at + 1} of {len(self._beams)}" if len(self._beams) > 1 else ""
         head.update(plain(f"{beam.label}   {self._record.job.name}{place}"))
-        machine = self.desk_app.shop.machine
+        machine = self.program.shop.machine
         told.update(Content("\n").join(_told(self._record, beam, machine)))
         self.query_one(VerticalScroll).scroll_home(animate=False)
 
@@ -100,7 +100,7 @@ class LookUp(Sheet[None]):
         """Go to the first piece of the beam."""
         if self._beams:
             beam = self._beams[self._at]
-            app = self.desk_app
+            app = self.program
             self.dismiss()
             spot = Spot(beam.row, next(iter(beam.pieces)))
             app.call_later(app.go_to, self._job, spot)

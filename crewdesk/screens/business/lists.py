@@ -45,11 +45,11 @@ class CustomersPage(ListPage[Customer]):
     )
 
     def things(self) -> list[Customer]:
-        every = self.desk_app.books.customers
+        every = self.program.books.customers
         return sorted(every, key=lambda one: one.name.casefold())
 
     def columns(self, width: int) -> tuple[Column[Customer], ...]:
-        usual = f"{self.desk_app.shop.terms}, the shop's"
+        usual = f"{self.program.shop.terms}, the shop's"
         return (
             Column("name", 30, lambda one: one.name),
             Column("phone", 20, lambda one: one.phone, "muted"),
@@ -83,13 +83,13 @@ class FormsPage(ListPage[KeptForm]):
     REMOVE = remove_form
 
     def things(self) -> Sequence[KeptForm]:
-        return known_forms(self.desk_app.books)
+        return known_forms(self.program.books)
 
     def key_of(self, one: KeptForm) -> str:
         return one.row or one.name
 
     def columns(self, width: int) -> Sequence[Column[KeptForm]]:
-        step = STEPS[self.desk_app.shop.step]
+        step = STEPS[self.program.shop.step]
         return (
             Column(
                 "", 0, lambda one: form_told(one, step), lambda one: "strong" if one.row else "text"
@@ -98,7 +98,7 @@ class FormsPage(ListPage[KeptForm]):
         )
 
     def add_one(self) -> None:
-        ask_form(self.desk_app)
+        ask_form(self.program)
 
     def change_here(self) -> None:
         """A form is not changed: one of its name replaces it."""
@@ -150,7 +150,7 @@ class StockPage(ListPage[StockLine | HandBoard]):
     )
 
     def things(self) -> tuple[StockLine | HandBoard, ...]:
-        books = self.desk_app.books
+        books = self.program.books
         return *books.stock, *books.on_hand
 
     def key_of(self, one: StockLine | HandBoard) -> str:
@@ -188,7 +188,7 @@ class StockPage(ListPage[StockLine | HandBoard]):
         return typed_stock(record, answer, now, row=one.row if one else "")
 
     def action_add_hand(self) -> None:
-        ask_shop_change(self.desk_app, "A board on hand", _HAND, typed_hand, does="Add it")
+        ask_shop_change(self.program, "A board on hand", _HAND, typed_hand, does="Add it")
 
     def change_here(self) -> None:
         if isinstance(self.here, HandBoard):

@@ -10,6 +10,7 @@ from crewdesk.job.steps.usual_stages import USUAL_STAGES
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.lines import Row
 from crewdesk.screens.parts.list_page import LinesPage
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.sentence import many
 from crewdesk.store.books import past_jobs
 from crewdesk.trade.books.durations import MINUTE, short
@@ -34,9 +35,9 @@ class PastJobsPage(LinesPage):
         heads = f" {'Finished jobs':<34}{'beams':>7}{'feet':>9}{'hours':>10}{'min/ft':>9}"
         yield Static(heads, id="heads", markup=False)
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Read the jobs as they are."""
-        app = self.desk_app
+        app = self.program
         self._past = past_jobs(app.desk, "", app.now())
         self._stages = app.record.stages if app.job else USUAL_STAGES
         self._rates = stage_rates(self._stages, self._past)

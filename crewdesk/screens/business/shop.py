@@ -53,7 +53,7 @@ class ShopPage(LinesPage):
     """
 
     def rows(self) -> list[Row]:
-        shop = self.desk_app.shop
+        shop = self.program.shop
         lines: list[Row] = []
         for name, things in GROUPS.items():
             lines += [Row()] if lines else []
@@ -85,17 +85,17 @@ class ShopPage(LinesPage):
         if thing.names:
             return dict(thing.names)
         if thing.key == "times":
-            beams = self.desk_app.record.beams if self.desk_app.job else ()
+            beams = self.program.record.beams if self.program.job else ()
             sizes = dict.fromkeys(beams_of(b, Fraction(1)).section for b in beams)
             sections = {size.removesuffix(" in"): size for size in sizes}
             return {SLOPED: "Sloped ceiling", **sections}
-        stages = self.desk_app.record.stages if self.desk_app.job else USUAL_STAGES
+        stages = self.program.record.stages if self.program.job else USUAL_STAGES
         return {one.id: one.name for one in stages.work}
 
     def about(self, key: str) -> str:
         thing = THINGS.get(key)
-        folder = self.desk_app.desk.folder
-        app = self.desk_app
+        folder = self.program.desk.folder
+        app = self.program
         below = (
             "  ".join((*app.loaded.complaints, *app.own_keys.complaints))
             or f"Jobs and shop lie in {folder}"
@@ -107,24 +107,24 @@ class ShopPage(LinesPage):
     def action_change(self) -> None:
         thing = THINGS[self.key]
         if thing.key == "theme":
-            self._choose(thing, {one.name: one.name for one in self.desk_app.loaded.themes})
+            self._choose(thing, {one.name: one.name for one in self.program.loaded.themes})
         elif thing.ways:
             self._choose(thing, thing.ways)
         elif thing.key in MAPPED:
             self._ask_each(thing)
         else:
-            value = lines_of(str(shown(self.desk_app.shop, thing.key)))
+            value = lines_of(str(shown(self.program.shop, thing.key)))
             self._ask(thing, (Field(thing.key, thing.asks, value, thing.hint),))
 
     def _choose(self, thing: Thing, ways: Mapping[str, str]) -> None:
         def chosen(value: str) -> None:
-            app = self.desk_app
+            app = self.program
             app.choose_look(thing.key, value)
             if changed_values(app.books, {thing.key: value}):
                 app.do_shop(lambda books, now: change_shop(books, {thing.key: value}, now))
 
         choose(
-            self.desk_app,
+            self.program,
             thing.asks,
             tuple(ways.items()),
             chosen,
@@ -132,7 +132,7 @@ class ShopPage(LinesPage):
         )
 
     def _ask_each(self, thing: Thing) -> None:
-        values = shown(self.desk_app.shop, thing.key)
+        values = shown(self.program.shop, thing.key)
         names = self._names(thing)
         names |= {key: key for key in values if key not in names}
         self._ask(
@@ -152,7 +152,7 @@ class ShopPage(LinesPage):
             return {thing.key: text_of(answer[thing.key])}
 
         ask_shop_change(
-            self.desk_app,
+            self.program,
             thing.asks,
             lines,
             lambda books, answer, now: change_shop(books, values(answer), now),

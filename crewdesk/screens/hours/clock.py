@@ -71,13 +71,13 @@ class ClockSheet(ListSheet[None]):
 
     def on_mount(self) -> None:
         """Begin on the stage that is offered; look at the clock each second."""
-        app = self.desk_app
+        app = self.program
         self.open_on(_stage_rows(app.record, app.now(), _room(app)), self._stage)
         self._look()
         self.set_interval(1, self._look)
 
     def _look(self) -> None:
-        app = self.desk_app
+        app = self.program
         record, now = app.record, app.now()
         entry = running(record)
         if entry is None:
@@ -102,7 +102,7 @@ class ClockSheet(ListSheet[None]):
 
     def on_key(self, event: Key) -> None:
         """A number starts on that stage."""
-        stages = self.desk_app.record.stages.work
+        stages = self.program.record.stages.work
         if event.key.isdecimal() and 1 <= int(event.key) <= len(stages):
             event.stop()
             self._begin(stages[int(event.key) - 1].id)
@@ -112,7 +112,7 @@ class ClockSheet(ListSheet[None]):
         self._begin(self.query_one(Lines).key)
 
     def action_batch(self) -> None:
-        app, stage = self.desk_app, self.query_one(Lines).key
+        app, stage = self.program, self.query_one(Lines).key
         spots = ready_in(app.record, stage)
         if not spots:
             self.dismiss()
@@ -121,7 +121,7 @@ class ClockSheet(ListSheet[None]):
         self._begin(stage, spots)
 
     def action_pause(self) -> None:
-        app = self.desk_app
+        app = self.program
         self.dismiss()
         if app.job is None:
             return
@@ -133,7 +133,7 @@ class ClockSheet(ListSheet[None]):
             app.call_later(self._clocks.stop_elsewhere, lambda _: app.do(resume))
 
     def _begin(self, stage: str, pieces: tuple[Spot, ...] = ()) -> None:
-        app = self.desk_app
+        app = self.program
         self.dismiss()
         if app.job is None or app.job.read_only:
             app.do(lambda record, now: start(record, stage, now, pieces=pieces))
@@ -154,7 +154,7 @@ class ClockSheet(ListSheet[None]):
             app.call_later(begin)
 
     def action_stop(self) -> None:
-        app = self.desk_app
+        app = self.program
         self.dismiss()
         if running(app.record) is None and self._clocks.elsewhere:
             app.call_later(
@@ -164,7 +164,7 @@ class ClockSheet(ListSheet[None]):
             app.call_later(self._clocks.stop_open)
 
     def action_hours(self) -> None:
-        app = self.desk_app
+        app = self.program
         self.dismiss()
         app.call_later(app.open, "hours")
 

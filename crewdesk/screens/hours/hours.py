@@ -167,7 +167,7 @@ class PiecesSheet(MarkSheet[None, Spot]):
         yield Static(id="count", classes="about", markup=False)
 
     def things(self) -> Iterable[tuple[str, str, Spot | None]]:
-        for beam in self.desk_app.record.beams:
+        for beam in self.program.record.beams:
             yield "", beam.label, None
             for key, piece in beam.pieces.items():
                 yield f"{beam.row} {key}", piece.name, Spot(beam.row, key)
@@ -191,7 +191,7 @@ class PiecesSheet(MarkSheet[None, Spot]):
         self.show()
 
     def action_keep(self) -> None:
-        app, row = self.desk_app, self._entry.row
+        app, row = self.program, self._entry.row
         spots = tuple(spot for spot in self._every if spot in self.marked)
         self.dismiss()
         if set(spots) != set(self._entry.pieces or ()):
@@ -227,11 +227,11 @@ class HoursPage(LinesPage):
         self.set_interval(_LOOK_EVERY, self._look)
 
     def _look(self) -> None:
-        if running(self.desk_app.record) is not None:
+        if running(self.program.record) is not None:
             self.show()
 
     def rows(self) -> list[Row]:
-        record, now = self.desk_app.record, self.desk_app.now()
+        record, now = self.program.record, self.program.now()
         days = by_day(record, now)
         self._strange = {f"{_ODD}{n}": one for n, one in enumerate(odd(record, now))}
         summed = self.query_one("#totals", Static)
@@ -242,12 +242,12 @@ class HoursPage(LinesPage):
         return hour_rows(record, days, now, self._strange)
 
     def about(self, key: str) -> Text:
-        record, now = self.desk_app.record, self.desk_app.now()
+        record, now = self.program.record, self.program.now()
         told, entry = "", self._entry
         if (oddity := self._oddity) is not None:
             told = f"{plain(odd_told(record, oddity))}\n" + self.with_keys("{mend} mends it.")
         elif entry is not None:
-            rule = self.desk_app.shop.rounding
+            rule = self.program.shop.rounding
             told = entry_told(record, entry, now, rule)
         return Text(told, overflow="ellipsis")
 
@@ -258,7 +258,7 @@ class HoursPage(LinesPage):
     @property
     def _entry(self) -> Entry | None:
         key = self.key
-        return self.desk_app.record.entry(key) if key and key not in self._strange else None
+        return self.program.record.entry(key) if key and key not in self._strange else None
 
     def needed(self, what: str) -> tuple[Entry] | None:
         return (self._entry,) if self._entry else None
@@ -266,14 +266,14 @@ class HoursPage(LinesPage):
     @on(Lines.Chosen)
     def action_mend(self) -> None:
         if (oddity := self._oddity) is not None:
-            ask_mending(self.desk_app, oddity)
+            ask_mending(self.program, oddity)
         elif (entry := self._entry) is not None:
-            ask_mended(self.desk_app, entry)
+            ask_mended(self.program, entry)
 
     def action_join(self) -> None:
         if (entry := self._entry) is not None:
             row = entry.row
-            self.desk_app.do(lambda record, now: join(record, row, neighbour(record, row), now))
+            self.program.do(lambda record, now: join(record, row, neighbour(record, row), now))
 
     def action_next_odd(self) -> None:
         lines = self.query_one(Lines)

@@ -46,13 +46,13 @@ class PlannedPage(ListPage[Planned]):
     FIELDS = (Field("day", "Day", hint="mon, 3/9, mar 9, 2026-03-09, today"), _NOTE)
 
     def things(self) -> tuple[Planned, ...]:
-        return self.desk_app.record.job.planned
+        return self.program.record.job.planned
 
     def key_of(self, one: Planned) -> str:
         return f"{one.day}"
 
     def columns(self, width: int) -> tuple[Column[Planned], ...]:
-        today = self.desk_app.today
+        today = self.program.today
         return (
             Column(
                 "",
@@ -71,11 +71,11 @@ class PlannedPage(ListPage[Planned]):
         return filled((_NOTE,), self.shown(one)) if one else self.FIELDS
 
     def keep(self, record: Record, answer: Answer, now: datetime, one: Planned | None) -> Change:
-        day = one.day if one else read_day_ahead(answer["day"], self.desk_app.today)
+        day = one.day if one else read_day_ahead(answer["day"], self.program.today)
         return plan_day(record, day, now, note=answer["note"])
 
     def action_save(self) -> None:
-        app = self.desk_app
+        app = self.program
         if app.job is None:
             return
         id_ = app.job.id
@@ -102,7 +102,7 @@ class OtherWorkPage(ListPage[OtherWork]):
     FIELDS = (Field("name", "Name", hint="Paperwork"),)
 
     def things(self) -> tuple[OtherWork, ...]:
-        return self.desk_app.record.stages.other
+        return self.program.record.stages.other
 
     def key_of(self, one: OtherWork) -> str:
         return one.id
@@ -111,8 +111,8 @@ class OtherWorkPage(ListPage[OtherWork]):
         return Column("", 32, lambda one: one.name), Column("", 0, self._spent, "muted")
 
     def _spent(self, one: OtherWork) -> str:
-        entries = [entry for entry in self.desk_app.record.entries if entry.stage == one.id]
-        spent = total(entries, self.desk_app.now())
+        entries = [entry for entry in self.program.record.entries if entry.stage == one.id]
+        spent = total(entries, self.program.now())
         return to_the_minute(spent) if spent else ""
 
     def about(self, key: str) -> str:

@@ -21,6 +21,7 @@ from crewdesk.paper.text.actuals import (
 from crewdesk.screens.parts.lines import Row, bar
 from crewdesk.screens.parts.list_page import LinesPage
 from crewdesk.screens.parts.paper import ask_save
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.sentence import many
 from crewdesk.trade.books.actuals import StageTook
 from crewdesk.trade.books.durations import short
@@ -42,9 +43,9 @@ class TookPage(LinesPage):
         yield Static(id="against", markup=False)
         yield Static(id="heads", markup=False)
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Reckon it as of now."""
-        books = self.desk_app.job_books()
+        books = self.program.job_books()
         self._took = job_actuals(books.record, books.books.shop, books.past, books.now)
         self.show()
 
@@ -60,10 +61,10 @@ class TookPage(LinesPage):
         self.query_one("#heads", Static).update(Text(heads, no_wrap=True))
         most = max((max(one.minutes, one.estimated or 0) for one in took.stages), default=0)
         rows = [self._stage_row(one, Fraction(most), room) for one in took.stages]
-        return [*rows, *_below(took, self.desk_app.record.job.step)]
+        return [*rows, *_below(took, self.program.record.job.step)]
 
     def _stage_row(self, one: StageTook, most: Fraction, room: int) -> Row:
-        name = plain(self.desk_app.record.stages.name_of(one.stage))
+        name = plain(self.program.record.stages.name_of(one.stage))
         likely = one.minutes if one.estimated is None else one.estimated
         within = min(one.minutes, likely)
         parts = (
@@ -87,7 +88,7 @@ class TookPage(LinesPage):
         if one is None:
             told = ""
         else:
-            told = self.desk_app.record.stages.name_of(one.stage)
+            told = self.program.record.stages.name_of(one.stage)
             if one.beyond:
                 told += ": beyond the high of its estimate"
             told += f"\n{per_foot_text(one.per_foot)} a foot here"
@@ -97,7 +98,7 @@ class TookPage(LinesPage):
         return plain_lines(told)
 
     def action_save(self) -> None:
-        app = self.desk_app
+        app = self.program
         if app.job is None:
             return
         id_ = app.job.id

@@ -33,6 +33,7 @@ from crewdesk.screens.parts.ask import Field, ask_change, filled, make_sure
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.list_page import LinesPage
 from crewdesk.screens.parts.picture import Picture
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.store.lumber import give_back, job_task, set_aside
 
 SECONDS = 300
@@ -97,10 +98,10 @@ class MaterialPage(LinesPage):
 
     def on_mount(self) -> None:
         """Plan where no plan is kept."""
-        if kept_takeoff(self.desk_app.record) is None:
+        if kept_takeoff(self.program.record) is None:
             self.call_after_refresh(self.action_plan)
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Show the plan as it is; a change of the beams lets go of one that was not kept."""
         if any(table in ("beams", "job") for table, _ in rows) and self._proposed is not None:
             self._proposed = None
@@ -113,12 +114,12 @@ class MaterialPage(LinesPage):
     @property
     def takeoff(self) -> Takeoff | None:
         """What is shown: the plan that was kept, else the one that was just made."""
-        return self._proposed or kept_takeoff(self.desk_app.record)
+        return self._proposed or kept_takeoff(self.program.record)
 
     # What is shown
 
     def rows(self) -> list[Row]:
-        record, found = self.desk_app.record, self.takeoff
+        record, found = self.program.record, self.takeoff
         self.set_class(self.size.height < 30, "low")
         text = Text()
         if found is None:
@@ -147,7 +148,7 @@ class MaterialPage(LinesPage):
             rows += text_rows("Splices, each board from end 1", splices)
         rows += text_rows("Cleats", (cleats_text(found).removeprefix("Cleats: "),))
         used = used_up(record, found.boards)
-        packs = self.desk_app.shop.packs
+        packs = self.program.shop.packs
         rows += text_rows("Used up besides", used_lines(used, packs))
         return rows
 
@@ -158,7 +159,7 @@ class MaterialPage(LinesPage):
         if board is None:
             picture.show(None)
             return ""
-        record = self.desk_app.record
+        record = self.program.record
         step = record.job.step
         cut = "spoiled" if board.state == "spoiled" else first_cut_text(board, step)
         names = {one: label_of(record, one) for one in board.pieces}
@@ -190,7 +191,7 @@ class MaterialPage(LinesPage):
         if self._planning.busy:
             self.tell("A plan is being made; s stops it and takes the best so far.")
             return
-        app = self.desk_app
+        app = self.program
         assert app.job is not None
         try:
             task = job_task(app.desk, app.job.id, app.job)
@@ -213,7 +214,7 @@ class MaterialPage(LinesPage):
         self._proposed = event.takeoff
         told = "Stopped; this is the best plan so far." if event.stopped else "The plan is made."
         self.tell(told)
-        if kept_takeoff(self.desk_app.record) is not None:
+        if kept_takeoff(self.program.record) is not None:
             self._keep()
         self.show()
 
@@ -224,7 +225,7 @@ class MaterialPage(LinesPage):
 
     def _fail(self, refused: CrewdeskError) -> None:
         """Say it once: where a plan stands in the lowest line, else in the plan's place."""
-        self._wrong = refused.shown(self.desk_app.shown_step)
+        self._wrong = refused.shown(self.program.shown_step)
         shown = self.takeoff is not None
         self.tell(self._wrong if shown else "", "wrong" if shown else "")
         self.show()
@@ -233,7 +234,7 @@ class MaterialPage(LinesPage):
 
     def _keep(self) -> bool:
         """Keep the plan that was just made, if there is one; whether one is kept then."""
-        app, found = self.desk_app, self._proposed
+        app, found = self.program, self._proposed
         if found is None:
             if kept_takeoff(app.record) is None:
                 self.tell("There is no plan yet; r makes one.", "wrong")
@@ -257,11 +258,11 @@ class MaterialPage(LinesPage):
     def action_bought(self) -> None:
         rows = self._here()
         if not self._planning.busy and rows and self._keep():
-            self.desk_app.do(lambda record, now: tick_bought(record, rows, now))
+            self.program.do(lambda record, now: tick_bought(record, rows, now))
 
     def action_cut(self) -> None:
         if (row := self._one_board()) is not None:
-            self.desk_app.do(lambda record, now: tick_cut(record, (row,), now))
+            self.program.do(lambda record, now: tick_cut(record, (row,), now))
 
     def _one_board(self) -> str | None:
         key = self.key
@@ -274,7 +275,7 @@ class MaterialPage(LinesPage):
         row = self._one_board()
         if row is None:
             return
-        app = self.desk_app
+        app = self.program
         ask_change(
             app,
             f"Board {row} is spoiled",
@@ -287,22 +288,22 @@ class MaterialPage(LinesPage):
 
     def action_rules(self) -> None:
         ask_change(
-            self.desk_app,
+            self.program,
             "How boards are cut",
-            filled(_RULES, rules_shown(self.desk_app.record)),
+            filled(_RULES, rules_shown(self.program.record)),
             lambda record, answer, now: change_rules(record, answer, now),
             then=lambda _: self.action_plan(),
             does="Save, and plan anew",
         )
 
     def action_estimate(self) -> None:
-        app, found = self.desk_app, self.takeoff
+        app, found = self.program, self.takeoff
         if found is not None:
             shop = app.shop
             app.do(lambda record, now: into_estimate(record, found, shop, now))
 
     def action_leftovers(self) -> None:
-        app = self.desk_app
+        app = self.program
 
         def put_in() -> None:
             if app.job is None:

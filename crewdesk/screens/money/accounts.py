@@ -22,6 +22,7 @@ from crewdesk.screens.parts.ask import Answer, Field, ask, choose
 from crewdesk.screens.parts.lines import Lines, Row, bar
 from crewdesk.screens.parts.list_page import LinesPage
 from crewdesk.screens.parts.paper import ask_save
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.store.books import counted
 from crewdesk.trade.books.durations import short
 
@@ -48,9 +49,9 @@ class AccountsPage(LinesPage):
     AccountsPage #here { height: 1; }
     """
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Reckon the accounts, as of now or of the day that was asked for."""
-        app = self.desk_app
+        app = self.program
         now = app.now()
         self._books = app.books
         self._found = accounts(self._books, counted(app.desk), now, up_to=self.up_to)
@@ -74,10 +75,10 @@ class AccountsPage(LinesPage):
     def action_invoice(self) -> None:
         key = self.key
         if key.startswith(_INVOICE):
-            self.desk_app.open("an-invoice", key.removeprefix(_INVOICE))
+            self.program.open("an-invoice", key.removeprefix(_INVOICE))
 
     def action_day(self) -> None:
-        today = self.desk_app.books_day
+        today = self.program.books_day
 
         def read(answer: Answer) -> date | None:
             text = answer["day"].strip()
@@ -89,7 +90,7 @@ class AccountsPage(LinesPage):
 
         shown = "" if self.up_to is None else f"{self.up_to}"
         ask(
-            self.desk_app,
+            self.program,
             "The accounts as they stood at the end of a day",
             (Field("day", "Day", shown, "2026-03-09, mon; empty: as of now"),),
             given,
@@ -105,7 +106,7 @@ class AccountsPage(LinesPage):
             return
         ways = [(f"{year}", f"All of {year}, line by line") for year in years[:-_MOST_ASKED:-1]]
         choose(
-            self.desk_app,
+            self.program,
             "What is saved?",
             [*ways, ("all", "The totals of all years")],
             lambda way: self._save(int(way) if way.isdecimal() else None),
@@ -119,7 +120,7 @@ class AccountsPage(LinesPage):
             return accounts_csv(self._found, self._books, year, last).encode("utf-8")
 
         ask_save(
-            self.desk_app,
+            self.program,
             (f"Save all of {year}" if year else "Save the totals of all years") + until,
             f"accounts-{year}.csv" if year else "accounts.csv",
             {".csv": made},

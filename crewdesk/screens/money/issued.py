@@ -35,6 +35,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.money.letter_page import LetterPage
 from crewdesk.screens.parts.ask import Answer, Field, Told, ask_shop_change, choose
 from crewdesk.screens.parts.page import TopLine
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.trade.books.accounts import credit_on, of_customer
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Credit, Issued
@@ -70,7 +71,7 @@ class IssuedPage(LetterPage):
     @property
     def _headed(self) -> HeadedDocument:
         """The document as it is now; raises `NotAllowed`."""
-        return document_with_id(self.desk_app.books, self.document)
+        return document_with_id(self.program.books, self.document)
 
     @property
     def where(self) -> str:
@@ -86,7 +87,7 @@ class IssuedPage(LetterPage):
         kind = "credit" if isinstance(self._headed.document, Credit) else "invoice"
         return f"{kind}-{self.number}"
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Show the document as it is, by the number that it has now."""
         with suppress(NotAllowed):
             self._number = self._headed.document.number
@@ -103,7 +104,7 @@ class IssuedPage(LetterPage):
         """Ask, and make the change that `act` gives for the document by its number."""
         number = self._checked()
         ask_shop_change(
-            self.desk_app,
+            self.program,
             title,
             fields,
             lambda books, answer, now: act(books, number(books), answer, now),
@@ -120,7 +121,7 @@ class IssuedPage(LetterPage):
         """Whether the document still has the number that is shown; otherwise say so, and show it
         as it is."""
         try:
-            check_number(self.desk_app.books, self.document, self.number)
+            check_number(self.program.books, self.document, self.number)
         except NotAllowed as refused:
             self.record_changed(frozenset())
             self.tell(str(refused), "wrong")
@@ -129,7 +130,7 @@ class IssuedPage(LetterPage):
 
     def letter(self) -> Letter:
         """The document's letter, as it stands today."""
-        books = self.desk_app.books
+        books = self.program.books
         return invoice_letter(
             document_with_id(books, self.document), books, self.day, preview=False
         )
@@ -137,7 +138,7 @@ class IssuedPage(LetterPage):
     def shown(self) -> Text:
         """The letter, and below it what was paid, one by one."""
         text = super().shown()
-        books = self.desk_app.books
+        books = self.program.books
         if self._invoice is not None:
             for told in self._payments_told(books):
                 text.append(f"\n{told}")
@@ -193,7 +194,7 @@ class IssuedPage(LetterPage):
         invoice = self._invoice
         if invoice is None or not self._as_shown():
             return
-        books = self.desk_app.books
+        books = self.program.books
         stands = standing_of(invoice, books, self.day, preview=False)
         due = -stands.balance if refund else stands.balance
         self._ask(
@@ -219,7 +220,7 @@ class IssuedPage(LetterPage):
         invoice = self._invoice
         if invoice is None or not self._as_shown():
             return
-        books = self.desk_app.books
+        books = self.program.books
         every = of_customer(invoice, books.trail)
         known = {one.number: document_id(books, one.number) for one in every}
 
@@ -260,7 +261,7 @@ class IssuedPage(LetterPage):
     def action_take_out(self) -> None:
         if not self._as_shown():
             return
-        books, number = self.desk_app.books, self._checked()
+        books, number = self.program.books, self._checked()
         listed, every = payments_on(books, self.number), self._payments_told(books)
         if not every:
             self.tell(f"Nothing was paid on invoice {self.number} yet.", "wrong")
@@ -279,10 +280,10 @@ class IssuedPage(LetterPage):
                     )
                 return take_payment_out(books, number(books), place, now)
 
-            self.desk_app.do_shop(act)
+            self.program.do_shop(act)
 
         choose(
-            self.desk_app,
+            self.program,
             "Which was noted by mistake?",
             [(f"{place}", told) for place, told in latest],
             chosen,
@@ -294,7 +295,7 @@ class IssuedPage(LetterPage):
         if invoice is None or not self._as_shown():
             return
         number = self._checked()
-        left = self.desk_app.books.left_of(self.number)
+        left = self.program.books.left_of(self.number)
         lines = [
             Field(f"{place}", _short(plain(line.text)), f"{money_left}")
             for place, (line, money_left) in enumerate(
@@ -306,7 +307,7 @@ class IssuedPage(LetterPage):
             return tuple(answer[line.key] for line in lines)
 
         def comes_to(answer: Answer) -> str:
-            books = self.desk_app.books
+            books = self.program.books
             try:
                 whole = credit_comes_to(books, number(books), typed(answer), self.day)
             except CrewdeskError as refused:

@@ -16,6 +16,7 @@ from crewdesk.paper.documents.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.paper import ask_save_letter
+from crewdesk.screens.parts.program import ChangedRows
 
 _MARGINS, _WIDEST = 8, 96
 
@@ -47,7 +48,7 @@ class LetterPage(Page):
         from what they are for."""
         return min(self.size.width - _MARGINS, _WIDEST)
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Show the letter as it is."""
         self.query_one("#letter", Static).update(self.shown())
 
@@ -69,7 +70,7 @@ class LetterPage(Page):
     @property
     def day(self) -> date:
         """The day that the books go by."""
-        return self.desk_app.books_day
+        return self.program.books_day
 
     def action_save(self) -> None:
         """Save it as PDF or text, to send or to print."""
@@ -78,7 +79,7 @@ class LetterPage(Page):
         except CrewdeskError as refused:
             self.tell(str(refused), "wrong")
             return
-        ask_save_letter(self.desk_app, letter, self.file)
+        ask_save_letter(self.program, letter, self.file)
 
     @property
     def file(self) -> str:

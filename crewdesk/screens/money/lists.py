@@ -49,7 +49,7 @@ class _Page(Protocol):
     books: JobBooks
 
     @property
-    def desk_app(self) -> Program: ...
+    def program(self) -> Program: ...
 
     @property
     def key(self) -> str: ...
@@ -67,9 +67,9 @@ class Leaf(ThingList[T]):
         self._page = page
 
     @property
-    def desk_app(self) -> Program:
+    def program(self) -> Program:
         """The app."""
-        return self._page.desk_app
+        return self._page.program
 
     @property
     def key(self) -> str:
@@ -83,7 +83,7 @@ class Leaf(ThingList[T]):
 
     def keyed(self, text: str) -> str:
         """A text with the keys that the actions of the page in its braces have here."""
-        return with_keys(text, self.AREA, self.desk_app.key)
+        return with_keys(text, self.AREA, self.program.key)
 
     def about(self) -> str:
         """What is told of the line under the cursor, in three lines at most."""
@@ -157,13 +157,13 @@ class ExtraLeaf(Leaf[Order]):
     def change_here(self) -> None:
         if (one := self.here) and one.taken:
             told = f"{one.text} was accepted and stays as it is; add another."
-            self.desk_app.tell(told, "wrong")
+            self.program.tell(told, "wrong")
         else:
             super().change_here()
 
     def accept(self) -> None:
         """Ask who accepted the change order under the cursor, and when."""
-        app, order, books = self.desk_app, self.here, self.books
+        app, order, books = self.program, self.here, self.books
         if order is None:
             return
         if order.taken:
@@ -267,7 +267,7 @@ class MaterialsLeaf(Leaf[MaterialLine]):
     def takeoff(self) -> None:
         """Take over what the takeoff counts; where no plan of the boards is kept that has
         them all, one is made first. Again: stop planning."""
-        app, record = self.desk_app, self.books.record
+        app, record = self.program, self.books.record
         planning, kept = app.screen.query_one(Planning), kept_takeoff(record)
         if planning.busy:
             planning.stop()

@@ -23,6 +23,7 @@ from crewdesk.screens.money.lists import (
 from crewdesk.screens.money.price import DoneLeaf, PriceLeaf
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.list_page import Column, LinesPage
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.trade.books.accounts import Standing
 from crewdesk.trade.books.invoice import Credit, Issued
 
@@ -91,7 +92,7 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
     def change_here(self) -> None:
         """Show the document under the cursor."""
         if self.key:
-            self.desk_app.open("an-invoice", self.key)
+            self.program.open("an-invoice", self.key)
 
 
 def _ink(one: Issued | Credit) -> str:
@@ -133,9 +134,9 @@ class MoneyPage(LinesPage):
         """The leaf in sight."""
         return self._leaves[self._at]
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Show the books as they are."""
-        self.books = self.desk_app.job_books()
+        self.books = self.program.job_books()
         super().record_changed(rows)
 
     def rows(self) -> list[Row]:
@@ -184,7 +185,7 @@ class MoneyPage(LinesPage):
     @on(Planning.Made)
     def planned(self, event: Planning.Made) -> None:
         """Take the takeoff that was just made into the estimate."""
-        take_over(self.desk_app, event.takeoff)
+        take_over(self.program, event.takeoff)
 
     @on(Planning.Failed)
     def not_planned(self, event: Planning.Failed) -> None:
@@ -209,4 +210,4 @@ class MoneyPage(LinesPage):
 
     def action_next_invoice(self) -> None:
         self.action_leaf(LEAVES.index(InvoicesLeaf) + 1)
-        self.desk_app.open("next-invoice")
+        self.program.open("next-invoice")

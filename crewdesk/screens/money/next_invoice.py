@@ -22,7 +22,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.text.lists import order_price
 from crewdesk.screens.money.letter_page import LetterPage
 from crewdesk.screens.parts.ask import Field, ask_change, choose
-from crewdesk.screens.parts.program import Program
+from crewdesk.screens.parts.program import ChangedRows, Program
 from crewdesk.store.books import Preview, issuing, preview, rate_to_keep
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Billing, Issued
@@ -103,15 +103,15 @@ class PreviewPage(LetterPage):
     @property
     def file(self) -> str:
         """As the invoice's own, marked as a preview."""
-        return f"preview-{self.desk_app.job.id}" if self.desk_app.job else "preview"
+        return f"preview-{self.program.job.id}" if self.program.job else "preview"
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Reckon the invoice anew."""
         self._look()
         super().record_changed(rows)
 
     def _look(self) -> None:
-        app = self.desk_app
+        app = self.program
         self._preview, self._why = None, ""
         self._at = app.now()
         if app.job is None:
@@ -126,7 +126,7 @@ class PreviewPage(LetterPage):
         if self._preview is None:
             kind = f"No {self._kind} invoice: " if self._kind else ""
             raise NotAllowed(f"{kind}{self._why}")
-        books = self.desk_app.books
+        books = self.program.books
         return invoice_letter(self._preview.headed, books, self.day, preview=True)
 
     def shown(self) -> Text:
@@ -139,7 +139,7 @@ class PreviewPage(LetterPage):
     @property
     def _before(self) -> tuple[str, ...]:
         document = self._preview.headed.document if self._preview else None
-        app = self.desk_app
+        app = self.program
         if not isinstance(document, Issued) or app.job is None:
             return ()
         books = JobBooks(app.job.id, app.record, app.books, (), self._at)
@@ -156,10 +156,10 @@ class PreviewPage(LetterPage):
             "A deposit is part of the price, before the work. Progress bills what is earned so "
             "far, less what was billed before; final bills all that is left."
         )
-        choose(self.desk_app, "Which invoice?", ways, chosen, about=about)
+        choose(self.program, "Which invoice?", ways, chosen, about=about)
 
     def action_issue(self) -> None:
-        app, shown = self.desk_app, self._preview
+        app, shown = self.program, self._preview
         if shown is None or app.job is None:
             self.tell(self._why, "wrong")
             return

@@ -87,7 +87,7 @@ class PriceLeaf(Leaf[None]):
         job, shop = self.books.record.job, self.books.books.shop
         usual = "" if shop.hour is None else f"empty: the shop's {shop.hour}"
         ask_change(
-            self.desk_app,
+            self.program,
             "The rates of this job",
             (
                 Field("hour", "An hour costs", "" if job.hour is None else str(job.hour), usual),
@@ -110,10 +110,10 @@ class PriceLeaf(Leaf[None]):
         books = self.books
         priced, why = _priced(books)
         if priced is None:
-            self.desk_app.tell(why, "wrong")
+            self.program.tell(why, "wrong")
             return
         ask_change(
-            self.desk_app,
+            self.program,
             f"The estimate of {money(priced.estimate.likely.total)} is accepted",
             accepting(books.record.job.customer, books.today),
             lambda record, answer, now: accept(
@@ -122,7 +122,7 @@ class PriceLeaf(Leaf[None]):
                 answer["by"],
                 read_day(answer["on"], books.today),
                 now,
-                today=self.desk_app.today,
+                today=self.program.today,
             ),
             does="Keep it as accepted",
             about="It is kept as it is, line by line; progress and final invoices go by it.",
@@ -133,10 +133,10 @@ class PriceLeaf(Leaf[None]):
         books = self.books
         priced, why = _priced(books)
         if priced is None:
-            self.desk_app.tell(why, "wrong")
+            self.program.tell(why, "wrong")
             return
         letter = estimate_letter(books.record, books.books, priced, books.today)
-        ask_save_letter(self.desk_app, letter, f"estimate-{books.id}")
+        ask_save_letter(self.program, letter, f"estimate-{books.id}")
 
 
 def _priced(books: JobBooks) -> tuple[Priced | None, str]:

@@ -233,7 +233,7 @@ class Form(Question[Answer | None]):
             self._misread = ""
             self._check(answer)
         except CrewdeskError as refused:
-            return refused.shown(self.desk_app.shown_step)
+            return refused.shown(self.program.shown_step)
         return ""
 
 

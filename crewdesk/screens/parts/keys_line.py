@@ -150,11 +150,11 @@ class NamedKeys:
 
     def on_mount(self) -> None:
         """In the large layout a question has its keys below it, to be touched."""
-        if isinstance(self, ModalScreen) and self.desk_app.large:
+        if isinstance(self, ModalScreen) and self.program.large:
             self.mount(KeysLine())
 
     @property
-    def desk_app(self) -> Program:
+    def program(self) -> Program:
         """The program, as a page sees it."""
         return cast(Program, self.app)  # type: ignore[attr-defined]
 
@@ -166,15 +166,15 @@ class NamedKeys:
     def action_open_page(self, page: str, needs: str = "") -> None:
         about = self.needed(needs) if needs else ()
         if about is not None:
-            self.desk_app.open(page, *about)
+            self.program.open(page, *about)
 
     def show_cautions(self, stage: str) -> None:
         """Show the cautions of a stage of work over it."""
-        self.desk_app.open("help", self, stage)
+        self.program.open("help", self, stage)
 
     def with_keys(self, text: str) -> str:
         """A text with the keys that the actions in its braces have here."""
-        return with_keys(text, self.AREA, self.desk_app.key)
+        return with_keys(text, self.AREA, self.program.key)
 
     def to_do(self) -> str:
         """What help says to do here."""

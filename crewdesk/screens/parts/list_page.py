@@ -21,7 +21,7 @@ from crewdesk.screens.parts.actions import with_keys
 from crewdesk.screens.parts.ask import Answer, Field, ask_change, ask_shop_change, filled, make_sure
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.page import Page
-from crewdesk.screens.parts.program import Program
+from crewdesk.screens.parts.program import ChangedRows, Program
 
 T = TypeVar("T")
 
@@ -44,7 +44,7 @@ class Column(Generic[T]):
 
 class ThingList(Generic[T]):
     """A list of things of one sort. What it shows and asks is data of a subclass: its columns and
-    fields, and how the answer is kept. `desk_app`, `key` and `with_keys` are those of the page."""
+    fields, and how the answer is kept. `program`, `key` and `with_keys` are those of the page."""
 
     OF_SHOP: ClassVar[bool] = False
     NONE: ClassVar[str] = ""
@@ -63,7 +63,7 @@ class ThingList(Generic[T]):
     if TYPE_CHECKING:
 
         @property
-        def desk_app(self) -> Program:
+        def program(self) -> Program:
             """The app."""
 
         @property
@@ -94,7 +94,7 @@ class ThingList(Generic[T]):
             Row((" ", "text"), *(column.cell(one) for column in columns), key=self.key_of(one))
             for one in self.things()
         ]
-        told = with_keys(self.NONE, self.AREA, self.desk_app.key)
+        told = with_keys(self.NONE, self.AREA, self.program.key)
         return rows or [Row(*one.parts) for one in told_rows(told.splitlines(), width)]
 
     @property
@@ -124,7 +124,7 @@ class ThingList(Generic[T]):
         """Ask for one to add (None), or for other values of one."""
         asks = ask_shop_change if self.OF_SHOP else ask_change
         asks(
-            self.desk_app,
+            self.program,
             self.title_of(one),
             self.fields_of(one),
             lambda record, answer, now: self.keep(record, answer, now, one),
@@ -144,7 +144,7 @@ class ThingList(Generic[T]):
         """Ask whether the one under the cursor goes."""
         if (one := self.here) is None:
             return
-        app, (asks, does, about), key = self.desk_app, self.REMOVAL, self.key_of(one)
+        app, (asks, does, about), key = self.program, self.REMOVAL, self.key_of(one)
 
         def go() -> None:
             do = app.do_shop if self.OF_SHOP else app.do
@@ -195,7 +195,7 @@ class LinesPage(Page):
         """Fit the lines to the new width."""
         self.call_after_refresh(self.show)
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Show the lines as they are, the cursor on one that was added."""
         lines = self.query_one(Lines)
         before = {row.key for row in lines.rows}

@@ -21,7 +21,7 @@ from crewdesk.job.time.clock import running
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.actions import key_words
 from crewdesk.screens.parts.keys_line import KeysLine, NamedKeys
-from crewdesk.screens.parts.program import Program, program
+from crewdesk.screens.parts.program import ChangedRows, Program, program
 
 
 class ClockSign(Static):
@@ -133,7 +133,7 @@ class Page(NamedKeys, Screen[None]):
         """What the top line says."""
         if "{job}" not in self.WHERE:
             return self.WHERE
-        return self.WHERE.replace("{job}", self.desk_app.record.job.name)
+        return self.WHERE.replace("{job}", self.program.record.job.name)
 
     def compose(self) -> ComposeResult:
         yield TopLine(self.where)
@@ -156,13 +156,13 @@ class Page(NamedKeys, Screen[None]):
 
     @property
     def _taken_back(self) -> str:
-        return self.desk_app.taken_back(of_shop=self.OF_SHOP)
+        return self.program.taken_back(of_shop=self.OF_SHOP)
 
     def _undo_told(self, text: str) -> str:
-        what, cuts = self._taken_back, self.desk_app.cuts_told
+        what, cuts = self._taken_back, self.program.cuts_told
         if not what or (cuts and cuts in text):
             return ""  # a question about a cut has the line to itself
-        key = key_words(self.desk_app.key("everywhere.undo"))
+        key = key_words(self.program.key("everywhere.undo"))
         gap = "  " if text else ""
         return f"{gap}Undo: {key}" if what in text else plain(f"{gap}{key} takes back: {what}")
 
@@ -183,7 +183,7 @@ class Page(NamedKeys, Screen[None]):
         is only typed goes without a word when the program is left."""
         return True
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Show the record as it is after a change of some of its rows; no rows: look at all."""
 
     def on_screen_resume(self) -> None:

@@ -31,6 +31,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.text.scribe_notes import caution_lines, scribe_lines, station_rows
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.picture import Draw, Picture
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.parts.typed_line import LengthInput
 from crewdesk.screens.piece.beam_pictures import ceiling_picture
 from crewdesk.screens.piece.numbers import how_to_read
@@ -98,11 +99,11 @@ class CeilingPage(Page):
 
     @property
     def where(self) -> str:
-        beam = self.desk_app.record.beam(self._row)
-        return f"{beam.label} · the ceiling over it   {self.desk_app.record.job.name}"
+        beam = self.program.record.beam(self._row)
+        return f"{beam.label} · the ceiling over it   {self.program.record.job.name}"
 
     def body(self) -> Iterable[Widget]:
-        beam, step = self.desk_app.record.beam(self._row), self.desk_app.record.job.step
+        beam, step = self.program.record.beam(self._row), self.program.record.job.step
         over = self._sides
         about = f"{how_to_read(beam)}{_FROM}{'mm' if step.mm else 'inches'}."
         heads = " from end 1 " + "".join(f"over {side}     " for side in over)
@@ -133,11 +134,11 @@ class CeilingPage(Page):
         ]
         return rows + [self._row_of() for _ in range(_LEAST_ROWS - len(rows))]
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Show the stations as they are in the record, unless others are typed."""
         del rows
         try:
-            beam = self.desk_app.record.beam(self._row)
+            beam = self.program.record.beam(self._row)
         except CrewdeskError:  # the beam is gone
             return
         if beam.pair.ceiling == self._shown or self._filled != self._saved:
@@ -149,7 +150,7 @@ class CeilingPage(Page):
         stations = self.query_one("#stations VerticalScroll")
         async with self.batch():
             await stations.remove_children()
-            await stations.mount(*self._rows_of(beam, self.desk_app.record.job.step))
+            await stations.mount(*self._rows_of(beam, self.program.record.job.step))
         self._saved = self._filled
         self._inputs[1].focus()
         self._show()
@@ -164,7 +165,7 @@ class CeilingPage(Page):
     @property
     def _sides(self) -> tuple[Side, ...]:
         """The sides whose top edge meets the ceiling; those of a beam that has none, both."""
-        return sides_under(self.desk_app.record.beam(self._row)) or ("A", "B")
+        return sides_under(self.program.record.beam(self._row)) or ("A", "B")
 
     @property
     def _columns(self) -> int:
@@ -236,7 +237,7 @@ class CeilingPage(Page):
         drawn.show(None if made is None else self._draw(made))
 
     def _draw(self, made: Scribe) -> Draw:
-        record = self.desk_app.record
+        record = self.program.record
         beam, length = record.beam(self._row), made.marks[-1].at
         sides = self._sides
         drawn = scribed_with_tool(beam, made, beam.scribers)
@@ -248,7 +249,7 @@ class CeilingPage(Page):
         self.query_one("#made").scroll_relative(y=5 * way, animate=False)
 
     def _told(self) -> Text:
-        record = self.desk_app.record
+        record = self.program.record
         step = record.job.step
         rows = self._typed
         if not any(any(row[1:]) for row in rows):
@@ -270,7 +271,7 @@ class CeilingPage(Page):
         return _scribe_text(made, step, beam, more)
 
     def action_save(self) -> None:
-        app = self.desk_app
+        app = self.program
         rows = [row for row in self._typed if any(part.strip() for part in row[1:])]
         who = app.shop.who
         if app.do(
@@ -296,12 +297,12 @@ class CeilingPage(Page):
 
     def action_cautions(self) -> None:
         side = Spot(self._row, "A")
-        self.show_cautions(stage_of_step(self.desk_app, _READ_FOR, side))
+        self.show_cautions(stage_of_step(self.program, _READ_FOR, side))
 
     def action_leave(self) -> None:
         if self._filled != self._saved and not self._leaving:
             self._leaving = True
-            self.desk_app.tell(
+            self.program.tell(
                 self.with_keys(
                     "The ceiling is typed and not saved: {save} saves it, the same key again "
                     "drops it."

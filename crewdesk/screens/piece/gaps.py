@@ -37,7 +37,7 @@ class GapsSheet(ListSheet[None]):
 
     @property
     def asks(self) -> str:
-        beam = self.desk_app.record.beam(self._spot.beam)
+        beam = self.program.record.beam(self._spot.beam)
         return f"Gaps: {beam.label} · {self._piece.name}"
 
     def body(self) -> Iterable[Widget]:
@@ -46,13 +46,13 @@ class GapsSheet(ListSheet[None]):
 
     @property
     def _piece(self) -> Piece:
-        return self.desk_app.record.beam(self._spot.beam).piece(self._spot.piece)
+        return self.program.record.beam(self._spot.beam).piece(self._spot.piece)
 
     def on_mount(self) -> None:
         """Show the gaps; ask for the first at once where there is none."""
         self.show()
         if not self._piece.gaps:
-            ask_gap(self.desk_app, self._spot, None, self._asked_first)
+            ask_gap(self.program, self._spot, None, self._asked_first)
 
     def _asked_first(self) -> None:
         """Show the first gap; where none was given after all, go back."""
@@ -71,7 +71,7 @@ class GapsSheet(ListSheet[None]):
         options = self.query_one(OptionList)
         place = options.highlighted
         options.clear_options()
-        step = self.desk_app.record.job.step
+        step = self.program.record.job.step
         for gap in self._piece.gaps:
             told = [gap_line(gap, step), *(f"! {one}" for one in gap_cautions(gap, step))]
             options.add_option(Option("\n  ".join(told)))
@@ -82,20 +82,20 @@ class GapsSheet(ListSheet[None]):
             options.focus()
 
     def action_add(self) -> None:
-        ask_gap(self.desk_app, self._spot, None, self.show)
+        ask_gap(self.program, self._spot, None, self.show)
 
     @on(OptionList.OptionSelected)
     def change(self, event: OptionList.OptionSelected) -> None:
         """Change the gap under the bar."""
-        ask_gap(self.desk_app, self._spot, event.option_index, self.show)
+        ask_gap(self.program, self._spot, event.option_index, self.show)
 
     def action_drop(self) -> None:
         place = self.query_one(OptionList).highlighted
         if place is not None:
-            self.desk_app.do(lambda record, now: drop_gap(record, self._spot, place, now))
+            self.program.do(lambda record, now: drop_gap(record, self._spot, place, now))
 
     def action_cautions(self) -> None:
-        self.show_cautions(stage_of_step(self.desk_app, _CLOSES, self._spot))
+        self.show_cautions(stage_of_step(self.program, _CLOSES, self._spot))
 
 
 def ask_gaps(app: Program, spot: Spot) -> None:

@@ -14,6 +14,7 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.screens.parts.actions import key_words
 from crewdesk.screens.parts.going import back_at
 from crewdesk.screens.parts.page import Page
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.piece.beam_round import BeamRound
 from crewdesk.screens.piece.number_panel import (
     BACK,
@@ -62,7 +63,7 @@ class OneNumberPage(Page):
     @cached_property
     def round(self) -> BeamRound:
         """Where one is."""
-        return BeamRound(self.desk_app, self._begin_at)
+        return BeamRound(self.program, self._begin_at)
 
     @property
     def spot(self) -> Spot:
@@ -71,7 +72,7 @@ class OneNumberPage(Page):
 
     @property
     def where(self) -> str:
-        name = self.desk_app.record.job.name
+        name = self.program.record.job.name
         try:
             return f"{self.round.beam.label} · one number at a time   {name}"
         except CrewdeskError:
@@ -113,7 +114,7 @@ class OneNumberPage(Page):
         self.set_focus(self._input if asked else None)
         self._show()
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Show what the record holds; go back where the beam is no more."""
         asked = self.round.asked
         try:
@@ -121,7 +122,7 @@ class OneNumberPage(Page):
         except CrewdeskError as gone:
             if self.is_current:
                 self.app.pop_screen()
-                self.desk_app.tell(str(gone))
+                self.program.tell(str(gone))
             return
         if self.round.asked != asked:
             self._ask()
@@ -155,7 +156,7 @@ class OneNumberPage(Page):
     def action_go_on(self) -> None:
         number, text = self.round.number, self._input.value.strip()
         if self._by_way and not text:
-            self.desk_app.tell(f"{self._by_way} Enter once more goes on.", "wrong")
+            self.program.tell(f"{self._by_way} Enter once more goes on.", "wrong")
             self._by_way = ""
         elif number is None:
             self.action_next_beam()
@@ -169,18 +170,18 @@ class OneNumberPage(Page):
     def _pass(self, number: Number) -> None:
         """Go on with nothing typed; what was not read is told, with the key back to it."""
         wanted = self.round.wanted
-        self.desk_app.tell("")
+        self.program.tell("")
         self.round.pass_on()
         self._ask()
         if wanted:
-            key = key_words(self.desk_app.key("one-number.back-one"))
-            self.desk_app.tell(f"Passed unread, {key} goes back: {number.asks}")
+            key = key_words(self.program.key("one-number.back-one"))
+            self.program.tell(f"Passed unread, {key} goes back: {number.asks}")
 
     def _take(self, number: Number, text: str) -> None:
         try:
             asks_more = bool(number.question(text))
         except CrewdeskError as refused:
-            self.tell(refused.shown(self.desk_app.shown_step), "wrong")
+            self.tell(refused.shown(self.program.shown_step), "wrong")
             return
         if not asks_more:
             self._save(text, "")
@@ -196,12 +197,12 @@ class OneNumberPage(Page):
             self._save(self._pending, way)
 
     def _save(self, text: str, way: str) -> None:
-        self.desk_app.cuts_told = ""
+        self.program.cuts_told = ""
         doubtful = self.round.save(text, way)
         if doubtful is None:
             return
         self._ask()
-        if cuts := self.desk_app.cuts_told:
+        if cuts := self.program.cuts_told:
             self.tell(f"Saved. {cuts}", "wrong")
         elif doubtful:
             self.tell(f"Saved, but doubtful: {doubtful}", "wrong")
@@ -215,18 +216,18 @@ class OneNumberPage(Page):
         elif self._may_leave():
             self.round.back()
             self._ask()
-            self.desk_app.tell("")
+            self.program.tell("")
 
     def action_next_beam(self) -> None:
         if self._may_leave(of_beam=True):
             self.round.to_next_beam()
             self._ask()
-            self.desk_app.tell("")
+            self.program.tell("")
             self.on_screen_resume()
 
     def action_whole(self) -> None:
         if self._may_leave():
-            number = self.round.number or BoardNumber(self.desk_app, self.spot, "run")
+            number = self.round.number or BoardNumber(self.program, self.spot, "run")
             number.open_whole()
 
     def lets_go(self) -> bool:
@@ -234,7 +235,7 @@ class OneNumberPage(Page):
 
     def action_leave(self) -> None:
         if self._may_leave(of_beam=True):
-            back_at(self.desk_app, self.spot)
+            back_at(self.program, self.spot)
 
     def _may_leave(self, *, of_beam: bool = False) -> bool:
         """Whether nothing is typed that is not saved, or one was told so already; for one who
@@ -245,7 +246,7 @@ class OneNumberPage(Page):
             return True
         self._leaving = True
         told = "Typed and not saved: enter saves it, the same key again drops it."
-        self.desk_app.tell(told if typed else _NOT_WHOLE, "wrong")
+        self.program.tell(told if typed else _NOT_WHOLE, "wrong")
         return False
 
     @on(Keypad.Pressed)

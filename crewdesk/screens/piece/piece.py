@@ -28,6 +28,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.going import back_at, next_of_beam, other_of_kind, partner
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.picture import Picture
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.piece.changed_cuts import ask_changed_cut
 from crewdesk.screens.piece.cut_told import beam_section, piece_cut, piece_picture
 from crewdesk.screens.piece.gaps import GapsSheet
@@ -96,7 +97,7 @@ class PiecePage(Page):
     @property
     def beam(self) -> Beam:
         """The beam of the piece."""
-        return self.desk_app.record.beam(self.spot.beam)
+        return self.program.record.beam(self.spot.beam)
 
     @property
     def piece(self) -> Piece:
@@ -105,12 +106,12 @@ class PiecePage(Page):
 
     @property
     def where(self) -> str:
-        record = self.desk_app.record
+        record = self.program.record
         try:
             beam = self.beam
         except CrewdeskError:
             return record.job.name
-        only = "  (read only)" if self.desk_app.job and self.desk_app.job.read_only else ""
+        only = "  (read only)" if self.program.job and self.program.job.read_only else ""
         return f"{beam.label} · {self.piece.name}   {record.job.name}{only}"
 
     @property
@@ -126,7 +127,7 @@ class PiecePage(Page):
     def body(self) -> Iterable[Widget]:
         with Horizontal(id="both"):
             with Vertical(id="left"):
-                level = self.desk_app.shop.level
+                level = self.program.shop.level
                 yield Readings(self.spot, with_its_unit(level, "in", self._step))
                 yield Static(id="hint", markup=False)
                 yield Static(id="cut")
@@ -157,7 +158,7 @@ class PiecePage(Page):
 
     # What it shows
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Show the piece as it is in the record; go back where it is no more."""
         try:
             beam, piece = self.beam, self.piece
@@ -166,13 +167,13 @@ class PiecePage(Page):
                 self.app.screen.dismiss()
             if self.is_current:
                 self.app.pop_screen()
-                self.desk_app.tell(str(gone))
+                self.program.tell(str(gone))
             return
-        self.readings.show(beam, piece, self._step, self.desk_app.shop.who)
-        steps = steps_of(self.desk_app.record.stages, beam, piece)
+        self.readings.show(beam, piece, self._step, self.program.shop.who)
+        steps = steps_of(self.program.record.stages, beam, piece)
         self._put("#signs", signs_told(steps))
         self._put("#list", list_told(steps))
-        stages = self.desk_app.record.stages
+        stages = self.program.record.stages
         self._put("#next", next_told(stages, beam, piece, steps, self.with_keys))
         self.query_one("#section", Picture).show(beam_section(beam, self._step, self._cleat))
         self.show_cut()
@@ -186,7 +187,7 @@ class PiecePage(Page):
 
     @property
     def _step(self) -> Shown:
-        return self.desk_app.record.job.step
+        return self.program.record.job.step
 
     @property
     def _cleat(self) -> Fraction:
@@ -198,9 +199,9 @@ class PiecePage(Page):
         beam, piece = self.beam, self.piece
         typed, trouble = self.readings.typed()
         doubt = next(iter(doubts_of(beam, piece, typed)), "")
-        cleat, machine = self._cleat, self.desk_app.shop.machine
+        cleat, machine = self._cleat, self.program.shop.machine
         way = scribe_cut_known(beam, piece, machine, self._step)
-        stages = self.desk_app.record.stages
+        stages = self.program.record.stages
         cut = piece_cut(stages, beam, piece, typed, trouble, self._step, doubt, cleat, way)
         self._put("#cut", cut.told)
         beside = self.has_class("wide")
@@ -211,7 +212,7 @@ class PiecePage(Page):
             self._step,
             beside=beside,
             cleat=self._cleat,
-            spliced=splices_of_piece(self.desk_app.record, beam.row, piece.key),
+            spliced=splices_of_piece(self.program.record, beam.row, piece.key),
         )
         drawn = self.query_one("#drawn", Picture)
         drawn.set_class(picture is None, "empty")
@@ -258,14 +259,14 @@ class PiecePage(Page):
         self.query_one("#left").scroll_relative(y=3 * way, animate=False)
 
     def action_tick(self) -> None:
-        step = next_step(self.desk_app, self.spot)
+        step = next_step(self.program, self.spot)
         if step is not None and self._may_check_off(step):
-            tick_step(self.desk_app, self.spot, step)
+            tick_step(self.program, self.spot, step)
 
     def action_pass_gate(self) -> None:
-        step = next_step(self.desk_app, self.spot)
+        step = next_step(self.program, self.spot)
         if step is not None and self._may_check_off(step):
-            ask_past_gate(self.desk_app, self.spot, step)
+            ask_past_gate(self.program, self.spot, step)
 
     def _may_check_off(self, step: Step) -> bool:
         """Whether what a check-off of a step keeps is what is shown: no cut is checked off while
@@ -273,40 +274,40 @@ class PiecePage(Page):
         if not cuts(step.id, self.piece) or not (unsaved := self.readings.unsaved):
             return True
         unsaved[0].field.focus()
-        self.desk_app.tell(self.with_keys(_NOT_SAVED), "wrong")
+        self.program.tell(self.with_keys(_NOT_SAVED), "wrong")
         return False
 
     def action_set_aside(self) -> None:
-        if (step := next_step(self.desk_app, self.spot)) is not None:
-            ask_set_aside(self.desk_app, self.spot, step)
+        if (step := next_step(self.program, self.spot)) is not None:
+            ask_set_aside(self.program, self.spot, step)
 
     def action_changed_cut(self) -> None:
         held = held_cuts(self.beam)
         cut = next((one for one in held if one.spot == self.spot), next(iter(held), None))
         if cut is None:
-            self.desk_app.tell(none_waits(self.desk_app.record))
+            self.program.tell(none_waits(self.program.record))
         else:
-            ask_changed_cut(self.desk_app, cut)
+            ask_changed_cut(self.program, cut)
 
     def needed(self, what: str) -> tuple[Spot]:
         return (self.spot,)
 
     def action_steps(self) -> None:
-        ask_steps(self.desk_app, self.spot, self._may_check_off)
+        ask_steps(self.program, self.spot, self._may_check_off)
 
     def action_partner(self) -> None:
         self._go(partner(self.spot), to_unread=True)
 
     def action_along(self) -> None:
-        self._go(next_of_beam(self.desk_app.record, self.spot))
+        self._go(next_of_beam(self.program.record, self.spot))
 
     def action_other(self, by: int) -> None:
-        spot = other_of_kind(self.desk_app.record, self.spot, by)
+        spot = other_of_kind(self.program.record, self.spot, by)
         self._go(spot, to_unread=not self.readings.unread)
 
     def _go(self, spot: Spot, *, to_unread: bool = False) -> None:
         """Show another piece; stay in the same line, unless one that was not read is asked for."""
-        if spot.piece not in self.desk_app.record.beam(
+        if spot.piece not in self.program.record.beam(
             spot.beam
         ).pieces or not self.readings.may_leave(spot):
             return
@@ -323,11 +324,11 @@ class PiecePage(Page):
     def action_paper(self) -> None:
         from crewdesk.screens.parts.paper import ask_beam_paper
 
-        ask_beam_paper(self.desk_app, self.spot.beam, unsaved=bool(self.readings.unsaved))
+        ask_beam_paper(self.program, self.spot.beam, unsaved=bool(self.readings.unsaved))
 
     def action_cautions(self) -> None:
-        self.show_cautions(stage_of_piece(self.desk_app, self.spot))
+        self.show_cautions(stage_of_piece(self.program, self.spot))
 
     def action_leave(self) -> None:
         if self.readings.may_leave(AWAY):
-            back_at(self.desk_app, self.spot)
+            back_at(self.program, self.spot)

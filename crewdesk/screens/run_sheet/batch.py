@@ -64,7 +64,7 @@ class BatchSheet(ListSheet[None]):
 
     @property
     def _settings(self) -> BatchSettings:
-        machine = self.desk_app.shop.machine
+        machine = self.program.shop.machine
         return batch_settings(self._sheet.record, self._batch.step.id, self._batch.spots, machine)
 
     def _show(self) -> None:
@@ -90,7 +90,7 @@ class BatchSheet(ListSheet[None]):
             else ""
         )
         count = len(self._batch.spots)
-        machine = self.desk_app.shop.machine
+        machine = self.program.shop.machine
         explained = settings_explained(settings, machine, self.with_keys("{everywhere.shop}"))
         counted = f"{many(count, 'piece')}. {saved}{left}".strip()
         lines = (counted, explained, *for_all)
@@ -123,7 +123,7 @@ class BatchSheet(ListSheet[None]):
         sign = (
             "\u254c" if spot in self._left_out else "\u25a1" if spot in group.finished else "\u00b7"
         )
-        gap = "\n" if self.desk_app.large else ""
+        gap = "\n" if self.program.large else ""
         name = plain(f"{beam.label} \u00b7 {beam.piece(spot.piece).name}")
         own = f"\n     {plain(group.own[spot])}" if spot in group.own else ""
         return Text(f"{gap}   {sign} {name}{own}{gap}")
@@ -170,7 +170,7 @@ class BatchSheet(ListSheet[None]):
     def _tick(self, spots: tuple[Spot, ...]) -> None:
         kept = tuple(one for one in spots if one not in self._left_out)
         step = self._batch.step
-        app = self.desk_app
+        app = self.program
         if not kept or not app.do(lambda record, now: tick_all(record, kept, step.id, now)):
             return
         left = [one for one in self._sheet.batches() if one.step.id == step.id]
@@ -188,7 +188,7 @@ class BatchSheet(ListSheet[None]):
         from crewdesk.screens.parts.paper import ask_batch_paper
 
         kept = tuple(one for one in self._batch.spots if one not in self._left_out)
-        ask_batch_paper(self.desk_app, self._batch._replace(spots=kept))
+        ask_batch_paper(self.program, self._batch._replace(spots=kept))
 
     def action_cautions(self) -> None:
         self.show_cautions(self._batch.stage.id)

@@ -20,6 +20,7 @@ from crewdesk.job.steps.stages import Stage, Step
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.lines import SIGNS, TallRows
+from crewdesk.screens.parts.program import ChangedRows
 
 HELD = "?"
 """Behind a cell with a cut that waits for an answer."""
@@ -156,7 +157,7 @@ class RunGrid(TallRows, can_focus=True):
         if self.lines:
             self.call_after_refresh(self.show_cursor)
 
-    def changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def changed(self, rows: ChangedRows) -> None:
         """Draw the lines of changed beams anew; all where beams or the job itself changed."""
         beams = {row for table, row in rows if table == "beams"}
         known = {line.beam for line in self.lines}

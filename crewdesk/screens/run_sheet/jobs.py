@@ -11,6 +11,7 @@ from textual.widgets.option_list import Option
 from crewdesk.errors import CrewdeskError
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.page import Page
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.store.desk import Listed
 
 _NONE_YET = """\
@@ -40,7 +41,7 @@ class JobsPage(Page):
         yield Static(self.with_keys(_NONE_YET), id="none", markup=False)
 
     def to_do(self) -> str:
-        if not self.desk_app.desk.ids():
+        if not self.program.desk.ids():
             return self.with_keys(
                 "Press {new-job} and name your first job; then add its beams, and take their "
                 "readings."
@@ -52,23 +53,23 @@ class JobsPage(Page):
 
     def on_mount(self) -> None:
         """At the very first start, ask what has to be known."""
-        if self.desk_app.desk.untouched:
+        if self.program.desk.untouched:
             from crewdesk.screens.run_sheet.new_job import ask_first
 
-            ask_first(self.desk_app)
+            ask_first(self.program)
 
     def on_screen_resume(self) -> None:
         """Back from the sample job, show one's own again."""
-        if self.desk_app.job is None:
-            self.desk_app.leave_sample()
+        if self.program.job is None:
+            self.program.leave_sample()
         super().on_screen_resume()
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """List the jobs anew, when one comes back to them."""
         if rows:
             return
         try:
-            listed = self.desk_app.list_jobs()
+            listed = self.program.list_jobs()
         except CrewdeskError as refused:
             self.tell(str(refused), "wrong")
             return
@@ -90,15 +91,15 @@ class JobsPage(Page):
 
         id_ = event.option_id or ""
         if self._listed[id_].trouble:
-            ask_trouble(self.desk_app, id_, self._listed[id_].trouble)
+            ask_trouble(self.program, id_, self._listed[id_].trouble)
         else:
-            self.desk_app.open_job(id_)
+            self.program.open_job(id_)
 
     def action_open(self) -> None:
         self.query_one(OptionList).action_select()
 
     def action_sample(self) -> None:
-        self.desk_app.visit_sample()
+        self.program.visit_sample()
 
 
 def _told(one: Listed) -> Text:

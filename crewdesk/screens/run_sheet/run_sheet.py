@@ -22,6 +22,7 @@ from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.lines import SIGNS, Beside
 from crewdesk.screens.parts.page import Page
+from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.run_sheet.grid import HELD, RunGrid
 from crewdesk.sentence import many
 
@@ -65,12 +66,12 @@ class RunSheetPage(Page):
 
     @property
     def where(self) -> str:
-        record = self.desk_app.record
-        only = "  (read only)" if self.desk_app.job and self.desk_app.job.read_only else ""
+        record = self.program.record
+        only = "  (read only)" if self.program.job and self.program.job.read_only else ""
         return f"{record.job.name}{only}"
 
     def body(self) -> Iterable[Widget]:
-        self.sheet = RunSheet(self.desk_app.record)
+        self.sheet = RunSheet(self.program.record)
         yield Static(id="heads", markup=False)
         with Horizontal():
             yield RunGrid(self.sheet)
@@ -80,12 +81,12 @@ class RunSheetPage(Page):
         yield Static(_KEY, id="signs", markup=False)
 
     def to_do(self) -> str:
-        if not self.desk_app.record.beams:
+        if not self.program.record.beams:
             return self.with_keys(
                 "Press {list-of-beams} and jot the beams down, or {add-beam} for one with all that "
                 "is known of it."
             )
-        if cuts := len(open_cuts(self.desk_app.record)):
+        if cuts := len(open_cuts(self.program.record)):
             count = "1 cut waits" if cuts == 1 else f"{cuts} cuts wait"
             return self.with_keys(
                 f"{count} for your answer: a reading, the section or a rule changed since. "
@@ -130,7 +131,7 @@ class RunSheetPage(Page):
         if batches:
             self.grid.go_to(batches[0].spots[0], batches[0].stage.id)
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+    def record_changed(self, rows: ChangedRows) -> None:
         """Show what changed."""
         self.grid.changed(rows)
         empty = not self.grid.lines
@@ -160,7 +161,7 @@ class RunSheetPage(Page):
         )
         if not ready:
             counts = f" {self.with_keys(self._nothing_ready())}"
-        held = open_cuts(self.desk_app.record)
+        held = open_cuts(self.program.record)
         self.query_one("#signs", Static).update(f"{_KEY}{_KEY_OF_HELD if held else ''}")
         text = Text(names, style="bold", no_wrap=True)
         text.append(f"\n{counts}")
@@ -169,7 +170,7 @@ class RunSheetPage(Page):
     def _nothing_ready(self) -> str:
         if not self.sheet.all_done:
             return _NOTHING_READY
-        held = open_cuts(self.desk_app.record)
+        held = open_cuts(self.program.record)
         return f"{_ALL_DONE} {_ANSWER_WAITED}" if held else _ALL_DONE
 
     @on(RunGrid.Moved)
@@ -184,7 +185,7 @@ class RunSheetPage(Page):
         if cell is None or spot is None:
             here.update("", layout=False)
             return
-        record = self.desk_app.record
+        record = self.program.record
         beam = record.beam(spot.beam)
         piece, stage = beam.piece(spot.piece), self.grid.stage
         text = Text(overflow="ellipsis")
@@ -215,7 +216,7 @@ class RunSheetPage(Page):
     def _held_here(self, beam: Beam, spot: Spot) -> str:
         """What holds the step under the cursor, or which cut in its cell waits for an answer,
         with the key to answer; "" where nothing does."""
-        stages, cell = self.desk_app.record.stages, self.grid.cell
+        stages, cell = self.program.record.stages, self.grid.cell
         assert cell is not None
         piece, here = beam.piece(spot.piece), [one.id for one in self.grid.stage.steps]
         for one in held_cuts(beam):
@@ -228,8 +229,8 @@ class RunSheetPage(Page):
         """The marks of the piece under the cursor, and what is ready to batch."""
         from crewdesk.paper.text.cutlist import piece_lines
 
-        machine = self.desk_app.shop.machine
-        marks = piece_lines(self.desk_app.record, beam, piece, machine)
+        machine = self.program.shop.machine
+        marks = piece_lines(self.program.record, beam, piece, machine)
         ready = tuple(
             f"{one.stage.name}: {one.step.name}  {len(one.spots)}" for one in self.sheet.batches()
         )
@@ -248,17 +249,17 @@ class RunSheetPage(Page):
     def action_tick(self) -> None:
         from crewdesk.screens.piece.steps import tick_step
 
-        if (on := self._step_here()) is None or tick_step(self.desk_app, *on):
+        if (on := self._step_here()) is None or tick_step(self.program, *on):
             return
         spot, step = on
-        beam = self.desk_app.record.beam(spot.beam)
-        gate = closed(self.desk_app.record.stages, beam, beam.piece(spot.piece), step)
+        beam = self.program.record.beam(spot.beam)
+        gate = closed(self.program.record.stages, beam, beam.piece(spot.piece), step)
         if self._held_here(beam, spot):
             told = "Not ticked: a cut changed, as shown above. {changed-cut} answers it."
-            self.desk_app.tell(self.with_keys(told), "wrong")
-        elif gate is not None and gate == self.desk_app.last_told:
+            self.program.tell(self.with_keys(told), "wrong")
+        elif gate is not None and gate == self.program.last_told:
             told = "Not ticked: why stands above. {pass-gate} passes the gate with a reason."
-            self.desk_app.tell(self.with_keys(told), "wrong")
+            self.program.tell(self.with_keys(told), "wrong")
 
     def _step_here(self) -> tuple[Spot, Step] | None:
         spot, step = self.grid.spot, self.grid.step
@@ -287,20 +288,20 @@ class RunSheetPage(Page):
         known = {one.step.id: one for one in here}
 
         def opened(way: str) -> None:
-            self.desk_app.open("batch", self.sheet, known[way])
+            self.program.open("batch", self.sheet, known[way])
 
         ways = [(one.step.id, f"{one.step.name}: {many(len(one.spots), 'piece')}") for one in here]
         if len(ways) == 1:
             opened(ways[0][0])
         else:
-            choose(self.desk_app, "Which batch?", ways[:9], opened)
+            choose(self.program, "Which batch?", ways[:9], opened)
 
     @on(RunGrid.Opened)
     def action_piece(self) -> None:
-        if self.desk_app.large:
+        if self.program.large:
             self.action_open_page("one-number", "piece")
         elif self.grid.spot is not None:
-            self.desk_app.open("piece", self.grid.spot)
+            self.program.open("piece", self.grid.spot)
 
     def action_next_ready(self) -> None:
         spots = [(spot, one.stage.id) for one in self.sheet.batches() for spot in one.spots]
@@ -315,24 +316,24 @@ class RunSheetPage(Page):
         from crewdesk.job.cuts.open_cuts import none_waits
         from crewdesk.screens.piece.changed_cuts import ask_changed_cut, cut_asked
 
-        if (cut := cut_asked(self.desk_app, self.grid.spot)) is None:
-            self.tell(none_waits(self.desk_app.record))
+        if (cut := cut_asked(self.program, self.grid.spot)) is None:
+            self.tell(none_waits(self.program.record))
             return
         if cut.spot != self.grid.spot:
-            self.grid.go_to(cut.spot, self.desk_app.record.stages.find(cut.step_id)[0].id)
-        ask_changed_cut(self.desk_app, cut)
+            self.grid.go_to(cut.spot, self.program.record.stages.find(cut.step_id)[0].id)
+        ask_changed_cut(self.program, cut)
 
     def action_clear(self) -> None:
         from crewdesk.screens.piece.steps import take_back
 
         if self.grid.spot is not None:
-            take_back(self.desk_app, self.grid.spot, self.grid.stage.steps)
+            take_back(self.program, self.grid.spot, self.grid.stage.steps)
 
     def action_add_beam(self) -> None:
         from crewdesk.screens.run_sheet.beam_form import ask_beam
 
         spot = self.grid.spot
-        ask_beam(self.desk_app, None, like=spot.beam if spot else None)
+        ask_beam(self.program, None, like=spot.beam if spot else None)
 
     def action_remove_beam(self) -> None:
         from crewdesk.job.beams.beams import remove_beam
@@ -340,7 +341,7 @@ class RunSheetPage(Page):
 
         if (spot := self.grid.spot) is None:
             return
-        app = self.desk_app
+        app = self.program
         make_sure(
             app,
             f"Remove {app.record.beam(spot.beam).label} with its readings?",
@@ -352,7 +353,7 @@ class RunSheetPage(Page):
         self.show_cautions(self.grid.stage.id)
 
     def action_leave(self) -> None:
-        self.desk_app.leave_job()
+        self.program.leave_job()
 
 
 def _fit(beam: Beam, piece: Piece, step: Step, shown: Shown) -> str:

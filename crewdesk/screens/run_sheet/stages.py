@@ -74,18 +74,18 @@ class StagesPage(LinesPage):
     """
 
     def rows(self) -> list[Row]:
-        return _rows(self.desk_app.record)
+        return _rows(self.program.record)
 
     @property
     def _here(self) -> tuple[Stage, Step | None]:
         """The stage and, where the cursor stands on one, the step."""
-        key, stages = self.key, self.desk_app.record.stages
+        key, stages = self.key, self.program.record.stages
         if key.startswith(_STEP):
             return stages.find(key.removeprefix(_STEP))
         return stages.stage(key.removeprefix(_STAGE)), None
 
     def about(self, key: str) -> Text:
-        stages = self.desk_app.record.stages
+        stages = self.program.record.stages
         stage, step = self._here
         text = Text(overflow="ellipsis")
         text.append(plain(f"{stage.name} · {step.name}" if step else stage.name), style="bold")
@@ -125,7 +125,7 @@ class StagesPage(LinesPage):
         """Make a change, and ask for the reason first where it opens steps; where it opens
         none and one is not `sure`, ask whether to make it."""
 
-        app = self.desk_app
+        app = self.program
 
         def without(reason: str = "") -> None:
             self._do(lambda record, now: act(record, now, reason), go_to)
@@ -151,7 +151,7 @@ class StagesPage(LinesPage):
                 make_sure(app, title, does, without, about=about)
 
     def _do(self, act: Callable[[Record, datetime], Change], go_to: str = "") -> bool:
-        done = self.desk_app.do(act)
+        done = self.program.do(act)
         if done and go_to:
             self.query_one(Lines).go_to(go_to)
         return done
@@ -163,7 +163,7 @@ class StagesPage(LinesPage):
         rename = rename_step if step else rename_stage
 
         ask_change(
-            self.desk_app,
+            self.program,
             "Another name",
             (Field("name", "Name", one.name),),
             lambda record, answer, now: rename(record, one.id, answer["name"], now),
@@ -175,7 +175,7 @@ class StagesPage(LinesPage):
         stage, step = self._here
         kinds = kinds_told(step.kinds if step else ("side",))
         ask_change(
-            self.desk_app,
+            self.program,
             f"A new step in {stage.name}",
             (Field("name", "What is done"), Field("kinds", "For which pieces", kinds)),
             lambda record, answer, now: add_step(
@@ -187,7 +187,7 @@ class StagesPage(LinesPage):
 
     def action_add_stage(self) -> None:
         ask_change(
-            self.desk_app,
+            self.program,
             "A new stage, after the last",
             (Field("name", "Name"),),
             lambda record, answer, now: add_stage(record, answer["name"], now),
@@ -197,13 +197,13 @@ class StagesPage(LinesPage):
 
     def _go_to_last(self, stage: str = "") -> None:
         """Put the cursor on the last step of a stage, or on the last stage."""
-        stages = self.desk_app.record.stages
+        stages = self.program.record.stages
         last = _STEP + stages.stage(stage).steps[-1].id if stage else ""
         self.query_one(Lines).go_to(last or _STAGE + stages.stages[-1].id)
 
     def action_move(self, by: int) -> None:
         stage, step = self._here
-        one, row = (step, stage.steps) if step else (stage, self.desk_app.record.stages.stages)
+        one, row = (step, stage.steps) if step else (stage, self.program.record.stages.stages)
         assert one is not None
         place = [other.id for other in row].index(one.id) + by
         if not 0 <= place < len(row):
@@ -236,7 +236,7 @@ class StagesPage(LinesPage):
 
         kinds = kinds_told(step.kinds)
         ask(
-            self.desk_app,
+            self.program,
             step.name,
             (Field("kinds", "For which pieces", kinds, "sides, bottoms, tops, cleats"),),
             given,
@@ -259,13 +259,13 @@ class StagesPage(LinesPage):
                     does="Save",
                 )
 
-        self.app.push_screen(NeedsSheet(self.desk_app.record.stages, step), callback=chosen)
+        self.app.push_screen(NeedsSheet(self.program.record.stages, step), callback=chosen)
 
     def action_drop(self) -> None:
         stage, step = self._here
         name, id_ = (step.name, step.id) if step else (stage.name, stage.id)
         drop = drop_step if step else drop_stage
-        ticked = _ticked(self.desk_app.record, (step,) if step else stage.steps)
+        ticked = _ticked(self.program.record, (step,) if step else stage.steps)
         about = f"{ticked} ticks go out of sight with it; " if ticked else ""
 
         self._do_for_reason(

@@ -80,7 +80,7 @@ class WholeJob(ListSheet[None]):
     @on(Lines.Chosen)
     def action_go(self) -> None:
         key = self.query_one(Lines).key
-        app = self.desk_app
+        app = self.program
         if not key:
             return
         self.dismiss()
