@@ -64,9 +64,9 @@ def main(argv: Sequence[str] | None = None, *, clock: machine_clock.Clock | None
     except OSError as error:
         _let_go_of_stdout()
         if is_broken_pipe(error):
-            return _wrong("Whatever was reading this stopped before the end.")
+            return _wrong("The program reading this stopped before the end.")
         where = f" {error.filename}:" if error.filename else ""
-        return _wrong(f"The system would not go on:{where} {error.strerror or error}.")
+        return _wrong(f"The system stopped this:{where} {error.strerror or error}.")
     except KeyboardInterrupt:
         return STOPPED
 

@@ -52,7 +52,7 @@ class Ambiguous(BadInput):
 
     def __init__(self, given: str, readings: tuple[str, ...]) -> None:
         super().__init__(
-            "{text} can be read in more than one way; write {readings}.",
+            "{text} can be read in more than one way. Type {readings}.",
             text=given,
             readings=readings,
         )
@@ -72,7 +72,7 @@ class ReadOnly(NotAllowed):
 
     def __init__(self, path: Path, why: str = "is open in another crewdesk") -> None:
         super().__init__(
-            f"{path.parent.name} {why}, so it can only be read here; nothing was changed."
+            f"{path.parent.name} {why}, so it can only be read here. Nothing was changed."
         )
 
 
@@ -81,7 +81,7 @@ class Damaged(CrewdeskError):
 
     def __init__(self, path: Path, why: str) -> None:
         shown = f"{path.parent.name}/{path.name}"
-        super().__init__(f"{shown} can't be read: {why}. It was left as it is.")
+        super().__init__(f"{shown} can't be read: {why}. The file was left as it is.")
         self.path = path
         self.why = why
 
@@ -102,10 +102,10 @@ class NotSaved(CrewdeskError):
         self.why = f"{path.parent} {said}"
         self.unsure = isinstance(error, Unsure)
         super().__init__(
-            f"Not saved for sure: {self.why}. It may have been saved all the same: open crewdesk "
-            "again when the disk is back, and check before you do it again."
+            f"Not certainly saved: {self.why}. It may be on the disk. When the disk is "
+            "back, open crewdesk again and check before you repeat it."
             if self.unsure
-            else f"Not saved: {self.why}; nothing was changed, try again once that is fixed."
+            else (f"Not saved: {self.why}. Nothing was changed. Try again once that is fixed.")
         )
 
     def held(self) -> "NotSaved":

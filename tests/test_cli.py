@@ -99,14 +99,14 @@ def test_what_is_missing_is_named(told: Told) -> None:
         {"piece": "B", "reading": "run"},
     ]
     printed = told("cutlist", "tamarack", "--beam", "Great room 4")
-    assert "not read yet: gap and lean at window wall (end 2)" in printed
+    assert "not measured: gap and lean at window wall (end 2)" in printed
 
 
 def test_a_passed_gate_shows_on_every_sheet(told: Told) -> None:
     reason = "stacked inside down; the cleat line is marked when it is turned"
     for sheet in ("cutlist", "progress"):
         [line] = [line for line in told(sheet, "tamarack").splitlines() if reason in line]
-        assert "is not through 'Mark the cleat line inside' yet" in line
+        assert "'Mark the cleat line inside' isn't" in line
     told_json = json.loads(told("progress", "tamarack", "--json"))
     [override] = told_json["overrides"]
     assert (override["room"], override["beam"], override["piece"]) == ("Study", "1", "A")
@@ -190,7 +190,7 @@ def test_a_reading_that_makes_no_board_is_told_and_the_rest_stays(
     sheet = json.loads(told("cutlist", "steep", "--json"))
     assert piece(sheet, "Great room", "1", "A")["marks"] is None
     doubt, *_ = piece(sheet, "Great room", "1", "A")["doubts"]
-    assert "degrees off plumb" in doubt
+    assert "degrees out of plumb" in doubt
     assert piece(sheet, "Great room", "1", "B")["marks"]["blank"] is not None
     assert f"! {doubt}" in told("cutlist", "steep")
 
@@ -301,7 +301,7 @@ def test_a_data_folder_that_is_a_file(tmp_path: Path, capsys: pytest.CaptureFixt
     assert main(["progress", "any", "--data", str(tmp_path / "file")]) == 2
     out, err = capsys.readouterr()
     assert out == ""
-    assert "name another with --data DIR" in err
+    assert "Name another one with --data DIR" in err
 
 
 def test_a_sloped_ceiling_is_warned_of(told: Told, tmp_path: Path) -> None:

@@ -66,16 +66,16 @@ def test_a_file_that_is_there_is_not_written_over(
     data: Path, tmp_path: Path, wrong: Callable[..., str]
 ) -> None:
     (tmp_path / "mine.json").write_text("mine")
-    assert "is there already" in wrong("export", "tamarack", "--to", str(tmp_path / "mine.json"))
+    assert "exists already" in wrong("export", "tamarack", "--to", str(tmp_path / "mine.json"))
     assert (tmp_path / "mine.json").read_text() == "mine"
-    assert "is there already" in wrong("export", "tamarack", "--to", str(tmp_path))
+    assert "exists already" in wrong("export", "tamarack", "--to", str(tmp_path))
 
 
 BAD = {
-    "empty": (b"", "is not JSON"),
-    "cut short": (SAMPLE.read_bytes()[:5000], "is not JSON"),
-    "latin-1": ('{"crewdesk": "caf\u00e9"}'.encode("latin-1"), "is not text in UTF-8"),
-    "utf-16": (SAMPLE.read_text().encode("utf-16"), "is not text in UTF-8"),
+    "empty": (b"", "isn't JSON"),
+    "cut short": (SAMPLE.read_bytes()[:5000], "isn't JSON"),
+    "latin-1": ('{"crewdesk": "caf\u00e9"}'.encode("latin-1"), "isn't text in UTF-8"),
+    "utf-16": (SAMPLE.read_text().encode("utf-16"), "isn't text in UTF-8"),
     "deep": (b"[" * 200_000, "nested too deeply"),
     "deep but whole": (
         b'{"crewdesk": "job", "schema": 1, "job": ' + b"[" * 500 + b"]" * 500 + b"}",
@@ -84,7 +84,7 @@ BAD = {
     "no number": (b'{"crewdesk": "job", "x": NaN}', "can't be kept"),
     "endless number": (b'{"crewdesk": "job", "x": 1e999}', "can't be kept"),
     "long number": (b'{"crewdesk": "job", "x": ' + b"9" * 5000 + b"}", "can't be kept"),
-    "another thing": (b'{"name": "a list"}', "is no crewdesk job"),
+    "another thing": (b'{"name": "a list"}', "isn't a crewdesk job"),
     "another schema": (b'{"crewdesk": "job", "schema": 99}', "schema 99"),
     "no name": (b'{"crewdesk": "job", "schema": 1, "job": {}}', "job"),
 }

@@ -125,7 +125,7 @@ def test_of_cuts_that_kept_no_figures_no_other_one_is_spoken(desk, job, now, wal
     told("import", str(other))
     out = told("held", "hill-house-2")[1]
     assert out.startswith("Not compared with today's readings:\n")
-    assert "is what today's readings make" not in out
+    assert "matches today's readings" not in out
     assert "in full" in none_waits(desk.open("hill-house-2", writing=False).record)
 
 
@@ -139,7 +139,7 @@ def test_each_answer_is_given_by_its_words(hill, desk, told) -> None:
     assert "cut-side" not in record(desk, hill).beam("1").piece("A").steps
     status, out = told("undo", "hill")
     assert "side A was cut to 147 1/4 in; its readings now make 147 5/8 in" in out
-    assert "`crewdesk held hill-house` lists what waits" in out
+    assert "`crewdesk held hill-house` lists the cuts" in out
     assert told("held", "hill", "Ridge", "A", "--keep", "packed out")[0] == 0
     assert "Kept as cut: packed out" in told("held", "hill")[1]
     assert "Kept as cut: packed out" in told("cutlist", "hill")[1]
@@ -154,7 +154,7 @@ def test_what_makes_no_answer_is_refused(hill, told) -> None:
         (("Ridge", "A", "--keep", "x", "--again"), "Give one answer"),
         (("Ridge", "A", "--new-board"), "Give one answer"),
         (("Ridge", "Z", "--again"), "isn't a piece of a beam"),
-        (("Ridge", "B", "--again"), "Name the step; those that wait for an answer there: none"),
+        (("Ridge", "B", "--again"), "Name the step. Those to answer there: none"),
         (("Ridge", "A", "rip-side", "--again"), "asks nothing"),
         (("Ridge", "A", "--keep", " "), "give a reason"),
         (("Attic", "A", "--again"), "There is no beam Attic"),
@@ -297,16 +297,16 @@ def test_every_command_says_what_a_conflict_copy_does_to_cuts(
     own = desk.path(hill).with_suffix(".history")
     before = own.read_bytes()
     _, out = told(*words)
-    assert "hill-house: 2 changes made elsewhere, the last: " in out
+    assert "hill-house: 2 changes made on another computer, the last: " in out
     assert HELD in out
-    assert "`crewdesk held hill-house` lists what waits" in out
-    assert ("its next change takes it in" in out) == reads
+    assert "`crewdesk held hill-house` lists the cuts" in out
+    assert ("and merged at the next save" in out) == reads
     # One that only reads writes nothing, and says it again; a change takes the copy in.
     assert (own.read_bytes() == before) == reads
-    assert ("made elsewhere" in told(*words)[1]) == reads
+    assert ("made on another computer" in told(*words)[1]) == reads
     if words[0] != "undo":
         told("planned", "hill", "2026-04-02")
-        assert "made elsewhere" not in told("progress", "hill")[1]
+        assert "made on another computer" not in told("progress", "hill")[1]
         assert HELD in told("held", "hill")[1]
 
 
@@ -344,7 +344,7 @@ def test_a_copy_that_changes_the_same_is_said_to_be_kept_apart(
     assert "1 changed in two places" in told("check")[1]
     out = told("planned", "hill")[1]
     assert "Changed in two places: read run along the bottom line of Great room Ridge" in out
-    assert "`crewdesk settle hill-house` shows what came in." in out
+    assert "`crewdesk settle hill-house` lists them." in out
 
 
 def test_a_change_says_what_another_program_saved_meanwhile(hill, desk, door_clock) -> None:

@@ -77,7 +77,7 @@ def test_undo_takes_no_change_back_that_only_came_in_with_it(
         assert "taken back: ticked 'Back-bevel" in out
         return
     assert status == 2
-    assert "was made elsewhere and came in just now: read" in out
+    assert "was made on another computer and has just come in: read" in out
     assert "back-bevel" in record.beam("1").piece("A").steps
     assert "taken back: read" in told("undo", "hill")[1]
 
@@ -110,7 +110,7 @@ def test_what_cannot_be_put_in_names_the_way_out(
         for out in (given[1],)
     ]
     assert refused
-    assert all("To leave what is there" in one and "--keep standing" in one for one in refused)
+    assert all("To keep the current value" in one and "--keep standing" in one for one in refused)
 
 
 def test_nothing_cut_is_not_said_to_be_as_ever(desk, told, door_clock) -> None:

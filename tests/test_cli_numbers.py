@@ -10,7 +10,7 @@ from crewdesk.cli import main
 from crewdesk.store.desk import Desk
 from tests.two_papers import bring, two_papers
 
-NEWS = "Invoice 1 of Birch Row is number 2 now, because another machine used number 1 first."
+NEWS = "Invoice 1 of Birch Row is number 2 now, because another computer used number 1 first."
 Run = Callable[..., tuple[int, str, str]]
 
 
@@ -64,7 +64,7 @@ def test_a_number_that_changed_is_said_once_and_stays_listed(
 def test_a_payment_needs_to_know_whose_where_two_papers_have_its_number(bo: Desk, run: Run) -> None:
     status, out, err = run("pay", "1", "50")
     assert (status, NEWS in out) == (2, True)
-    assert "Number 1 is on more than one paper" in err
+    assert "Two documents have number 1" in err
     assert "--customer" in err
     assert paid(bo) == []
     assert run("pay", "1", "50", "--customer", "zimmer")[1].startswith(

@@ -48,7 +48,7 @@ def test_it_says_where_the_file_lies_and_never_writes_over_one(run, tmp_path: Pa
     assert str(here / "tamarack-bend-sheet-2.pdf") in told
     status, _, wrong = run("sheet", "tamarack", "--beam", "Study 2", "--to", str(first))
     assert status == WRONG
-    assert "is there already" in wrong
+    assert "exists already" in wrong
     assert sorted(path.name for path in here.iterdir()) == [
         "tamarack-bend-progress.pdf",
         "tamarack-bend-sheet-2.pdf",
@@ -74,15 +74,15 @@ def test_paper_is_the_shops_or_the_one_that_is_told(run, tmp_path: Path) -> None
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("saw",), "no part saw to print; there are cuts, batches"),
+        (("saw",), "no part saw to print. there are cuts, batches"),
         (("labels", "cuts"), "by themselves"),
-        (("cuts", "--first", "3"), "go with the part labels"),
-        (("--labels", "7"), "no sheet of 7 labels on letter paper; there are 30 (2-5/8 x 1 in)"),
-        (("--first", "0"), "begin with 1 to 30"),
+        (("cuts", "--first", "3"), "only with the part labels"),
+        (("--labels", "7"), "no sheet of 7 labels on letter paper. there are 30 (2-5/8 x 1 in)"),
+        (("--first", "0"), "Start with 1 to 30"),
         (("--paper", "tabloid"), "there are letter, A4"),
         (("--beam", "Attic 1"), "There is no beam Attic 1"),
         (("--day", "someday"), "someday"),
-        (("--to", "sheet.txt"), "end in .pdf"),
+        (("--to", "sheet.txt"), "ends in .pdf"),
         (("--to", "no/such/folder.pdf"), "can't be written"),
     ],
 )

@@ -167,7 +167,7 @@ def test_a_sheet_s_day_is_the_business_s(run: Run, data: Path, zone: str, day: s
         told = date.fromisoformat(day) - timedelta(not done)
         assert f"{told:%A}, {told}" in text
         assert f"  {day}" in text
-        assert ("nothing was ticked" in text) is not done
+        assert ("nothing was checked off" in text) is not done
 
 
 @pytest.mark.parametrize(("zone", "day"), BUSINESS)

@@ -67,7 +67,7 @@ def test_check_tells_each_file_and_what_is_wrong(desk, worked, told) -> None:
     found = {one["file"]: (one["sound"], one["told"]) for one in json.loads(out)["files"]}
     assert status == 1
     assert found["jobs/mill/here.json.1"][0] is False
-    assert found["jobs/hill-house/letter.txt"] == (True, "no file of a job's; not read")
+    assert found["jobs/hill-house/letter.txt"] == (True, "not a job's file; not read")
     for name, data in before.items():
         assert (worked / name).read_bytes() == data
 
@@ -101,10 +101,10 @@ def test_check_says_which_copies_are_of_another_line(desk, worked, told, now) ->
 
 
 def test_restore_takes_a_sound_job_back_to_a_time(desk, worked, told, now) -> None:
-    assert "nothing to restore" in told("restore", "hill")[1]
+    assert "nothing to recover" in told("restore", "hill")[1]
     status, out = told("restore", "hill", "--to", "2026-03-03")
     assert status == 0
-    assert "went back to what it was at 2026-03-03 23:59" in out
+    assert "returned to what it was at 2026-03-03 23:59" in out
     job = desk.open("hill-house")
     assert job.record.job.notes == "day 2"
     assert [*job.record.beam("1").piece("A").steps] == ["rip-side", "ease"]
@@ -112,8 +112,8 @@ def test_restore_takes_a_sound_job_back_to_a_time(desk, worked, told, now) -> No
     assert job.record.job.notes == "day 3"
     job.close(now)
     for text, why in (
-        ("2026-01-01", "the first change is of 2026-03-02"),
-        ("1h20", "Name one time"),
+        ("2026-01-01", "The first change is from 2026-03-02"),
+        ("1h20", "Type one time"),
         ("never", "day"),
         ("2027-01-01 10:00", "nothing was changed"),
     ):
@@ -195,7 +195,7 @@ def test_restore_a_damaged_job_to_a_time(desk, worked, told) -> None:
     path.write_bytes(path.read_bytes()[:-9])
     status, out = told("progress", "hill")
     assert status == 2
-    assert "`crewdesk restore hill-house` brings it back as of 2026-03-04" in out
+    assert "`crewdesk restore hill-house` recovers it as of 2026-03-04" in out
     status, out = told("restore", "hill", "--to", "2026-03-02 23:00")
     assert status == 0
     assert "nothing is lost" in out
@@ -205,7 +205,7 @@ def test_restore_a_damaged_job_to_a_time(desk, worked, told) -> None:
     (worked / "here.history").write_bytes(b"")
     status, out = told("restore", "hill", "--to", "2026-03-03 23:00")
     assert status == 0
-    assert "but undo of what was before" in out
+    assert "but undo of what was done before" in out
     assert desk.open("hill-house", writing=False).record.job.notes == "day 2"
 
 
@@ -244,7 +244,7 @@ def test_settle_shows_and_chooses(desk, worked, told, now, tmp_path) -> None:
     status, out = told("settle", "hill")
     assert status == 0
     assert "1. stands: changed what is true of the job" in out
-    assert "job / 1 / notes: stands mine; other theirs" in out
+    assert "job / 1 / notes: now mine; other theirs" in out
     values = json.loads(told("settle", "hill", "1", "--json")[1])["unsettled"]
     assert values[0]["places"] == [
         {"place": "job / 1 / notes", "stands": "mine", "other": "theirs"}
@@ -255,7 +255,7 @@ def test_settle_shows_and_chooses(desk, worked, told, now, tmp_path) -> None:
     assert (status, out) == (0, "Saved: put in: changed what is true of the job.\n")
     assert desk.open("hill-house", writing=False).record.job.notes == "theirs"
     # Of the shop too, without a change of it before.
-    assert "shop / 1 / who: stands mine; other theirs" in told("settle")[1]
+    assert "shop / 1 / who: now mine; other theirs" in told("settle")[1]
     assert told("settle", "1", "--keep", "other")[0] == 0
     assert desk.shop.shop().who == "theirs"
     assert told("settle") == (0, "Nothing was changed in two places at once.\n")
@@ -302,4 +302,4 @@ def test_accounts_say_which_job_they_are_without(desk, worked, told) -> None:
     whole.write_bytes(whole.read_bytes()[:-9])
     status, out = told("accounts")
     assert status == 0
-    assert "The hours of one job are not counted. hill-house/here.json can't be read" in out
+    assert "The hours of one job aren't counted. hill-house/here.json can't be read" in out

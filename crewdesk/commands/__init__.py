@@ -185,7 +185,7 @@ def _ask_to_make(folder: Path, *, named: bool) -> None:
     _needs_terminal()
     put_out(f"There is no data folder {plain(str(folder))}. Make it? [y/n] ")
     if sys.stdin.readline().strip().casefold() not in ("y", "yes"):
-        raise NotAllowed("Nothing was made. Name a folder that is there with --data DIR.")
+        raise NotAllowed("Nothing was made. Name an existing folder with --data DIR.")
 
 
 def _now(desk: "Desk", clock: "Clock") -> datetime:
@@ -223,7 +223,7 @@ def _demo(clock: "Clock", *, large: bool) -> None:
         try:
             desk, id_ = sample_desk(folder, clock())
             put_out(
-                f"A fresh copy of the sample job lies in {folder}; no job of yours is touched.\n"
+                f"A fresh copy of the sample job is in {folder}. Your own jobs aren't touched.\n"
             )
             on_screen(desk, clock, id_, large=large)
         except BaseException:  # nobody was told that it stays
@@ -232,7 +232,7 @@ def _demo(clock: "Clock", *, large: bool) -> None:
             shutil.rmtree(folder, ignore_errors=True)
             raise
     put_out(
-        f"The sample job is still in {folder}: go on with `crewdesk --data {folder}`, "
+        f"The sample job is still in {folder}. Go on with `crewdesk --data {folder}`, "
         "or delete that folder.\n"
     )
 
@@ -307,7 +307,9 @@ def _needs_terminal() -> None:
     if not (
         sys.__stdin__ and sys.__stdin__.isatty() and sys.__stdout__ and sys.__stdout__.isatty()
     ):
-        raise NotAllowed("The program needs a terminal; see `crewdesk --help` for what prints.")
+        raise NotAllowed(
+            "The program needs a terminal. See `crewdesk --help` for commands that print."
+        )
 
 
 def _import(desk: "Desk", args: Namespace, clock: "Clock") -> None:
@@ -322,7 +324,7 @@ def _import(desk: "Desk", args: Namespace, clock: "Clock") -> None:
     except (Damaged, OSError):
         id_ = desk.take_in(read_document(args.file), now)
     job = desk.open(id_, writing=False)
-    put_out(f"Took {plain(job.record.job.name)} in as {id_}.\n{contradictions_listed(job)}")
+    put_out(f"Imported {plain(job.record.job.name)} as {id_}.\n{contradictions_listed(job)}")
 
 
 def _export(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
@@ -334,7 +336,7 @@ def _export(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
         put_out(document_text(document))
     else:
         write_document(args.to, document)
-        put_out(f"Gave {id_} out to {plain(str(args.to))}.\n")
+        put_out(f"Exported {id_} to {plain(str(args.to))}.\n")
 
 
 def _dryfit(desk: "Desk", args: Namespace, _clock: "Clock") -> None:

@@ -32,7 +32,7 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
     from crewdesk.store.lumber import give_back, keep_plan
 
     if not 1 <= args.seconds <= LONGEST_WAIT:
-        raise NotAllowed(f"A plan may take from 1 to {LONGEST_WAIT} seconds, not {args.seconds}.")
+        raise NotAllowed(f"A plan can take from 1 to {LONGEST_WAIT} seconds, not {args.seconds}.")
     rules = dict(_rule(word) for word in args.rules)
     noted = args.bought or args.cut or args.spoiled
     writes = bool(rules or noted or args.keep or args.estimate or args.leftovers)
@@ -87,7 +87,7 @@ def _note(job: "JobFile", args: Namespace, now: datetime) -> None:
         number, _, bad = args.spoiled.partition(":")
         rows = rows_named(job.record, number)
         if len(rows) != 1:
-            raise NotAllowed("One board is noted as spoiled at a time, as 4 or 4:40..43.")
+            raise NotAllowed("Mark one ruined board at a time, for example 4 or 4:40..43.")
         job.make(spoil(job.record, rows[0], bad, now))
 
 
@@ -101,7 +101,9 @@ def _solved(desk: Desk, id_: str, job: "JobFile", seconds: int) -> "Takeoff":
 def _rule(word: str) -> tuple[str, str]:
     name, sign, text = word.partition("=")
     if not sign:
-        raise NotAllowed(f"{quoted(word)} names no rule; write it as kerf=1/8 or splices=scarf.")
+        raise NotAllowed(
+            f"{quoted(word)} isn't a rule with a value. Type it like kerf=1/8 or splices=scarf."
+        )
     return name.strip().lower().replace("-", "_"), text
 
 

@@ -96,7 +96,7 @@ def _estimate(desk: Desk, args: Namespace, now: datetime) -> str:
             desk, id_, lambda record, now: accept(record, priced, by, on, now, today=today), now
         )
     elif args.by or args.on:
-        raise NotAllowed("--by and --on go with --accept.")
+        raise NotAllowed("Use --by and --on only with --accept.")
     if args.json:
         return in_json(estimate_values(id_, record, priced))
     letter = estimate_letter(record, books, priced, books.today(now))
@@ -110,9 +110,9 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
 
     id_, record = _read(desk, args)
     if args.number is not None and (args.issue or args.kind):
-        raise NotAllowed("--number shows one that was issued; leave --issue and --kind off.")
+        raise NotAllowed("--number shows an issued invoice. Leave out --issue and --kind.")
     if args.extra is not None and not args.issue:
-        raise NotAllowed("--extra goes with --issue.")
+        raise NotAllowed("Use --extra only with --issue.")
     if args.number is not None:
         headed = _of_job(desk, id_, record, args.number)
     elif args.issue:
@@ -154,8 +154,8 @@ def _extra_time(
         )
     told = extra_time_notes(JobBooks(id_, record, desk.shop.record(), (), now))[0].removesuffix(".")
     raise NotAllowed(
-        f"{told}: add --extra N to put it on change order N, --extra unbilled to note it as not "
-        "billed, or --extra later to leave it for a later invoice."
+        f"{told}. Add --extra N to put it on change order N, --extra unbilled to make "
+        "it non-billable, or --extra later to leave it for a later invoice."
     )
 
 
@@ -171,14 +171,16 @@ def _of_job(desk: Desk, id_: str, record: Record, number: int) -> HeadedDocument
             if number in one.was and found.draft.is_of(id_, record.begun):
                 return one
         if invoice.draft.job == id_:
-            raise NotAllowed(f"Number {number} is of another job that was named {id_} before.")
-        raise NotAllowed(f"Number {number} is of the job {invoice.draft.job}, not of {id_}.")
+            raise NotAllowed(
+                f"Number {number} belongs to another job that had the name {id_} before."
+            )
+        raise NotAllowed(f"Number {number} belongs to the job {invoice.draft.job}, not to {id_}.")
     return headed
 
 
 def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.void and args.line:
-        raise NotAllowed("A void takes all of it back; leave --line off, or --void.")
+        raise NotAllowed("--void credits the whole invoice. Leave out --line, or --void.")
 
     def act(books: ShopRecord, at: datetime) -> Change:
         number = invoice_meant(books, args.number, args.customer)
@@ -190,7 +192,7 @@ def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
 
     change = desk.shop.make(act, now)
     (issued,) = change.edits
-    told = [f"Noted: {change.what}, as number {issued.after['number']}."]
+    told = [f"Saved: {change.what}, as number {issued.after['number']}."]
     if not args.void and desk.shop.record().invoice(issued.after["of"]).kind != "final":
         told.append(BILLED_AGAIN)
     return in_lines(*told)
@@ -203,8 +205,8 @@ def _by_line(books: ShopRecord, number: int, words: list[str]) -> tuple[str, ...
         place, sign, amount = word.partition("=")
         if not sign or not place.isdecimal() or not 1 <= int(place[:6]) <= len(found):
             raise NotAllowed(
-                f"{quoted(word)} names no line of invoice {number}; "
-                f"write 1 to {len(found)} and an amount, as 1=40.00."
+                f"{quoted(word)} isn't a line of invoice {number}. Type a line from 1 "
+                f"to {len(found)} and an amount, for example 1=40.00."
             )
         found[int(place) - 1] = amount
     return tuple(found)
@@ -222,11 +224,11 @@ def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
         zone = site_zone(record) or now.tzinfo or UTC
         record = changed(desk, id_, lambda record, now: added(record, typed, now, zone), now)
     elif args.stage or args.note or args.unbilled or args.order:
-        raise NotAllowed("--stage, --note, --order and --unbilled go with --add.")
+        raise NotAllowed("Use --stage, --note, --order and --unbilled only with --add.")
     here = entry_day(record, now)
     since, until = (None if t is None else read_day(t, here) for t in (args.since, args.until))
     if since and until and since > until:
-        raise NotAllowed(f"The days go from {since} to {until}, backwards; swap them.")
+        raise NotAllowed(f"The days run backward, from {since} to {until}. Swap them.")
     if args.csv:
         return hours_csv(record, billed_hours(record, now, rule, since=since, until=until))
     sheet = hours(id_, record, now, rule, since=since, until=until)
@@ -248,13 +250,13 @@ def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
     from crewdesk.paper.documents.accounts import accounts_csv, accounts_sheet
 
     if args.year is not None and not 1970 <= args.year <= 2200:
-        raise NotAllowed(f"{args.year} is no year of these books; write one as 2026.")
+        raise NotAllowed(f"There is no year {args.year} in these books. Type it like 2026.")
     books = desk.shop.record()
     up_to = None if args.on is None else read_day_of_accounts(args.on, books.books_day(now))
     unread: list[CrewdeskError] = []
     found = accounts(books, counted(desk, unread.append), now, up_to=up_to)
     if unread:
-        why = (f"The hours of one job are not counted. {one}" for one in unread)
+        why = (f"The hours of one job aren't counted. {one}" for one in unread)
         put_beside(in_lines(*why))
     if args.csv:
         return accounts_csv(found, books, args.year, up_to or date.max)
@@ -267,7 +269,9 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
     for word in args.values:
         name, sign, text = word.partition("=")
         if not sign:
-            raise NotAllowed(f"{quoted(word)} names no value; write it as hour=85 or tax=7.5.")
+            raise NotAllowed(
+                f"{quoted(word)} isn't a setting with a value. Type it like hour=85 or tax=7.5."
+            )
         key, dot, part = name.strip().lower().replace("-", "_").partition(".")
         if key in MAPPED and dot:
             several = values.setdefault(key, shown(desk.shop.shop(), key))
@@ -276,12 +280,14 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
                 several[part.replace("_", "-")] = text
         elif key in MAPPED:
             raise BadInput(
-                f"{brief(name.strip())} is several values. Type one at a time, for example "
-                f"{key}.{_ONE_OF[key]}.",
+                f"{brief(name.strip())} has several values. Type one at a time, for "
+                f"example {key}.{_ONE_OF[key]}.",
                 field=key,
             )
         elif dot:
-            raise NotAllowed(f"{quoted(name)} is no value of the shop; see `crewdesk shop`.")
+            raise NotAllowed(
+                f"{quoted(name)} isn't a Business setting. `crewdesk shop` lists them."
+            )
         else:
             several_lines = key in ("address", "terms_text")
             values[key] = text_of(text.replace("\\n", " / ")) if several_lines else text

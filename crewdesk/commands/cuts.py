@@ -59,7 +59,7 @@ def held(desk: Desk, args: Namespace, now: datetime) -> int:
         change, more = _answered(job.record, args, now)
         job.make(change)
         left = len(open_cuts(job.record))
-        cuts = f"{left} cut{'' if left == 1 else 's'} still waiting for an answer"
+        cuts = f"{left} cut{('' if left == 1 else 's')} still to be answered"
         put_out(in_lines(f"Saved: {change.what}.{more}", *([f"{cuts}."] if left else [])))
     finally:
         job.close(now)
@@ -92,7 +92,7 @@ def cuts_asked_since(desk: Desk, crew: Crew) -> Iterator[str]:
 
 def how_to_answer(id_: str) -> str:
     """Which command answers."""
-    return f"`crewdesk held {id_}` lists what waits for an answer, and how to give it."
+    return f"`crewdesk held {id_}` lists the cuts to answer, and how to answer."
 
 
 def contradictions_listed(job: JobFile) -> str:
@@ -136,12 +136,12 @@ def _listed(id_: str, record: Record, args: Namespace, now: datetime) -> str:
             lines.append(f"  {one.cut.needs_a_board} (--again --new-board)")
     lines += [one.line for one in kept]
     if slight:
-        lines += [*([] if lines else ["No cut waits for an answer."])]
-        lines += ["Off by no more than a cut can be, so only noted:"]
+        lines += [*([] if lines else ["No cut needs an answer."])]
+        lines += ["Different by no more than a cut can be off, so nothing is held:"]
         lines += [f"  {one.line}" for one in slight]
     if not lines and any(map(cuts_compared, beams)):
         rest = "other cut" if unknown else "cut"
-        lines = [f"Every {rest} that is checked off is what today's readings make."]
+        lines = [f"Every {rest} that is checked off matches today's readings."]
     elif not lines and not unknown:
         lines = [NONE_MADE]
     if unknown:
@@ -160,12 +160,12 @@ def piece_named(text: str) -> str:
     for key, name in NAME_OF.items():
         if wanted in (key.casefold(), name.casefold()):
             return key
-    raise NotAllowed(f"{quoted(text)} isn't a piece of a beam; name {', '.join(KIND_OF)}.")
+    raise NotAllowed(f"{quoted(text)} isn't a piece of a beam. Name one: {', '.join(KIND_OF)}.")
 
 
 def _answered(record: Record, args: Namespace, now: datetime) -> tuple[Change, str]:
     if args.beam is None or args.piece is None:
-        raise NotAllowed("Name the beam and the piece that the answer is for.")
+        raise NotAllowed("Name the beam and the piece you are answering for.")
     cut = _one(record, find_beam(record, args.beam), args)
     if args.keep is not None:
         return keep_cut(record, cut.spot, cut.step_id, args.keep, now), ""
@@ -184,7 +184,7 @@ def _one(record: Record, beam: Beam, args: Namespace) -> ChangedCut:
         return every[0]
     if args.step is None:
         steps = ", ".join(one.step_id for one in every) or "none"
-        raise NotAllowed(f"Name the step; those that wait for an answer there: {steps}.")
+        raise NotAllowed(f"Name the step. Those to answer there: {steps}.")
     wanted = args.step.casefold()
     steps_named = [
         step.id
@@ -230,14 +230,14 @@ def _ways_listed(id_: str, record: Record, args: Namespace, machine: ShopMachine
             }
         )
     lines = [line for beam, piece in sides for line in _lines(record, beam, piece, machine)]
-    return in_lines(*(lines or ["No side of it is scribed."]))
+    return in_lines(*(lines or ["None of its sides is scribed."]))
 
 
 def _lines(record: Record, beam: Beam, piece: Piece, machine: ShopMachine) -> list[str]:
     cut = scribe_cut_known(beam, piece, machine, record.job.step)
     name = f"{plain(beam.label)} {piece.name}"
     if cut is None:
-        return [f"{name}: measure the ceiling first, then the way to cut follows"]
+        return [f"{name}: measure the ceiling first; it decides how to cut"]
     return [f"{name}: {scribe_cut_line(cut)}", f"  ! {CAUTIONS[cut.way]}"]
 
 

@@ -56,10 +56,12 @@ def _sheet(desk: Desk, id_: str, record: Record, command: str) -> Sheet:
 def _orders(args: Namespace, record: Record, today: date) -> Act | None:
     _at_most_one(args.text, args.accept, args.remove)
     if (args.by or args.on) and args.accept is None:
-        raise NotAllowed("--by and --on go with --accept.")
+        raise NotAllowed("Use --by and --on only with --accept.")
     if args.text is not None:
         if args.price is None:
-            raise NotAllowed("A change order has a price or a rate; write it last, as 240 or 85/h.")
+            raise NotAllowed(
+                "A change order needs a price or a rate. Type it last, for example 240 or 85/h."
+            )
         return lambda record, now: typed_order(record, args.text, args.price, now)
     if args.accept is not None:
         by, on = args.by or record.job.customer, day_of(args.on, today)
@@ -74,7 +76,7 @@ def _materials(args: Namespace, _record: Record, _today: date) -> Act | None:
     if args.text is not None:
         if args.quantity is None or args.price is None:
             raise NotAllowed(
-                "Material has a quantity and the price of one; write both, as 12 84.00."
+                "Material needs a quantity and a unit price. Type both, for example 12 84.00."
             )
         return lambda record, now: typed_material(
             record,
@@ -87,7 +89,7 @@ def _materials(args: Namespace, _record: Record, _today: date) -> Act | None:
             markup=args.markup,
         )
     if args.consumable or args.waste or args.markup:
-        raise NotAllowed("--consumable, --waste and --markup go with a line that is added.")
+        raise NotAllowed("Use --consumable, --waste and --markup only to add a line.")
     if args.remove is not None:
         return lambda record, now: remove_material(record, str(args.remove), now)
     return None
@@ -113,7 +115,7 @@ def _a_planned(text: str, record: Record, today: date) -> date:
 
 def _at_most_one(*asked: object) -> None:
     if sum(one is not None for one in asked) > 1:
-        raise NotAllowed("One change at a time: add a line, or name one with an option.")
+        raise NotAllowed("Make one change at a time: add a line, or name one with an option.")
 
 
 _ACTS: dict[str, Callable[[Namespace, Record, date], Act | None]] = {
@@ -126,11 +128,11 @@ _ACTS: dict[str, Callable[[Namespace, Record, date], Act | None]] = {
 def _customers(desk: Desk, args: Namespace, now: datetime) -> Sheet:
     name, values = args.name, dict(_value(word) for word in args.values)
     if args.remove and values:
-        raise NotAllowed("A customer is changed or removed, not both.")
+        raise NotAllowed("Change a customer or remove one, not both at once.")
     if args.remove and name is None:
-        raise NotAllowed("Name the customer that is to be removed.")
+        raise NotAllowed("Name the customer to remove.")
     if name is not None and "=" in name and not args.remove:
-        raise NotAllowed(f"{quoted(name)} is where the name goes; write NAME, then {quoted(name)}.")
+        raise NotAllowed(f"The first word is the name. Type NAME, then {quoted(name)}.")
     if args.remove:
         desk.shop.make(lambda books, at: remove_customer(books, books.customer(name).row, at), now)
     elif name is not None:
@@ -141,6 +143,8 @@ def _customers(desk: Desk, args: Namespace, now: datetime) -> Sheet:
 def _value(word: str) -> tuple[str, str]:
     key, sign, text = word.partition("=")
     if not sign:
-        raise NotAllowed(f"{quoted(word)} names no value; write it as phone=555-0140 or terms=14.")
+        raise NotAllowed(
+            f"{quoted(word)} isn't a field with a value. Type it like phone=555-0140 or terms=14."
+        )
     key = key.strip().lower()
     return key, text_of(text.replace("\\n", " / ")) if key == "address" else text

@@ -19,11 +19,11 @@ def paid(desk: Desk, args: Namespace, now: datetime) -> str:
     """Do to an invoice's payments what the words ask for, or list them; raises `NotAllowed` or
     `BadInput`."""
     if sum((args.refund, args.source is not None, args.remove is not None)) > 1:
-        raise NotAllowed("One change at a time: choose one of --refund, --from and --remove.")
+        raise NotAllowed("Make one change at a time: --refund, --from or --remove.")
     if args.remove is not None and (args.amount or args.on or args.note):
-        raise NotAllowed("--remove takes a payment out by its number alone; leave the rest off.")
+        raise NotAllowed("--remove takes only the payment's number. Leave out the rest.")
     if args.amount is None and args.source is None and (args.refund or args.on or args.note):
-        raise NotAllowed(f"Say how much, as `crewdesk pay {args.number} 1,250.00`.")
+        raise NotAllowed(f"Type the amount, for example `crewdesk pay {args.number} 1,250.00`.")
     if args.amount is None and args.source is None and args.remove is None:
         books = desk.shop.record()
         number = invoice_meant(books, args.number, args.customer)
@@ -31,7 +31,7 @@ def paid(desk: Desk, args: Namespace, now: datetime) -> str:
             f"{place:>3}  {one.on}  {payment_text(one, number)}  {one.note}".rstrip()
             for place, (_, one) in enumerate(payments_on(books, number), 1)
         ]
-        told = [f"Nothing was paid on {invoice_text(books, number)} yet."]
+        told = [f"Nothing has been paid on {invoice_text(books, number)}."]
         if listed:
             told = [f"Paid on {invoice_text(books, number)}:", *listed]
     else:
@@ -76,7 +76,7 @@ def _owed_back(books: ShopRecord, number: int, on: date) -> list[str]:
     if not over:
         return []
     return [
-        f"{over:,} is owed back on invoice {number}: `crewdesk pay OTHER --from {number}` applies "
-        f"it as credit to another invoice of that customer; `crewdesk pay {number} {over} "
-        "--refund` notes that it was given back."
+        f"Invoice {number} has a credit balance of {over:,}: `crewdesk pay OTHER --from "
+        f"{number}` applies it to another invoice of that customer; `crewdesk pay "
+        f"{number} {over} --refund` enters a refund."
     ]

@@ -23,7 +23,7 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
     labels_asked = args.labels is not None or args.first is not None
     parts = tuple(args.parts) or (("labels",) if labels_asked else ())
     if labels_asked and "labels" not in parts:
-        raise NotAllowed("--labels and --first go with the part labels.")
+        raise NotAllowed("Use --labels and --first only with the part labels.")
     books = desk.shop.record()
     paper = paper_named(args.paper or books.shop.paper)
     day = books.today(now)
@@ -40,7 +40,7 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
     path = args.to or free_name(Path(), file_stem(id_, parts), ".pdf")
     if path.suffix.lower() != ".pdf":
         raise NotAllowed(
-            f"A sheet is a PDF; let the name of its file end in .pdf, not {path.suffix}."
+            f"A sheet is a PDF. Type a file name that ends in .pdf, not {path.suffix}."
         )
     check_new(path)
     data, count = printed(record, want, now)
@@ -51,7 +51,7 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
         return (
             f"{told}, {want.sheet.count} labels of {want.sheet.told} each; print it at full size.\n"
         )
-    more = "" if parts else "; `labels` prints the labels of the pieces"
+    more = "" if parts else "; `labels` prints a label for each piece"
     return f"{told}{more}.\n"
 
 

@@ -30,8 +30,7 @@ def read_in(most: int) -> str:
         return sys.stdin.read(most).removeprefix(_BOM)
     except UnicodeDecodeError as error:
         raise BadInput(
-            f"The list that came in isn't text in {error.encoding.upper()}. Save it as UTF-8, "
-            "then try again."
+            f"The list isn't text in {error.encoding.upper()}. Save it as UTF-8, then try again."
         ) from None
 
 
@@ -55,7 +54,7 @@ def in_lines(*lines: str) -> str:
 def put_out(text: str) -> None:
     """Print, and make sure that it went out; what the terminal can't show becomes a `?`."""
     if sys.stdout is None:
-        raise NotAllowed("There is nowhere to print to.")
+        raise NotAllowed("There is no output to print to.")
     _write(sys.stdout, text)
 
 

@@ -43,7 +43,7 @@ def _undo(desk: Desk, args: Namespace, now: datetime) -> int:
     told = ""
     if args.job is None:
         change = desk.shop.redo(now) if args.redo else desk.shop.undo(now)
-        where = "In the shop"
+        where = "In your business"
     else:
         job = desk.open(desk.find(args.job))
         try:
@@ -57,8 +57,7 @@ def _undo(desk: Desk, args: Namespace, now: datetime) -> int:
         finally:
             job.close(now)
     put_out(
-        f"{plain(where)}, {'made again' if args.redo else 'taken back'}: {plain(change.what)}.\n"
-        f"{told}"
+        f"{plain(where)}, {('redone' if args.redo else 'undone')}: {plain(change.what)}.\n{told}"
     )
     return 0
 
@@ -69,8 +68,9 @@ def _not_just_come_in(job: JobFile) -> None:
     change = job.to_undo()
     if change is not None and change in job.came:
         raise NotAllowed(
-            f"The last change in {job.record.job.name} was made elsewhere and came in just now: "
-            f"{change.what}. Nothing was taken back. To take that change back, undo again."
+            f"The last change in {job.record.job.name} was made on another computer and "
+            f"has just come in: {change.what}. Nothing was undone. To undo that change, "
+            "undo again."
         )
 
 
@@ -99,7 +99,7 @@ def _check(desk: Desk, args: Namespace, _now: datetime) -> int:
             )
         ]
         count = f"{len(found)} file{'' if len(found) == 1 else 's'}"
-        lines.append(f"{count}, {f'{wrong} wrong' if wrong else 'all sound'}.")
+        lines.append(f"{count}, {(f'{wrong} damaged' if wrong else 'all sound')}.")
         lines.append(version_text())
         put_out("\n".join(lines) + "\n")
     return FOUND if wrong else 0
@@ -108,8 +108,8 @@ def _check(desk: Desk, args: Namespace, _now: datetime) -> int:
 def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
     if args.job is None:
         if args.to is not None:
-            raise NotAllowed("Only a job can be taken back to a time; name it.")
-        put_out(_brought("the shop", desk.shop.bring_back(now), now))
+            raise NotAllowed("Only a job can be returned to an earlier time. Name it.")
+        put_out(_brought("your business", desk.shop.bring_back(now), now))
         return 0
     id_ = desk.find(args.job)
     to = _when(args.to, now) if args.to is not None else None
@@ -120,8 +120,8 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
         damaged = True
     if not damaged and to is None:
         raise NotAllowed(
-            f"{id_} can be read; there is nothing to restore. --to WHEN takes it back to what it "
-            "was at a time."
+            f"{id_} can be read, so there is nothing to recover. Use --to WHEN to "
+            "return it to an earlier time."
         )
     if damaged:
         copy = desk.bring_back(id_, now, choose=_by(to))
@@ -133,8 +133,8 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
 
     change = desk.go_back(id_, to, now)
     put_out(
-        f"{id_}: {change.what}. That is a change like any other and can be undone.\n"
-        f"{contradictions_listed(desk.open(id_, writing=False))}"
+        f"{id_}: {change.what}. This can be undone like any other "
+        f"change.\n{contradictions_listed(desk.open(id_, writing=False))}"
     )
     if uncut := cuts_taken_back(change):
         put_out(f"{uncut}\n")
@@ -143,8 +143,9 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
 
 def _brought(what: str, copy: Copy, now: datetime) -> str:
     return (
-        f"Brought {what} back {copy.told(now.tzinfo)}, after {copy.changes} "
-        f"change{'' if copy.changes == 1 else 's'}; what could not be read is kept beside it.\n"
+        f"Recovered {what} as it was {copy.told(now.tzinfo)}, after {copy.changes} "
+        f"change{('' if copy.changes == 1 else 's')}. The damaged file is kept beside "
+        "it.\n"
     )
 
 
@@ -171,7 +172,7 @@ def _when(text: str, now: datetime) -> datetime:
             read_day(text, today(now, zone)) + timedelta(days=1), time(), zone
         ) - timedelta(seconds=1)
     if not isinstance(found, Moment):
-        raise NotAllowed("Name one time, as '2026-03-02 14:00' or 'yesterday 2pm', or a day.")
+        raise NotAllowed("Type one time, for example '2026-03-02 14:00', 'yesterday 2pm' or a day.")
     return found.at
 
 
@@ -180,9 +181,7 @@ def _settle(desk: Desk, args: Namespace, now: datetime) -> int:
     if alone and args.job not in desk.ids():  # a number alone is one of the shop's
         args.job, args.number = None, int(args.job)
     if args.number is None and args.keep is not None:
-        raise NotAllowed(
-            "Say which of them by its number, as `crewdesk settle JOB 1 --keep other`."
-        )
+        raise NotAllowed("Type its number, for example `crewdesk settle JOB 1 --keep other`.")
     if args.job is None:
         books = desk.shop.record()
         one = _chosen(books, args.number)
@@ -213,8 +212,8 @@ def _chosen(record: Rows, number: int | None) -> Unsettled | None:
         return None
     if not 1 <= number <= len(every):
         raise NotAllowed(
-            f"There is no number {number} among what was changed in two places; there "
-            f"{'is' if len(every) == 1 else 'are'} {len(every)}."
+            f"There is no number {number} in the list of what was changed in two "
+            f"places; it has {len(every)}."
         )
     return every[number - 1]
 
@@ -227,7 +226,7 @@ def _settled(record: Rows, one: Unsettled | None, keep: str, now: datetime) -> C
         return put_in(record, one.row, now)
     except CrewdeskError as refused:
         raise NotAllowed(
-            f"{refused} To leave what is there and drop the other, use `--keep standing`."
+            f"{refused} To keep the current value and drop the other, use `--keep standing`."
         ) from None
 
 
@@ -253,11 +252,11 @@ def _show(record: Rows, chosen: Unsettled | None, now: datetime, as_json: bool) 
             f"   other:  {plain(one.what)}, at {one.when.astimezone(now.tzinfo):%Y-%m-%d %H:%M}",
         ]
         for place, stands, other in places:
-            lines.append(f"   {plain(place)}: stands {plain(stands)}; other {plain(other)}")
+            lines.append(f"   {plain(place)}: now {plain(stands)}; other {plain(other)}")
     if as_json:
         put_out(in_json({"unsettled": values}))
     else:
-        put_out("\n".join(lines or ["Nothing was changed in two places at once."]) + "\n")
+        put_out("\n".join(lines or ["Nothing was changed in two places."]) + "\n")
     return 0
 
 
@@ -271,8 +270,8 @@ def say_arrived(desk: Desk, args: Namespace) -> None:
     if named := getattr(args, "job", None):
         for id_, came in would_come_in(desk, named):
             lines.append(
-                f"{id_}: another machine changed it. That is shown here; "
-                "its next change takes it in."
+                f"{id_}: another computer changed it. The change is shown here and "
+                "merged at the next save."
             )
             lines += came_lines(id_, came)
     desk.arrived.clear()
@@ -288,7 +287,7 @@ def came_lines(id_: str, came: CameIn) -> list[str]:
     """Return what came into a job, as lines to print."""
     lines = [f"{id_}: {came.changes}"] if came.changes else []
     if came.apart:
-        lines.append(f"{came.apart} `crewdesk settle {id_}` shows what came in.")
+        lines.append(f"{came.apart} `crewdesk settle {id_}` lists them.")
     if came.cuts:
         lines += [came.cuts, *([how_to_answer(id_)] if came.asks else [])]
     return lines

@@ -51,7 +51,7 @@ def _version(name: str) -> str:
 def _terminal() -> str:
     """Return the terminal's kind, size and encoding, and what it is reached through."""
     kinds = [os.environ.get(name, "") for name in ("TERM", "COLORTERM", "TERM_PROGRAM")]
-    told = [one for one in kinds if _PLAIN.fullmatch(one)] or ["of no known kind"]
+    told = [one for one in kinds if _PLAIN.fullmatch(one)] or ["of unknown kind"]
     passed = {"WT_SESSION": "Windows Terminal", "TMUX": "tmux", "STY": "screen"}
     passed |= {"SSH_CONNECTION": "ssh"}
     told += [name for variable, name in passed.items() if os.environ.get(variable)]

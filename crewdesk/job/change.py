@@ -146,7 +146,7 @@ def as_json(value: Any) -> Any:
     if isinstance(value, float) and isfinite(value):
         return value
     raise NotAllowed(
-        f"{brief(value)} can't be kept in a job; text, whole numbers, lists and objects can."
+        f"{brief(value)} can't be kept in a job. Text, whole numbers, lists and tables can."
     )
 
 
@@ -208,7 +208,4 @@ def put(tables: Tables, rows: RowsAfter) -> None:
 
 
 def _moved(one: Edit) -> str:
-    return (
-        f"The record was changed meanwhile at {' / '.join(one.at)}; "
-        "look at it again, nothing was changed."
-    )
+    return f"Another computer changed {' / '.join(one.at)}. Look again. Nothing was changed."

@@ -53,7 +53,7 @@ def broken_rules(record: LookedAt, rows: Iterable[tuple[str, str]]) -> dict[Hash
         found |= _named_twice(record.beams)
     running = [entry for entry in record.tables.get("entries", {}).values() if "stop" not in entry]
     if "entries" in changed and len(running) > 1:
-        found["clocks",] = "Two clocks would run at once in this job."
+        found["clocks",] = "Two clocks would run at once in this job. Stop one first."
     if changed & {"entries", "orders"}:
         found |= orders_astray(record.tables)
     if "materials" in changed:
@@ -74,7 +74,7 @@ def broken_rules(record: LookedAt, rows: Iterable[tuple[str, str]]) -> dict[Hash
 def _named_twice(beams: Sequence[Beam]) -> dict[Hashable, str]:
     labels = Counter(beam.label.casefold() for beam in beams)
     return {
-        ("twice", label): f"There would be two beams {beam.label}; rename one first."
+        ("twice", label): f"There would be two beams {beam.label}. Rename one first."
         for beam in beams
         if labels[label := beam.label.casefold()] > 1
     }
@@ -84,8 +84,8 @@ def orders_astray(tables: Tables) -> dict[Hashable, str]:
     """The time entries on a change order that isn't there, by `("order", entry's row)`."""
     orders = tables.get("orders", {})
     return {
-        ("order", row): f"Time entry {row} would be on change order {order}, which isn't in this "
-        "job; leave its 'order' out or add that change order."
+        ("order", row): f"Time entry {row} belongs to change order {order}, which isn't "
+        "in this job. Leave its 'order' out or add that change order."
         for row, entry in tables.get("entries", {}).items()
         if (order := entry.get("order")) and order not in orders
     }
@@ -96,7 +96,7 @@ def lines_twice(tables: Tables) -> dict[Hashable, str]:
     lines = tables.get("materials", {}).values()
     texts = Counter(line["text"] for line in lines if line.get("of"))
     return {
-        ("lines", text): f"The takeoff's {text} would stand in the estimate twice."
+        ("lines", text): f"The takeoff's {text} would be in the estimate twice."
         for text, count in texts.items()
         if count > 1
     }
@@ -144,8 +144,8 @@ def early_for_type(stages: Stages, beam: Beam) -> str:
     steps = "; ".join(f"on {pieces} {', '.join(names)}" for pieces, names in on.items())
     gate = next(iter(found.values()))[1]
     return (
-        f"{beam.label} is {beam.form.name} now, and some of its steps are done too early for "
-        f"that: {steps}. {gate} Progress lists them all."
+        f"{beam.label} is {beam.form.name} now, and some of its steps were done too "
+        f"early for that: {steps}. {gate} Progress lists them all."
     )
 
 
@@ -179,20 +179,20 @@ def sound_job(job: _OfJob, doc: Doc) -> None:
     checked_zone(job.zone)
     steps = doc.get("read_to", {})
     if not isinstance(steps, dict):
-        raise NotAllowed(f"What the instruments are read to is an object, not {brief(steps)}.")
+        raise NotAllowed(f"The instruments' steps in this file are damaged: {brief(steps)}.")
     for name, step in steps.items():
         if name not in READ_TO:
             raise NotAllowed(
-                f"There is no instrument {brief(name)}; there are {', '.join(READ_TO)}."
+                f"There is no instrument {brief(name)}. Known are {', '.join(READ_TO)}."
             )
-        check_step(fraction(step, f"step of the {name}"), name)
+        check_step(fraction(step, f"{name}'s step"), name)
 
 
 def sound_beam(beam: Beam, doc: Doc) -> None:
     """Raise `NotAllowed` or `BadInput` where a beam can't come in."""
     low = doc.get("low", 1)
     if type(low) is not int or low not in (1, 2):
-        raise NotAllowed(f"The low end of a sloped beam is 1 or 2, not {brief(low)}.")
+        raise NotAllowed(f"The low end of a sloped beam must be 1 or 2, not {brief(low)}.")
     check_ridge(beam)
     if fault := piece_fault(beam.label, beam.form, doc["pieces"]):
         raise NotAllowed(fault)

@@ -43,7 +43,7 @@ def read_plainly(what: str, built: str) -> Iterator[None]:
     except KeyError as lacking:
         raise NotAllowed(f"{_inside(what, lacking)} has no {lacking.args[0]}.") from None
     except (TypeError, AttributeError, ValueError) as error:
-        raise NotAllowed(f"{_inside(what, error)} is not built as {built}.") from None
+        raise NotAllowed(f"{_inside(what, error)} isn't as {built}.") from None
 
 
 class within:  # noqa: N801 - reads as a word of the `with` statement
@@ -89,15 +89,13 @@ def read_amount(text: Any, what: str, *, below_zero: bool = False) -> Decimal:
     from crewdesk.trade.books.money import MOST  # a cut list is made without any
 
     if not isinstance(text, str) or not re.fullmatch(_CENTS, text) or not as_number(text):
-        raise NotAllowed(f'The {what} {brief(text)} is not money; write it as text, as "85.00".')
+        raise NotAllowed(f'The {what} {brief(text)} isn\'t money. It must be text like "85.00".')
     found = Decimal(text)
     if found < 0 and not below_zero:
-        raise NotAllowed(
-            f"The {what} {text} is below zero; a credit takes back, nothing else does."
-        )
+        raise NotAllowed(f"The {what} {text} is below zero. Only a credit can be.")
     if abs(found) > MOST:
         raise NotAllowed(
-            f"The {what} {text} is more than any job here costs; the most is {MOST:,}."
+            f"The {what} {text} is more than any job here costs; the limit is {MOST:,}."
         )
     return found
 
@@ -105,7 +103,9 @@ def read_amount(text: Any, what: str, *, below_zero: bool = False) -> Decimal:
 def read_part(text: Any, sort: str) -> Decimal:
     """A percentage of a sort out of the record; raises `NotAllowed` or `BadInput`."""
     if not isinstance(text, str) or not re.fullmatch(_PERCENT, text) or not as_number(text):
-        raise NotAllowed(f'The {sort} {brief(text)} is not in percent; write it as text, as "7.5".')
+        raise NotAllowed(
+            f'The {sort} {brief(text)} isn\'t a percentage. It must be text like "7.5".'
+        )
     from crewdesk.trade.books.money import percent
 
     return percent(Decimal(text), sort)
@@ -119,12 +119,12 @@ def read_date(text: Any, what: str) -> date:
         found = date.fromisoformat(text)
     except ValueError:
         raise NotAllowed(
-            f"The day {brief(text)} of a {what} is not in the calendar; write it as 2026-03-02."
+            f"The date {brief(text)} of a {what} isn't in the calendar. It must be like 2026-03-02."
         ) from None
     if not FIRST_YEAR <= found.year <= LAST_YEAR:
         raise NotAllowed(
-            f"The day {text} of a {what} can't be right; years from "
-            f"{FIRST_YEAR} to {LAST_YEAR} are read."
+            f"The date {text} of a {what} can't be right. It must be from {FIRST_YEAR} "
+            f"to {LAST_YEAR}."
         )
     return found
 
@@ -136,7 +136,9 @@ def read_quantity(text: Any, what: str) -> Fraction:
             raise ValueError
         found = Fraction(text.replace(",", "") if "/" not in text else text)
     except (ValueError, ZeroDivisionError):
-        raise NotAllowed(f"{brief(text)} is no quantity of {what}; write 12, 2.5 or 3/4.") from None
+        raise NotAllowed(
+            f"{brief(text)} isn't a quantity of {what}. Type it like 12, 2.5 or 3/4."
+        ) from None
     if not 0 <= found <= 1_000_000:
         raise NotAllowed(f"The quantity of {what} must be from 0 to 1,000,000, not {text}.")
     return found
@@ -150,10 +152,10 @@ def fraction(text: Any, what: str) -> Fraction:
         found = _parsed(text)
     except (ValueError, ZeroDivisionError):
         raise NotAllowed(
-            f'The {what} {brief(text)} is not an exact number; write it as text, as "587/4".'
+            f'The {what} {brief(text)} isn\'t an exact number. It must be text like "587/4".'
         ) from None
     if comes_in() and abs(found) > LARGEST:
-        raise NotAllowed(f"The {what} {brief(text)} is too large; the most is {LARGEST:,}.")
+        raise NotAllowed(f"The {what} {brief(text)} is too large; the limit is {LARGEST:,}.")
     return found
 
 
@@ -177,13 +179,15 @@ def moment(text: Any, what: str) -> datetime:
         when = datetime.fromisoformat(text)
     except (TypeError, ValueError):
         raise NotAllowed(
-            f"The time {brief(text)} of a {what} is not ISO 8601, as 2026-03-02T07:30:00-05:00."
+            f"The time {brief(text)} of a {what} isn't ISO 8601, like 2026-03-02T07:30:00-05:00."
         ) from None
     if when.tzinfo is None:
-        raise NotAllowed(f"The time {text} of a {what} has no offset; write it as {text}-05:00.")
+        raise NotAllowed(
+            f"The time {text} of a {what} has no offset. It must be like {text}-05:00."
+        )
     if not FIRST_YEAR <= when.year <= LAST_YEAR:
         raise NotAllowed(
-            f"The time {text} of a {what} can't be right; years from "
-            f"{FIRST_YEAR} to {LAST_YEAR} are read."
+            f"The time {text} of a {what} can't be right. It must be from {FIRST_YEAR} "
+            f"to {LAST_YEAR}."
         )
     return when

@@ -110,9 +110,7 @@ class Record(Rows):
         if not isinstance(own, dict):
             return {}  # an older version could import it; `contradictions` lists it
         steps = {
-            name: fraction(step, f"step of the {name}")
-            for name, step in own.items()
-            if name in READ_TO
+            name: fraction(step, f"{name}'s step") for name, step in own.items() if name in READ_TO
         }
         return {name: step for name, step in steps.items() if step > 0}
 
@@ -285,10 +283,10 @@ class Record(Rows):
         """What was accepted stays as it was; only undoing takes it out."""
         old = self.tables.get(table, {}).get(row)
         if table == self.HEAD and doc is None:
-            raise NotAllowed("A job can't lose its own row; nothing was changed.")
+            raise NotAllowed("A job can't lose its own row. Nothing was changed.")
         if table == "accepted" and None not in (old, doc) and old != doc:
             raise NotAllowed(
-                "An accepted estimate can't be changed; accept a new one, which takes its place."
+                "An accepted estimate can't be changed. Accept a new one, which takes its place."
             )
 
     def check_all(self) -> None:
@@ -296,7 +294,7 @@ class Record(Rows):
         have one name or two clocks run. What older versions took and can't come in any more is
         let pass: `contradictions` lists it."""
         if JOB_ROW not in self.tables.get("job", {}):
-            raise NotAllowed("The record holds no job.")
+            raise NotAllowed("There is no job in this file.")
         self.check({table: dict(rows) for table, rows in self.tables.items()}, sound=False)
         self.check_between()
 
@@ -307,6 +305,6 @@ class Record(Rows):
             twice = next(
                 b for b, label in zip(self.beams, labels, strict=True) if labels.count(label) > 1
             )
-            raise NotAllowed(f"There are two beams {twice.label}; each needs a name of its own.")
+            raise NotAllowed(f"There are two beams {twice.label}. Give each its own name.")
         if sum(entry.running for entry in self.entries) > 1:
-            raise NotAllowed("Two time entries have no stop; only one clock can run.")
+            raise NotAllowed("Two time entries have no stop. Only one clock can run.")

@@ -108,7 +108,7 @@ class Rows:
     def _check_table(self, table: str) -> None:
         if table not in self.READERS:
             known = ", ".join(self.READERS)
-            raise NotAllowed(f"A {self.OF} has no table {brief(table)}; it has {known}.")
+            raise NotAllowed(f"A {self.OF} has no table {brief(table)}. It has {known}.")
 
     def not_sound(self, table: str, row: str, doc: Doc) -> CrewdeskError | None:
         """What a row that is here would be refused with if it came in today; None for nothing."""

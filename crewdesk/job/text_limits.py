@@ -65,9 +65,9 @@ def text_of(line: str) -> str:
 
 def checked_name(text: Any, what: str) -> str:
     """A name of one line, trimmed; raises `NotAllowed` where it is empty or too long."""
-    name = checked_line(text, f"name of a {what}", most=LONGEST_NAME)
+    name = checked_line(text, f"{what}'s name", most=LONGEST_NAME)
     if not name:
-        raise NotAllowed(f"A {what} needs a name; nothing was changed.")
+        raise NotAllowed(f"A {what} needs a name.")
     return name
 
 
@@ -101,18 +101,16 @@ def _seen(line: str) -> bool:
 
 def _words(text: Any, what: str) -> str:
     if not isinstance(text, str):
-        raise NotAllowed(f"The {what} must be text, not {brief(text)}; nothing was changed.")
+        raise NotAllowed(f"The {what} must be text, not {brief(text)}.")
     return text
 
 
 def _checked(text: str, what: str, most: int) -> str:
     if len(text) > most:
-        raise NotAllowed(
-            f"That {what} has {len(text)} characters; the most is {most}, nothing was changed."
-        )
+        raise NotAllowed(f"That {what} has {len(text)} characters; the limit is {most}.")
     if not text.isprintable() and (found := re.search(_UNSHOWN, text)):
         raise NotAllowed(
-            f"That {what} has a sign in it that can't be shown (U+{ord(found[0]):04X}); "
-            "take it out, nothing was changed."
+            f"That {what} has a character in it that can't be shown "
+            f"(U+{ord(found[0]):04X}). Remove it."
         )
     return text

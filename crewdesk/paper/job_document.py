@@ -32,7 +32,7 @@ def read_document(path: Path) -> Any:
         why = getattr(error, "strerror", None) or error
         raise NotAllowed(f"{path} can't be read: {why}.") from None
     if len(data) > LARGEST:
-        raise NotAllowed(f"{path} is too large for a job; the most is {LARGEST // 1024**2} MB.")
+        raise NotAllowed(f"{path} is too large for a job; the limit is {LARGEST // 1024**2} MB.")
     return document_of(data, str(path))
 
 
@@ -41,15 +41,15 @@ def document_of(data: bytes, path: str) -> Any:
     try:
         return json.loads(data.decode("utf-8-sig"), parse_constant=_no, parse_float=_finite)
     except UnicodeDecodeError as error:
-        raise NotAllowed(f"{path} is not text in UTF-8; byte {error.start + 1} is not.") from None
+        raise NotAllowed(f"{path} isn't text in UTF-8, from byte {error.start + 1}.") from None
     except RecursionError:
         raise NotAllowed(f"{path} is nested too deeply to be a job.") from None
     except json.JSONDecodeError as error:
         raise NotAllowed(
-            f"{path} is not JSON: {error.msg} in line {error.lineno}, column {error.colno}."
+            f"{path} isn't JSON: {error.msg} in line {error.lineno}, column {error.colno}."
         ) from None
     except ValueError as error:
-        raise NotAllowed(f"{path} holds a number that can't be kept: {error}.") from None
+        raise NotAllowed(f"{path} has a number that can't be kept: {error}.") from None
 
 
 def document_text(document: Doc) -> str:
@@ -87,7 +87,7 @@ def check_new(path: Path) -> None:
             f"{quoted(str(path))} can't be written: {error.strerror or error}."
         ) from None
     if there:
-        raise NotAllowed(f"{path} is there already; name a file that is not.")
+        raise NotAllowed(f"{path} exists already. Name a new file.")
 
 
 def free_name(folder: Path, stem: str, end: str) -> Path:
@@ -98,7 +98,7 @@ def free_name(folder: Path, stem: str, end: str) -> Path:
     names = (f"{stem}{number}{end}" for number in ("", *(f"-{n}" for n in range(2, _MOST_ALIKE))))
     free = (folder / name for name in names if not (folder / name).exists())
     if (found := next(free, None)) is None:
-        raise NotAllowed(f"{folder} is full of files named {stem}; name a new one.")
+        raise NotAllowed(f"{folder} is full of files named {stem}. Choose another name.")
     return found
 
 
@@ -127,7 +127,7 @@ def write_new(path: Path, data: bytes) -> None:
                 unlink(part)
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or error
-        raise NotAllowed(f"{path} can't be written: {why}. The job itself is untouched.") from None
+        raise NotAllowed(f"{path} can't be written: {why}. The job itself is unchanged.") from None
 
 
 def _give_name(part: Path, path: Path) -> None:

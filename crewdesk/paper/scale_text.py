@@ -2,7 +2,7 @@
 
 from crewdesk.length import MM_PER_INCH, Step
 
-READ_THE_SQUARE = "read the square at each wall to know the slant"
+READ_THE_SQUARE = "measure the walls with the square to know the slant"
 """Shown on a board whose edges differ while no square says which end has the slant."""
 
 

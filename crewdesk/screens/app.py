@@ -148,7 +148,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
             return
         self._sample = folder
         self.open_job(id_)
-        self.tell("A sample job: try anything; it is gone when you go back to the jobs.")
+        self.tell("A sample job: try anything. It is gone when you go back to the jobs.")
 
     def leave_sample(self) -> None:
         """From the sample job back to one's own desk."""
@@ -233,7 +233,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.tell(refused.shown(self.shown_step), "wrong")
             return False
         if any(table == "documents" for table, _ in change.rows):
-            self.show_made(change, f"Saved: {change.what}.  It stands for ever.", shop=True)
+            self.show_made(change, f"Saved: {change.what}. This can't be undone.", shop=True)
         else:
             self.undo.note(change, shop=True)
             self.show_made(change, f"Saved: {change.what}.", shop=True)
@@ -326,7 +326,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
     def action_shop(self) -> None:
         page = self.screen
         if not isinstance(page, Page):
-            self.tell("Answer the question or leave it first.", "wrong")
+            self.tell("Answer or leave the question first.", "wrong")
         elif not page.OF_SHOP:
             self.open("shop")
 

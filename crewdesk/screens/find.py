@@ -164,7 +164,7 @@ def _entries(app: Program) -> Iterator[_Thing]:
     record, now = app.record, app.now()
     for entry in reversed(record.entries[-_LATEST:]):
         start = on_site(record, entry.start)
-        many = f"{len(entry.pieces)} told" if entry.pieces else "none told yet"
+        many = f"{len(entry.pieces)} told" if entry.pieces else "no pieces chosen"
         yield _Thing(
             "pieces-of-an-entry",
             f"Pieces of {start:%a %Y-%m-%d %H:%M}, {plain(record.stages.name_of(entry.stage))}",
@@ -185,7 +185,7 @@ def _documents(app: Program) -> Iterator[_Thing]:
             words = f"{KINDS[document.kind]} {number} of invoice {document.of}"
             about, only = f"{money(document.total)}.", frozenset({"save"})
         else:
-            words = f"Invoice {number}, {plain(document.draft.customer) or 'nobody named'}"
+            words = f"Invoice {number}, {plain(document.draft.customer) or 'no customer'}"
             stands = standing(document, trail, payments, max(today, document.issued_on))
             told = standing_text(stands, voided=void_of(number, trail) is not None)
             about = f"{money(document.total)}, {told}."
@@ -324,7 +324,7 @@ class FindSheet(Sheet[None]):
                 rows.append(Row((hit.head, "head")))
             rows.append(Row((f"  {hit.words}", "strong"), (f"  {hit.more}", "muted"), key=str(at)))
         if not rows:
-            rows = [Row((f"  Nothing holds {text}.", "muted"))]
+            rows = [Row((f"  No match for {text}.", "muted"))]
         if self._trouble:
             rows.append(Row((f"  {plain(self._trouble)}", "wrong")))
         lines = self.query_one(Lines)

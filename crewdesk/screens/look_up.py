@@ -126,7 +126,7 @@ def open_look_up(app: Program) -> None:
         return
     last = next((one for one in app.listed if not one.trouble), None)
     if last is None:
-        app.tell("There is no job yet to look a beam up in.", "wrong")
+        app.tell("There is no job to look a beam up in. Start one first.", "wrong")
         return
     try:
         record = app.desk.open(last.id, writing=False).record

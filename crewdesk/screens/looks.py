@@ -74,7 +74,7 @@ class LookingApp(DeskApp):
         if self._keep(layout=LARGE if self.large else USUAL):
             told = "The large layout" if self.large else "The usual layout"
             key = key_words(self.key("everywhere.large"))
-            self.tell(f"{told}, also at the next start; {key} turns it.")
+            self.tell(f"{told}, also at the next start. Press {key} to change it back.")
 
     def choose_look(self, key: str, value: str) -> None:
         """Show what was chosen of the shop's values, where it is one that is looked at."""

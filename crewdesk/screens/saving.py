@@ -75,7 +75,7 @@ class Saving:
             return ""
         self._clock_told = True
         return (
-            f"Not saved: {doubt_text(self._app.clock(), last)}. Set it right; "
+            f"Not saved: {doubt_text(self._app.clock(), last)}. Set the clock right. "
             f"{self._key(_AGAIN)} then saves, or saves it with that time all the same."
         )
 
@@ -89,7 +89,7 @@ class Saving:
         now, last = self._app.now(), (clock.last or clock.since) if clock else None
         if last is None or now >= last - SET_BACK:
             return ""
-        return f"Not stopped: {doubt_text(self._app.clock(), last)}. Set it right."
+        return f"Not stopped: {doubt_text(self._app.clock(), last)}. Set the clock right."
 
     def keep_late(self, act: Act) -> None:
         """Keep an act until the machine's clock is right."""
@@ -105,11 +105,14 @@ class Saving:
         """Try to save all that waits; tells what came of it."""
         if not self.count and self._clock_told and not self._clock_taken:
             self._clock_taken = True
-            self._app.tell("From now on changes are saved with the time this machine's clock says.")
+            self._app.tell(
+                "From now on changes are saved with the time this computer's clock says."
+            )
             return
         if not self.count:
             self._app.tell(
-                "All that was entered is saved; what is only typed is not: Enter enters it."
+                "Everything you entered is saved. What you are typing isn't: press "
+                "Enter to enter it."
             )
             return
         app, count = self._app, self.count
@@ -203,7 +206,7 @@ class Saving:
         shown = "; ".join(words[-8:])
         ways = [("again", "Try again")]
         if self._app.job is not None and self._app.job.waiting:
-            ways.append(("copy", "Write the job, with them, to a file elsewhere"))
+            ways.append(("copy", "Write the job, with them, to another file"))
         if self._clock_stops():
             ways.append(("take", "Save with the time that this computer's clock says"))
         ways.append(("go", f"Leave without {'it' if count == 1 else 'them'}: lost then"))
@@ -313,9 +316,9 @@ class Saving:
         self._apart = frozenset(one.row for one in apart)
         if new := [one for one in apart if one.row not in known]:
             key = self._key(_TWICE)
-            return f"Changed in two places: {new[-1].what}.  Both are kept; choose with {key}."
+            return f"Changed in two places: {new[-1].what}.  Both are kept. Press {key} to choose."
         if not came:
             return ""
         if len(came) == 1:
-            return f"Changed elsewhere: {came[0].what}."
-        return f"{len(came)} changes came in from elsewhere, the last: {came[-1].what}."
+            return f"Changed on another computer: {came[0].what}."
+        return f"{len(came)} changes came in from another computer, the last: {came[-1].what}."

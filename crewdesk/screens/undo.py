@@ -55,15 +55,18 @@ class Undo:
                 latest = self._app.desk.shop.to_undo()
                 if latest is not None and latest.what != ours:
                     done.append((_SHOP, latest.what))
-                    told = f"The shop was changed elsewhere; its latest change is: {latest.what}."
+                    told = (
+                        "Another computer changed your business; its latest change "
+                        f"is: {latest.what}."
+                    )
                     self._app.tell(told)
                     return
         again = key_words(self._app.key("everywhere.redo"))
-        self._turn("undo", f"Taken back: {{}}.  Again: {again}")
+        self._turn("undo", f"Undone: {{}}.  To redo it: {again}")
 
     def again(self) -> None:
         """Make the change that was undone last again."""
-        self._turn("redo", "Made again: {}.")
+        self._turn("redo", "Redone: {}.")
 
     def _turn(self, way: str, words: str) -> None:
         app = self._app

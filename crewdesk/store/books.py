@@ -141,8 +141,8 @@ def issuing(
         draft = next_invoice(JobBooks(job, record, books, past, now), kind=kind)
         if shown is not None and draft != shown:
             raise NotAllowed(
-                "The job or the books have changed since this was shown; look at it again, "
-                "nothing was issued."
+                "The job or the books have changed since this was shown. Look again. "
+                "Nothing was issued."
             )
         return issue_invoice(books, draft, letterhead(record, books), books.books_day(at), at)
 

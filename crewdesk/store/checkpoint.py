@@ -87,13 +87,13 @@ def unpack(data: bytes, path: Path, kind: str) -> Checkpoint:
     head, seal = _head(first + b"\n", path, kind)
     bare = first[: -len(b',"sha256":"') - 64 - len(b'",')] + b"}"
     if sha256(bare + b"\n" + body).hexdigest().encode() != seal:
-        raise Damaged(path, "its checksum does not fit what it holds")
+        raise Damaged(path, "its checksum doesn't match its contents")
     try:
         tables = json.loads(b"{" + body)["tables"]
         if not all(isinstance(row, dict) for rows in tables.values() for row in rows.values()):
             raise ValueError
     except (ValueError, KeyError, AttributeError, TypeError, RecursionError):
-        raise Damaged(path, "its tables are not JSON") from None
+        raise Damaged(path, "its tables aren't JSON") from None
     return Checkpoint(head, tables)
 
 
@@ -119,7 +119,7 @@ def read_head(path: Path, kind: str, *, named: bool = False) -> Head:
 
 def _head(line: bytes, path: Path, kind: str) -> tuple[Head, bytes]:
     if not (seal := _SEAL.search(line)):
-        raise Damaged(path, "it is not a crewdesk file, or its beginning is lost")
+        raise Damaged(path, "it isn't a crewdesk file, or its beginning is lost")
     try:
         doc = json.loads(line[: seal.start()] + b"}")
         if doc["crewdesk"] != kind:
@@ -136,7 +136,7 @@ def _head(line: bytes, path: Path, kind: str) -> tuple[Head, bytes]:
         if not all(isinstance(seal, str) for seal in (place.seal, *holds)):
             raise TypeError
     except (ValueError, KeyError, TypeError, RecursionError):
-        raise Damaged(path, "its beginning is not what crewdesk writes") from None
+        raise Damaged(path, "its beginning isn't what crewdesk writes") from None
     return head, seal[1]
 
 
@@ -164,9 +164,13 @@ the tables gives its step for them here as well; nothing ever goes back."""
 def _forward(doc: Doc, path: Path) -> Doc:
     schema = doc["schema"]
     if type(schema) is int and schema > SCHEMA:
-        raise Newer(path, f"a newer crewdesk wrote it (schema {schema}, here {SCHEMA}); update")
+        raise Newer(
+            path, f"a newer crewdesk wrote it (schema {schema}, this one {SCHEMA}); update crewdesk"
+        )
     if type(schema) is not int or schema < 1:
-        raise Damaged(path, f"it has schema {brief(schema)} and this crewdesk reads up to {SCHEMA}")
+        raise Damaged(
+            path, f"it has schema {brief(schema)}, and this crewdesk reads up to {SCHEMA}"
+        )
     for older in range(schema, SCHEMA):
         doc = FORWARD[older](doc)
     return doc

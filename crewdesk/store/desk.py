@@ -99,8 +99,8 @@ class Desk:
                     raise NotADirectoryError(ENOTDIR, os.strerror(ENOTDIR))
                 if not folder.exists():
                     raise NotAllowed(
-                        f"There is no data folder {folder}. Check the name behind --data or in "
-                        "CREWDESK_DATA, or run `crewdesk` to start one there."
+                        f"There is no data folder {folder}. Check the name after --data "
+                        "or in CREWDESK_DATA, or run `crewdesk` to start one there."
                     )
                 take_over(folder, make=False)
                 return
@@ -270,7 +270,7 @@ class Desk:
                 continue
             if ends <= {"", head.place.seal, *head.holds}:
                 if not is_summary(head.summary):  # the list does not read as far as the seal
-                    raise Damaged(one, "its beginning is not what crewdesk writes")
+                    raise Damaged(one, "its beginning isn't what crewdesk writes")
                 changed = changed or one.stat().st_mtime
                 return Listed(id_, head.summary, head.written, changed=changed)
         job = JobFile(path, writing=False)
@@ -345,7 +345,7 @@ class Desk:
         every = self.copies(id_)
         if every:
             told = every[0].told(self.zone())
-            damaged.text = f"{damaged} `crewdesk restore {id_}` brings it back {told}."
+            damaged.text = f"{damaged} `crewdesk restore {id_}` recovers it {told}."
         return damaged
 
     def _found(self, id_: str) -> Path:
@@ -380,10 +380,12 @@ class Desk:
             return begun[0][0]
         if exact or (wanted and begun):
             names = ", ".join(sorted(exact) or [id_ for id_, _ in begun])
-            raise NotAllowed(f"{quoted(text)} names more than one job: {names}.")
+            raise NotAllowed(
+                f"{quoted(text)} could be more than one job: {names}. Type more of its name."
+            )
         names = ", ".join(id_ for id_, _ in every) or "none yet"
         raise NotAllowed(
-            f"There is no job {quoted(text)} in {self.folder}; the jobs there: {names}."
+            f"There is no job {quoted(text)} in {self.folder}. The jobs there: {names}."
         )
 
     def clocks(self) -> "tuple[RunningClock, ...]":
@@ -549,7 +551,7 @@ def _is_job(folder: Path) -> bool:
 
 
 def _moved(id_: str) -> str:
-    return f"this job was {id_}. Another machine began another job under that name first."
+    return f"this job was {id_}. Another computer started another job under that name first."
 
 
 def _made(folder: Path) -> bool:
@@ -563,6 +565,6 @@ def _made(folder: Path) -> bool:
 
 def _unusable(folder: Path, error: OSError) -> str:
     return (
-        f"The data folder {folder} can't be made or used: {error.strerror}; name another "
-        "with --data DIR."
+        f"The data folder {folder} can't be made or used: {error.strerror}. Name "
+        "another one with --data DIR."
     )

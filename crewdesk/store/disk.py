@@ -142,7 +142,7 @@ def why_unfit(name: str) -> str:
     if not WINDOWS:
         return ""
     if is_device(name):
-        return "Windows keeps this name for a device"
+        return "Windows reserves this name for a device"
     if found := re.search(_UNFIT, name):
         return f"Windows doesn't allow {found[0]!r} in a name"
     if name != name.rstrip(". "):

@@ -185,14 +185,14 @@ def named(line: bytes) -> list[str]:
 def change_in(path: Path, line: bytes, number: int | None) -> Change:
     """The change in a line; raises `Damaged`, also where it is not that number."""
     if not is_whole(line):
-        raise Damaged(path, f"change {number} is not as it was written")
+        raise Damaged(path, f"change {number} isn't as it was saved")
     try:
         doc = json.loads(_parts(line)[1])
         if number is not None and doc["number"] != number:
             raise Damaged(path, f"change {number} is missing")
         return Change.from_doc(doc)
     except (ValueError, KeyError, TypeError, RecursionError):
-        raise Damaged(path, f"change {number} is not a change") from None
+        raise Damaged(path, f"change {number} isn't a change") from None
 
 
 def is_whole(line: bytes) -> bool:
@@ -213,7 +213,7 @@ def numbered(path: Path, lines: Sequence[bytes], rest: bytes, place: Place) -> I
         at += len(line) + 1
         yield Line(change, Place(number, at, seal))
     if is_whole(rest):  # a torn line has no wrong end
-        raise Damaged(path, f"change {number + 1} is not as it was written")
+        raise Damaged(path, f"change {number + 1} isn't as it was saved")
 
 
 def line_of(place: Place, change: Change) -> tuple[bytes, Place]:

@@ -25,10 +25,10 @@ from crewdesk.store.take_over import KEPT
 
 _ASIDE = re.compile(r"\.(damaged|merged)-\d{8}-\d{6}(-\d+)?\Z")
 
-_STRANGE = "of another job that was begun under the same name"
+_STRANGE = "of another job that was started under the same name"
 _SECOND = (
-    "Another machine began another job under the same name. This machine's job moves to a folder "
-    "of its own at its next change."
+    "Another computer started another job under the same name. This computer's job "
+    "moves to its own folder at its next change."
 )
 
 
@@ -106,8 +106,8 @@ def _double(id_: str, double: Double) -> str:
     if not double.more:
         return f"a copy of {of}: the same job twice. Remove this one."
     return (
-        f"a copy of {of} in which other changes were made: the same job twice. The accounts count "
-        f"{of} alone. To bring the two together, move each .history file of {id_} into {of} "
+        f"a copy of {of} with other changes in it: the same job twice. The accounts "
+        f"count only {of}. To merge them, move each .history file of {id_} into {of} "
         f"under another name, and remove {id_}."
     )
 
@@ -134,7 +134,7 @@ def _history(history: History, files: Joining) -> Checked:
     except Damaged as damaged:
         return Checked(history.path, False, damaged.why)
     if history is files.own and history in files.strange:
-        return Checked(history.path, False, "that of another job was put in its place")
+        return Checked(history.path, False, "that of another job is in its place")
     if history in files.strange:
         return Checked(history.path, True, _STRANGE)
     if history is files.own and (whole := files.whole(files.path)) is not None:
@@ -143,7 +143,7 @@ def _history(history: History, files: Joining) -> Checked:
             if at:
                 undone(whole.tables, [line.change for line in lines[:at]])
         except CrewdeskError:
-            return Checked(history.path, False, "it did not lead to the record as it stands")
+            return Checked(history.path, False, "it doesn't lead to the current record")
     return Checked(history.path, True, _count(len(lines)))
 
 
@@ -151,7 +151,7 @@ def _copy(one: Copy, files: Joining, joined: Joined | None, desk: Desk) -> Check
     if one.head is None:
         return Checked(one.path, False, one.why)
     if (whole := files.whole(one.path)) is None:
-        return Checked(one.path, False, "its checksum does not fit what it holds")
+        return Checked(one.path, False, "its checksum doesn't match its contents")
     written = whole.head.written.astimezone(desk.zone())
     if joined is not None and is_strange(joined.history, whole.head):
         if files.is_of_stranger(whole.head):
@@ -162,7 +162,7 @@ def _copy(one: Copy, files: Joining, joined: Joined | None, desk: Desk) -> Check
         told += (
             ", of another line of changes"
             if one.kept
-            else "; the history that leads to it has not come yet"
+            else "; the history before it hasn't arrived yet"
         )
     return Checked(one.path, True, told)
 
@@ -178,14 +178,14 @@ def _other(path: Path, desk: Desk) -> Checked:
     if path.suffix == ".lock":
         return Checked(path, True, "a lock")
     if name.endswith(".new"):
-        return Checked(path, True, "left over from a save that was cut short; not used")
+        return Checked(path, True, "left by an interrupted save; not used")
     if _ASIDE.search(name):
         return Checked(path, True, "put aside; not used")
     if path == desk.folder / "shop.json":
-        return Checked(path, True, f"tells older versions to be updated; see also {KEPT}")
+        return Checked(path, True, f"tells older versions to update; see also {KEPT}")
     if path.suffix == HISTORY or ".json" in name:
-        return Checked(path, False, "belongs to no job that is here")
-    return Checked(path, True, "no file of a job's; not read")
+        return Checked(path, False, "belongs to a job that isn't here")
+    return Checked(path, True, "not a job's file; not read")
 
 
 def _why(error: CrewdeskError) -> str:

@@ -81,7 +81,7 @@ class JobFile(RecordFile[Record]):
     def check_undo(self, change: Change) -> None:
         """The change that began a job can't be taken back."""
         if any(edit.at == ("job", JOB_ROW) and edit.before is ABSENT for edit in change.edits):
-            raise NotAllowed("There is nothing to undo; the job was begun here.")
+            raise NotAllowed("There is nothing to undo. The job was started here.")
 
     def check_again(self, change: Change) -> None:
         """No step is checked off past the hold of a cut."""

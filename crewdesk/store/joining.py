@@ -26,8 +26,8 @@ from crewdesk.store.table_changes import difference, in_common, undone
 MakeRecord = Callable[[Tables], Rows]
 ONE_BEGINNING = "job"
 """The kind of record of which there are many: histories with other beginnings are others."""
-WHOLE = "took in what a whole copy had more"
-TOGETHER = "brought together with what another machine did"
+WHOLE = "merged what a whole copy had more"
+TOGETHER = "merged what another computer did"
 
 
 class Copy(NamedTuple):
@@ -178,7 +178,7 @@ class Joining:
         Raises `Damaged` where it can't be, as this machine's own history leads nowhere.
         """
         if self.own in self.strange and not self.rescue and (mine is not None or not self.every):
-            raise Damaged(self.own.path, "that of another job was put in its place")
+            raise Damaged(self.own.path, "that of another job is in its place")
         every = [self._usable(one) for one in self.every]
         if mine is not None:
             every += self._in_memory(mine, every)
@@ -223,7 +223,7 @@ class Joining:
             heads.append(mine[1])
         if not history.lines and not heads and self.copies:
             if not self.rescue and not any(_at(one, history) == 0 for one in self.copies):
-                raise Damaged(self.copies[0].path, "the history that leads to it has not come yet")
+                raise Damaged(self.copies[0].path, "the history before it hasn't arrived yet")
             kept = [w for one in self.copies if one.head and (w := self.whole(one.path))]
             if not any(one.head.place.changes == 0 for one in kept):
                 heads += sorted(kept, key=lambda one: one.head.place.changes)[-1:]
@@ -253,7 +253,7 @@ class _Chain:
             for change in changes:
                 put(self._tables, rows_after(self._tables, change))
         except CrewdeskError:
-            raise Damaged(self.history.path, "its changes do not fit one another") from None
+            raise Damaged(self.history.path, "its changes don't fit together") from None
 
     def bring(self, other: History) -> None:
         """Bring in what another history has more; what can't be read of it is left."""
@@ -283,7 +283,7 @@ class _Chain:
         if is_strange(self.history, head):
             if self.files.rescue or self.files.own in self.files.strange:
                 return
-            raise Damaged(self.history.path, "that of another job was put in its place")
+            raise Damaged(self.history.path, "that of another job is in its place")
         base = self._before(at) if at else in_common(tables, whole.tables)
         edits = difference(base, whole.tables)
         # All that it names is in it, so none of that comes in once more.

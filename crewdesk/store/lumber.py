@@ -37,7 +37,7 @@ def set_aside(desk: Desk, job: JobFile, now: datetime) -> None:
     def act(books: ShopRecord, at: datetime) -> Change:
         change = claim(books, job.record, job.id, at)
         if change is None:
-            raise NotAllowed("The boards on hand have changed since; plan again.")
+            raise NotAllowed("The boards on hand have changed since then. Plan again.")
         return change
 
     desk.shop.make(act, now)

@@ -27,8 +27,9 @@ def machine_name() -> str:
         if name := _plain(told):
             return name
         raise BadInput(
-            f"CREWDESK_MACHINE is {brief(told)}, which has none of the letters a to z and no "
-            "digit. Files can't be named after it. Set it to a name such as laptop."
+            f"CREWDESK_MACHINE is {brief(told)}, which has none of the letters a to z "
+            "and no digit, so files can't be named after it. Set it to a name such as "
+            "laptop."
         )
     kept = name_file()
     with suppress(OSError, ValueError):

@@ -252,8 +252,8 @@ class RecordFile(Generic[_Record]):
             rows_after(self.record.tables, back)
         except CrewdeskError:
             raise NotAllowed(
-                f"'{back.what}' was changed again elsewhere, so it can't be taken back here "
-                "before that is taken back there; nothing was changed."
+                f"'{back.what}' was changed again on another computer. Undo that change "
+                "first. Nothing was changed."
             ) from None
         from crewdesk.job.sync.conflicts import check_between
 

@@ -48,7 +48,7 @@ class Copy:
         if self.unread > 0:
             s = "" if self.unread == 1 else "s"
             parts.append(f"{self.unread} change{s} that can't be read")
-        parts += [f"what a copy of {_at(one.written, zone)} alone holds" for one in self.beside]
+        parts += [f"what only a copy of {_at(one.written, zone)} has" for one in self.beside]
         return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
 
     def time(self, zone: tzinfo | None) -> str:
@@ -60,7 +60,7 @@ class Copy:
         lost = self.lost(zone)
         without = f"without {lost}" if lost else "nothing is lost"
         if self.lost_history:
-            without += " but undo of what was before"
+            without += " but undo of what was done before"
         return f"as of {self.time(zone)} ({self.path.name}), {without}"
 
 
@@ -169,18 +169,18 @@ def bring_back(
     try:
         RecordStorage(path, kind, record)
         if path.exists() or histories(path.parent):
-            raise NotAllowed(f"{shown} can be read; there is nothing to restore.")
+            raise NotAllowed(f"{shown} can be read, so there is nothing to recover.")
     except Damaged:
         pass
     files, joined = _read(path, kind, record)
     if files.unread:
         raise NotAllowed(
-            f"{files.unread[0].name} can't be read now, so nothing was changed. Try again, or "
-            "move it out of the folder to go on without it."
+            f"{files.unread[0].name} can't be read now. Nothing was changed. Try again, "
+            "or move it out of the folder to go on without it."
         )
     every = _offers(files, joined)
     if not every:
-        raise NotAllowed(f"No kept copy of {shown} can be read; all files were left as they are.")
+        raise NotAllowed(f"No kept copy of {shown} can be read. All files were left as they are.")
     best = choose(every)
     if joined is None:
         joined = Joined(History(files.own.path, ()), {}, 0, [])
@@ -189,7 +189,7 @@ def bring_back(
             _set_aside(one, now)
         if best.whole is not None:
             edits = difference(joined.tables, best.whole.tables)
-            what = f"went back to the copy of {best.time(now.tzinfo)}"
+            what = f"returned to the copy of {best.time(now.tzinfo)}"
             head = best.whole.head
             first = () if joined.history.lines else head.holds[:1]
             names = tuple(dict.fromkeys(one for one in (*first, head.place.seal) if one))

@@ -210,7 +210,7 @@ class ShopFile:
         except Damaged as damaged:
             if every := self.copies():
                 told = every[0].told(self._zone or machine_clock.machine_now().tzinfo)
-                damaged.text = f"{damaged} `crewdesk restore` brings it back {told}."
+                damaged.text = f"{damaged} `crewdesk restore` recovers it {told}."
             raise
         except OSError as error:
             raise unreadable(self.path, error) from None

@@ -160,7 +160,7 @@ class RecordStorage:
                 put(tables, rows_after(tables, change))
                 self._was(change.when)
         except CrewdeskError:
-            raise Damaged(self.history.path, "its changes do not fit one another") from None
+            raise Damaged(self.history.path, "its changes don't fit together") from None
 
     def _was(self, when: datetime) -> None:
         """Note that something was written then; `last` is the latest of it."""

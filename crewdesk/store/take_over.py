@@ -61,8 +61,9 @@ def take_over(folder: Path, *, make: bool = True) -> None:
                 put_file(folder / "shop.json", SIGN)
     except OSError as error:
         raise NotAllowed(
-            f"{folder} was written by an older crewdesk and can't be taken over: "
-            f"{error.strerror or error}. Make room, or let it be written, then try again."
+            f"{folder} was written by an older crewdesk and can't be upgraded: "
+            f"{error.strerror or error}. Free some space or make it writable, then try "
+            "again."
         ) from None
 
 

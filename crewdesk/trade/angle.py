@@ -23,14 +23,16 @@ def read_angle(text: str, below: int = 90) -> Fraction:
     m = re.fullmatch(_ANGLE, text.strip().lower())
     if m is None or (m[4] is not None and int(m[3]) >= int(m[4])):
         raise BadInput(
-            "{text} is not an angle; write degrees from 0 to below {below}, as 15 or 22-1/2.",
+            "{text} isn't an angle. Type degrees from 0 to below {below}, for example "
+            "15 or 22-1/2.",
             text=text.strip()[:20],
             below=below,
         )
     value = Fraction(m[1]) if m[2] is None else int(m[2]) + Fraction(int(m[3]), int(m[4]))
     if value >= below:
         raise BadInput(
-            "{text} is not an angle; write degrees from 0 to below {below}, as 15 or 22-1/2.",
+            "{text} isn't an angle. Type degrees from 0 to below {below}, for example "
+            "15 or 22-1/2.",
             text=text.strip()[:20],
             below=below,
         )

@@ -46,7 +46,7 @@ _TYPE = re.compile(
     r"(?:wall|ridge)|wall(?= beams?\b)|ridge(?= beams?\b)|mit(?:er|re)e?d(?: box)?)\b",
     re.IGNORECASE,
 )
-_FORM = "ROOM: HOW MANY beams LENGTH WIDTHxHEIGHT, as Great room: 4 beams 16' 7-1/4x6"
+_FORM = "ROOM: HOW MANY beams LENGTH WIDTHxHEIGHT, for example Great room: 4 beams 16' 7-1/4x6"
 _Facts = dict[str, Any]
 """What every refusal of a line says: its number, `line`, and its `text`."""
 _UNMARKED = re.compile(r"\d+(?:\.\d*)?|\.\d+|(?:\d+(?: *- *| +))?\d+ ?/ ?\d+")
@@ -94,7 +94,7 @@ def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
     lines = [(at, line) for at, line in enumerate(text.splitlines(), 1) if line.strip()]
     if len(lines) > MOST_LINES:
         raise BadInput(
-            "A list has at most {most} lines; give the rest in a second one.", most=MOST_LINES
+            "A list can have {most} lines. Put the rest in a second list.", most=MOST_LINES
         )
     found: list[BeamLine] = []
     room = ""
@@ -117,13 +117,14 @@ def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
         room = named or room
         if not room:
             raise BadInput(
-                f"Line {{line}}, {{text}}, names no room, and none came before; write {_FORM}.",
+                f"Line {{line}}, {{text}}, has no room, and no line before it has one. "
+                f"Type {_FORM}.",
                 **facts,
             )
         if ways is not None:
             found.append(_only(room, ways, facts, unit))
     if not found:
-        raise BadInput(f"There is no beam in the list; write {_FORM}.")
+        raise BadInput(f"There is no beam in the list. Type {_FORM}.")
     return tuple(found)
 
 
@@ -216,7 +217,7 @@ def _only(room: str, ways: list[_Way], facts: _Facts, unit: str) -> BeamLine:
 
 
 def _not_understood(facts: _Facts) -> Unread:
-    return Unread(f"Line {{line}}, {{text}}, is not understood; write {_FORM}.", **facts)
+    return Unread(f"Line {{line}}, {{text}}, can't be read. Type {_FORM}.", **facts)
 
 
 def _meant(room: str, way: _Way, facts: _Facts, unit: str) -> Iterator[BeamLine]:
@@ -228,7 +229,7 @@ def _meant(room: str, way: _Way, facts: _Facts, unit: str) -> Iterator[BeamLine]
         raise _not_understood(facts)
     if not 1 <= int(count[:9]) <= MOST_OF_A_LINE:
         raise _OutOfBounds(
-            "Line {line} gives {count} beams; from 1 to {most} are taken in a line.",
+            "Line {line} has {count} beams; a line can have from 1 to {most}.",
             count=count,
             most=MOST_OF_A_LINE,
             **facts,
@@ -239,9 +240,9 @@ def _meant(room: str, way: _Way, facts: _Facts, unit: str) -> Iterator[BeamLine]
         and not (NARROWEST <= width <= WIDEST and LOWEST <= height <= HIGHEST)
     ):
         raise _OutOfBounds(
-            "Line {line} gives a section {width} in wide and {height} in high; from {narrowest} in "
-            "to {widest} in wide and {lowest} in to {highest} in high are taken: width first, over "
-            "the sides.",
+            "Line {line} has a section {width} in wide and {height} in high. Width "
+            "comes first, over the sides, from {narrowest} in to {widest} in; height "
+            "from {lowest} in to {highest} in.",
             width=width,
             height=height,
             narrowest=Fraction(NARROWEST),

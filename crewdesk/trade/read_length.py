@@ -17,7 +17,7 @@ class _TooLong(BadInput):
 
     def __init__(self, given: str) -> None:
         super().__init__(
-            "{text} is longer than any board; the most is {limit} in.", text=given, limit=LONGEST
+            "{text} is longer than any board; the limit is {limit} in.", text=given, limit=LONGEST
         )
 
 
@@ -122,11 +122,11 @@ def read_length(text: str, *, unit: str = "in") -> Fraction:
     plain = _plain(text)
     if not plain:
         raise BadInput(
-            "No length was given; write one as 12' 3-5/16\", 12 3 5/16, 147-5/16, 147.3125, "
+            "Type a length, for example 12' 3-5/16\", 12 3 5/16, 147-5/16, 147.3125, "
             "5/16 or 3738 mm."
         )
     if plain.startswith("-"):
-        raise BadInput("{text} is below zero; a length here is zero or more.", text=text.strip())
+        raise BadInput("{text} is below zero. Type a length of zero or more.", text=text.strip())
     return _believed(_read_plain(plain, text.strip(), unit), text.strip())
 
 
@@ -141,7 +141,7 @@ def read_off(text: str, *, unit: str = "in") -> Fraction:
     for bottom in map(int, re.findall(r"/ ?(\d+)", _plain(text))):
         if bottom not in _DIVIDED and bottom % 127:
             raise BadInput(
-                "{text} has {bottom} under its fraction, into which no rule is divided; write "
+                "{text} has {bottom} under its fraction, which rulers don't show. Use "
                 "2, 4, 8, 16, 32 or 64 there, or 10 or 100.",
                 text=text.strip(),
                 bottom=bottom,
@@ -204,7 +204,7 @@ def _inches(m: re.Match[str], given: str) -> tuple[Fraction, bool]:
     if number is not None:
         return Fraction(_dotted(number)), False
     if int(bottom) == 0:
-        raise BadInput("{text} has a zero under its fraction; write one as 5/16.", text=given)
+        raise BadInput("{text} has a zero under its fraction. Type it like 5/16.", text=given)
     part = Fraction(int(top), int(bottom))
     if whole is None:
         return part, bool(_run_together(m))
@@ -244,8 +244,8 @@ def _ambiguous(given: str, candidates: tuple[str, ...], unit: str) -> BadInput:
     if readings:
         return Ambiguous(given, tuple(readings))
     return too_long or Unread(
-        "{text} is not a length; write one as 12' 3-5/16\", 12 3 5/16, 147-5/16, 147.3125, "
-        "5/16 or 3738 mm.",
+        "{text} isn't a length. Type it like 12' 3-5/16\", 12 3 5/16, 147-5/16, "
+        "147.3125, 5/16 or 3738 mm.",
         text=given,
     )
 

@@ -79,7 +79,7 @@ def measure_bottom(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure
         yield from _without_squares(room, figures, allowed)
         if unknown or any(room.unread):
             return  # Edges that are read alike are taken for those of square walls.
-    yield Measure("slant not known though it was read", "bottom", float(unknown), 0.0)
+    yield Measure("slant not known though it was measured", "bottom", float(unknown), 0.0)
     if unknown:
         return
     within = allowed.within("bottom", *LENGTHWISE[1])

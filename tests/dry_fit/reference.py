@@ -31,7 +31,7 @@ FAULTS = (
     "bottom shown rounded up",
     "bottom without clearance",
     "bottom's stop at the wrong edge",
-    "tilted bottom's lower edge as it was read",
+    "tilted bottom's lower edge as it was measured",
     "lowest width is that of the highest spot",
     "relief without the tangent",
     "relief without the flat",
@@ -273,7 +273,7 @@ class Maker:
         per_inch = sum(self.tilted(end)[1] for end in (1, 2))
         if self.read.edge_b is not None:
             per_inch = (edge_a - float(self.read.edge_b)) / (width + narrowed)
-        as_read = self.fault == "tilted bottom's lower edge as it was read"
+        as_read = self.fault == "tilted bottom's lower edge as it was measured"
         edge_a -= 0.0 if as_read or room.tilt < 0 else per_inch * narrowed
         edge_b = edge_a - per_inch * width
         offsets = self.offsets(width, edge_a - edge_b)

@@ -60,26 +60,26 @@ def test_a_beam_is_changed_and_keeps_the_rest(record, now, refusing) -> None:
     ("field", "value", "told"),
     [
         ("name", "", "needs a name"),
-        ("name", "x" * 81, "the most is 80"),
+        ("name", "x" * 81, "the limit is 80"),
         ("name", 7, "must be text, not 7"),
         ("room", "\u202egreat", "U+202E"),
         ("room", " \t\n", "needs a name"),
         ("ends", ("north",), "two ends"),
         ("ends", "ns", "two ends"),
-        ("ends", ("north", "x" * 81), "the most is 80"),
+        ("ends", ("north", "x" * 81), "the limit is 80"),
         ("ends", ("north", None), "must be text"),
         ("ceiling", "domed", "flat or sloped, not 'domed'"),
-        ("note", "x" * 2001, "the most is 2000"),
+        ("note", "x" * 2001, "the limit is 2000"),
         ("note", "\x07", "U+0007"),
         ("note", Fr(1, 3), "can't be kept in a job"),
         ("note", float("nan"), "can't be kept in a job"),
         ("section", {"width": "8"}, "needs its height"),
         ("section", {"width": "8", "height": "10", "depth": "1"}, "no 'depth'"),
         ("section", {"width": "1", "height": "10"}, "no room for a bottom board"),
-        ("section", {"width": 8, "height": "10"}, "is not an exact number"),
-        ("section", {"width": "1/0", "height": "10"}, "is not an exact number"),
-        ("section", {"width": "1e9", "height": "10"}, "is not an exact number"),
-        ("section", [], "A section is an object"),
+        ("section", {"width": 8, "height": "10"}, "isn't an exact number"),
+        ("section", {"width": "1/0", "height": "10"}, "isn't an exact number"),
+        ("section", {"width": "1e9", "height": "10"}, "isn't an exact number"),
+        ("section", [], "A section in this file"),
     ],
 )
 def test_what_no_beam_can_be_is_refused_and_changes_nothing(
@@ -99,12 +99,12 @@ def test_what_no_beam_can_be_is_refused_and_changes_nothing(
     ("field", "value", "told"),
     [
         ("name", " ", "needs a name"),
-        ("customer", "x" * 201, "the most is 200"),
+        ("customer", "x" * 201, "the limit is 200"),
         ("site", ["Lot"], "must be text"),
-        ("zone", "x" * 81, "the most is 80"),
+        ("zone", "x" * 81, "the limit is 80"),
         ("step", "1/7", "1/16, 1/32, 1/64 or mm"),
         ("step", [], "1/16, 1/32, 1/64 or mm"),
-        ("notes", "x" * 2001, "the most is 2000"),
+        ("notes", "x" * 2001, "the limit is 2000"),
     ],
 )
 def test_what_no_job_can_be_is_refused(record, now, refusing, field, value, told) -> None:
@@ -135,7 +135,7 @@ def test_a_beam_is_found_by_name_or_by_room_and_name(record, now, refusing) -> N
     assert "more than one beam: Great room Cross, Hall Cross" in refusing(
         beams.find_beam, record, "cross"
     )
-    assert "this job's beams: Great room Ridge" in refusing(beams.find_beam, record, "none")
+    assert "This job's beams: Great room Ridge" in refusing(beams.find_beam, record, "none")
     assert "none yet" in refusing(beams.find_beam, _empty(record), "x")
 
 

@@ -68,7 +68,7 @@ def test_sides_that_differ_a_lot_need_squares_or_second_readings(read, record, n
     assert read("A", "run", Fr(120)) is None
     said = read("B", "run", Fr(117))
     assert said is not None
-    assert "out of square by 4 1/2 in 12 between them; read the square at both walls" in said
+    assert "out of square by 4 1/2 in 12 between them. Measure the walls with the square" in said
     assert doubt(record.beam("1"), record.beam("1").piece("A"), "run") is not None
     assert read("A", "run", Fr(120)) is not None
     assert read("B", "run", Fr(118)) is not None
@@ -87,7 +87,7 @@ def test_sides_that_differ_must_agree_with_the_squares(read, record, now, gap, f
     said = doubt(record.beam("1"), record.beam("1").piece("B"), "run")
     assert (said is None) == fine
     if said is not None:
-        assert "The runs of Great room Ridge say that side A is 3 in longer" in said
+        assert "By the lengths of Great room Ridge, side A is 3 in longer" in said
 
 
 def test_the_first_run_is_held_against_the_rough_length(read, record, now) -> None:
@@ -137,7 +137,7 @@ def test_a_wall_that_leans_a_lot_is_read_twice(read) -> None:
     # 3 typed for 3/16: over 24 more than 1 in 12.
     said = read("A", "end2", Fr(3), "in", Fr(24))
     assert said is not None
-    assert "3 in over 24 in is a wall that leans a lot" in said
+    assert "3 in over 24 in is a wall far out of plumb." in said
     assert read("A", "end2", Fr(3), "in", Fr(24)) is None
     assert "apart" in read("A", "end2", Fr(3, 16), "in", Fr(24))
 
@@ -167,7 +167,7 @@ def test_an_opening_half_an_inch_off_both_sides_is_doubted(read) -> None:
     assert said is not None
     assert "120 1/2 in between the walls of Great room Ridge doesn't fit" in said
     assert "which give 120 in, within 13/64 in" in said
-    assert "Read it again; if it stays, read both sides' runs again." in said
+    assert "Measure it again; if it stays, read both sides' runs again." in said
 
 
 ASKS = {
@@ -366,7 +366,7 @@ def test_an_undercut_that_no_bottom_takes_is_told(read, record, now) -> None:
     record.make(beams.change_beam(record, "1", {"section": odd}, now))
     said = read("bottom", "opening", Fr(147))
     assert said is not None
-    assert "under-cut of 1/2 in" in said
+    assert "bottom can't be cut 1/2 in" in said
 
 
 def test_a_typed_reading_stands_in_for_the_one_in_the_record(record, now) -> None:
@@ -395,7 +395,7 @@ def test_two_readings_that_disagree_shut_the_gate_until_a_third_agrees_with_one(
     said = read("bottom", "opening", Fr(147) + Fr(1, 4))
     assert said is not None
     assert "5/32 in apart" in said
-    assert "Read it again" in said
+    assert "Measure it again" in said
     assert read("bottom", "opening", Fr(147) + Fr(1, 32)) is None
 
 
@@ -411,7 +411,7 @@ def test_a_reveal_off_the_sections_is_read_twice(record, read) -> None:
     # It is asked for by nothing, and the cut list shows it for the next job.
     assert record.beam("1").piece("bottom").asked_for == ("opening",)
     sheet = cut_list("id", record, "Ridge")
-    assert any("reveal as reached: 3/8 in" in line for line in sheet.lines)
+    assert any("reveal as it came out: 3/8 in" in line for line in sheet.lines)
     bottom = next(one for one in sheet.values["beams"][0]["pieces"] if one["piece"] == "bottom")
     assert bottom["reveal_reached"] == {"exact": "3/8", "shown": "3/8"}
 

@@ -13,8 +13,9 @@ from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.dry_fit import dry_fit_sheet
 
 UNKNOWN = (
-    "Which end's back must be beveled isn't known: side A and side B of Great room Ridge differ "
-    "by 11/32 in, wall to wall, so a wall is out of square. Read the square at each wall."
+    "Which end's back must be beveled isn't known: side A and side B of Great room "
+    "Ridge differ by 11/32 in, wall to wall, so a wall is out of square. Measure each "
+    "wall with the square."
 )
 
 
@@ -61,7 +62,7 @@ def test_a_square_at_one_wall_speaks_for_the_other_where_it_explains_the_lengths
 ) -> None:
     record = sides("95 21/32")
     record.make(read_squares(record, "1", (TypedSquare(1, gap, "8", "A"),), now))
-    asks = "so the wall at end 2 is out of square. Read the square at end 2."
+    asks = "so the wall at end 2 is out of square. Measure end 2 with the square."
     assert (asks in said(record)) == (gap == "0")
     assert any(asks in one for one in doubts(record)) == (gap == "0")
     if gap != "0":

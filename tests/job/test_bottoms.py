@@ -71,9 +71,9 @@ def test_every_length_of_the_bottom_is_shown_rounded_down(record, now) -> None:
 def test_a_board_longer_than_its_reading_takes_a_reason_that_shows_on_every_sheet(
     record, now, refusing
 ) -> None:
-    assert "read it first" in refusing(own_cut, record, BOTTOM, "147", "", "", now)
+    assert "Measure it first" in refusing(own_cut, record, BOTTOM, "147", "", "", now)
     read(record, "opening", "147", now)
-    with pytest.raises(BadInput, match="and would not go up; cut no more than the"):
+    with pytest.raises(BadInput, match=r"and wouldn't go up. Cut no more than the"):
         own_cut(record, BOTTOM, "147-1/16", "", " ", now)
     record.make(own_cut(record, BOTTOM, "146-1/2", "", "", now))
     assert (cut(record).edge_a, cut(record).cautions) == (Fr("293/2"), ())
@@ -109,7 +109,7 @@ def test_edge_b_must_be_read_with_the_sides_up_too(record, now, walk) -> None:
     gate = closed(record.stages, beam, beam.piece("bottom"), step)
     assert gate is not None
     assert "along edge B" in gate
-    assert "was read before" in gate
+    assert "was measured before" in gate
     read(record, "edge_b", "147-1/4", later)
     record.make(ticks.tick(record, BOTTOM, "cut-bottom", later))
 

@@ -13,12 +13,12 @@ WARNED = {
     "rip": ("blade guard and riving knife", "push stick", PROTECTED, "dust", "mask"),
     "ease": ("clamped", PROTECTED, "dust"),
     "tape": ("stands",),
-    "tack": ("ladder", "top step", "two supports", "wires and pipes", "guard on", "laser",
+    "tack": ("ladder", "top step", "two points", "wires and pipes", "guard on", "laser",
              PROTECTED),
-    "scribe": ("ladder", "two supports", PROTECTED, "dust"),
-    "nail": ("contact trip", "sequential trigger", "wires and pipes", "two supports", "ladder",
-             "guard on", "windows open", PROTECTED, "studs", "glue", "scribe line", "dust"),
-    "fix-up": ("ladder", "windows open", "rags", "dust"),
+    "scribe": ("ladder", "two points", PROTECTED, "dust"),
+    "nail": ("contact trip", "sequential trigger", "wires and pipes", "two points", "ladder",
+             "guard on", "windows, keep", PROTECTED, "studs", "glue", "scribe line", "dust"),
+    "fix-up": ("ladder", "windows, keep", "rags", "dust"),
 }  # fmt: skip
 
 # Titles and numbers of the guidance. Seen in copies of the publications or of their

@@ -137,7 +137,7 @@ def test_every_figure_that_is_told_may_be_kept(work) -> None:
 def test_a_damaged_kept_cut_is_refused_before_any_sheet_is_made(work) -> None:
     work.to_cut()
     at = ("beams", "1", "pieces", "A", "steps", "cut-side", "cut", "figures", "top_length")
-    with pytest.raises(CrewdeskError, match="needs top_length beside it"):
+    with pytest.raises(CrewdeskError, match=r"needs top_length too. Without"):
         work.make(Change("damaged", (edit(work.record.tables, at, ABSENT),), work.now()))
 
 

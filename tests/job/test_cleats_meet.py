@@ -29,8 +29,8 @@ def test_two_cleats_wider_than_what_is_between_the_sides(record, now) -> None:
     """4 in wide less two sides of 3/4 in leaves 2 1/2; two cleats of 1 1/2 in are 3."""
     beam = new(record, now, "usual", section=Section(Fr(4), Fr(10)))
     assert told(beam) == (
-        "Hall new has 2 1/2 in between the sides, too little for two cleats of 1 1/2 in. Make "
-        "the width of a cleat 1 1/4 in or less in the cutting rules."
+        "Hall new has 2 1/2 in between the sides, too little for two cleats of 1 1/2 in. "
+        "Make the cleats 1 1/4 in wide or less in the cutting rules."
     )
     assert cleats_of(beam, Fr(5, 4))
     with pytest.raises(BadInput):

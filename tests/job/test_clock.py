@@ -28,10 +28,10 @@ def only(record: Record) -> Entry:
 
 def test_start_switch_stop(record, now, refusing) -> None:
     assert clock.running(record) is None
-    assert "No clock runs" in refusing(clock.stop, record, now)
+    assert "No clock is" in refusing(clock.stop, record, now)
     record.make(clock.start(record, "rip", now))
     assert clock.running(record).stage == "rip"
-    assert "already runs on Rip" in refusing(clock.start, record, "rip", now + HOUR)
+    assert "already running on Rip" in refusing(clock.start, record, "rip", now + HOUR)
     change = clock.start(record, "ease", now + HOUR)
     assert change.what == "clock switched to Ease"
     record.make(change)
@@ -54,7 +54,7 @@ def test_a_clock_switches_to_a_change_order_on_its_own_stage(record, now, refusi
         assert change.what == "clock switched to Rip"
         record.make(change)
         again = now + (hour + 0.5) * HOUR
-        assert "already runs on Rip" in refusing(clock.start, record, "rip", again, order=order)
+        assert "already running on Rip" in refusing(clock.start, record, "rip", again, order=order)
     assert [(e.order, e.lasted(now + 4 * HOUR)) for e in record.entries] == [
         ("", HOUR),
         ("1", HOUR),
@@ -228,7 +228,7 @@ def test_a_clock_that_ran_too_long_is_stopped_only_at_a_time_that_was_named(
     record.make(clock.start(record, "ease", now))
     late = now + timedelta(days=400)
     for act in (clock.stop, clock.pause):
-        assert "has run for 400 days. Say when it stopped" in refusing(act, record, late)
+        assert "has run for 400 days. Type when it stopped" in refusing(act, record, late)
     assert "has run for 400 days" in refusing(clock.start, record, "tape", late)
     change = clock.stop(record, late, at=now + timedelta(hours=26))
     assert change.what == "clock stopped after 1 day 2h"

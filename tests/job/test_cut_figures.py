@@ -357,7 +357,7 @@ def test_a_single_doubtful_re_reading_holds_until_it_is_read_again(work) -> None
     assert work.gate(A, "back-bevel") == ""
     # Out of all reason: in doubt, and held.
     told = work.read(A, "end1", "1", "in")
-    assert "A reading taken since is doubtful" in told
+    assert "A reading taken since then is in" in told
     assert "side A" in work.gate(A, "back-bevel")
     for _ in range(2):
         work.read(A, "end1", "5/32", "in")

@@ -116,7 +116,7 @@ def test_a_form_is_not_changed_under_pieces_that_were_worked_on(record, now, ref
     record.make(beams.change_beam(record, row, {"form": "usual"}, now))
     record.make(ticks.tick(record, Spot(row, "B"), "rip-side", now))
     said = refusing(beams.change_beam, record, row, {"form": "wall"}, now)
-    assert "Work was already done on" in said
+    assert "Work has been done on" in said
     assert "A beam's form is" in refusing(beams.change_beam, record, row, {"form": "round"}, now)
 
 
@@ -150,7 +150,7 @@ def test_walls_in_plan(record, now, refusing) -> None:
     edges = bottom_edges(beam)
     assert edges is not None
     assert edges.a_over_b < 0
-    assert "No gap was given" in refusing(read_squares, record, "1", ends[:1], now)
+    assert "No gap was typed" in refusing(read_squares, record, "1", ends[:1], now)
     wrong = (TypedSquare(1, "1/8", "24", "left"),)
     with pytest.raises(BadInput, match="The longer side is"):
         read_squares(record, "1", wrong, now)
@@ -179,7 +179,7 @@ def test_walls_in_plan(record, now, refusing) -> None:
     beam = record.beam("1")
     said = doubt(beam, beam.piece("A"), "run")
     assert said is not None
-    assert "side B is 1/4 in longer, and the squares at both walls that side A is 3/32- in" in said
+    assert "side B is 1/4 in longer; by the squares at both walls, side A is 3/32- in" in said
 
 
 def test_a_sloped_beam_at_a_skewed_wall_has_compound_cuts(record, now) -> None:

@@ -56,7 +56,7 @@ def test_gaps_are_changed_and_taken_out_one_by_one(record, now, refusing) -> Non
     assert [one.where for one in record.beam("1").piece("A").gaps] == ["end 2", "ceiling"]
     record.make(change.taken_back(1, now))
     assert len(record.beam("1").piece("A").gaps) == 3
-    assert "no more in the record" in refusing(drop_gap, record, SIDE, 3, now)
+    assert "there any more. Nothing" in refusing(drop_gap, record, SIDE, 3, now)
 
 
 @pytest.mark.parametrize(
@@ -87,7 +87,7 @@ def test_a_gap_over_the_published_limit_is_told_with_the_source(
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ({"width": "3/16"}, "a bevel of 7.2 degrees would do"),
+        ({"width": "3/16"}, "a bevel of 7.2 degrees"),
         ({"width": "0"}, "more than zero"),
         ({"width": "2"}, "hard to believe"),
         ({"width": ""}, "length"),

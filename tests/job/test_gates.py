@@ -114,7 +114,7 @@ def test_done_on_another_piece(beam, who, key, on, mark) -> None:
         assert said is not None
         name = beam().piece(left_out).name
         assert name in said
-        assert "'Rip it' is not done on it; tick it there, in Mill." in said
+        assert "'Rip it' isn't done on it. Check it off there, in Mill." in said
     whole = {one: {"first": (mark, WHEN)} for one in on}
     assert (gate(stages, beam(whole), key) is None) == (mark != "blocked")
 
@@ -131,7 +131,7 @@ def test_a_need_of_a_step_that_is_gone_stays_closed(beam, sort) -> None:
     need = Need(sort, who="partner", step="nail-side", what="run")
     said = gate(stages_with(need), beam(readings={"A": {"run": [("100", WHEN, {})]}}))
     assert said == (
-        "'Push up and nail' is no longer among the steps; put it back, or change what "
+        "'Push up and nail' isn't among the steps any more. Put it back, or change what "
         "'Nail it' needs, on the Stages page."
     )
 
@@ -163,8 +163,8 @@ def test_a_reading_must_be_there_and_believable(beam) -> None:
     stages = stages_with(Need("reading", what="run"))
     said = gate(stages, beam())
     assert said == (
-        "The run along the bottom line of Loft Ridge side A has not been read; "
-        "enter it among its readings."
+        "The run along the bottom line of Loft Ridge side A hasn't been measured. Type "
+        "it among its readings."
     )
     assert gate(stages, beam(readings={"A": {"run": [("587/4", WHEN, {})]}})) is None
     hard = gate(stages, beam(readings={"A": {"run": [("2", WHEN, {})]}}))
@@ -194,7 +194,7 @@ def test_read_after(beam, up, read, open_) -> None:
     said = gate(stages, built, "bottom")
     assert (said is None) == open_
     if said and up:
-        assert "was read before 'Rip it' was done on side B; read it again" in said
+        assert "was measured before 'Rip it' was done on side B; read it again" in said
 
 
 def test_read_after_wants_a_reading(beam) -> None:
@@ -213,12 +213,12 @@ def ceiling(*spots):
 @pytest.mark.parametrize(
     ("spots", "lacks"),
     [
-        ((), "has not been read; read it at both ends and the center"),
+        ((), "hasn't been measured. Measure it at both ends and the center"),
         (("0", "73", "147"), None),
-        (("0", "73", "100"), "has not been read at end 2"),
-        (("0", "20", "147"), "has not been read at the center"),
-        (("7", "73", "147"), "has not been read at end 1"),
-        (("7", "73", "140"), "has not been read at end 1 and end 2"),
+        (("0", "73", "100"), "hasn't been measured at end 2"),
+        (("0", "20", "147"), "hasn't been measured at the center"),
+        (("7", "73", "147"), "hasn't been measured at end 1"),
+        (("7", "73", "140"), "hasn't been measured at end 1 and end 2"),
         (("6", "60", "141"), None),
     ],
 )
@@ -263,14 +263,14 @@ def test_cleats_wait_for_both_sides_scribe_cut_and_readings(beam) -> None:
     marks["A"]["cut-scribe"] = ("done", WHEN)
     said = gate(USUAL_STAGES, beam(marks, both), "cleats", "fix-cleats")
     assert said is not None
-    assert "side B comes first: 'Cut to the scribe line' is not done on it" in said
+    assert "side B comes first: 'Cut to the scribe line' isn't done on it" in said
     marks["B"]["cut-scribe"] = ("done", WHEN)
     assert gate(USUAL_STAGES, beam(marks, both), "cleats", "fix-cleats") is None
     for what in SIDE_READ:
         lacking = {**both, "B": {key: one for key, one in SIDE_READ.items() if key != what}}
         said = gate(USUAL_STAGES, beam(marks, lacking), "cleats", "fix-cleats")
         assert said is not None
-        assert "of Loft Ridge side B has not been read" in said
+        assert "of Loft Ridge side B hasn't been measured." in said
 
 
 def test_the_cleats_of_a_box_wait_for_no_scribe(beam) -> None:
@@ -364,14 +364,12 @@ def test_the_bottom_is_read_between_nailed_sides(record, walk, now, refusing) ->
         record.make(take.take(record, bottom, "opening", reading))
 
     read("12' 3 1/4", at)
-    assert "'Push up and nail' is not done" in refusing(
-        ticks.tick, record, bottom, "cut-bottom", at
-    )
+    assert "'Push up and nail' isn't done" in refusing(ticks.tick, record, bottom, "cut-bottom", at)
     for hour, key in enumerate("AB", 1):
         record.make(ticks.tick(record, Spot("1", key), "nail-side", at + timedelta(hours=hour)))
     at += timedelta(hours=3)
     said = refusing(ticks.tick, record, bottom, "cut-bottom", at)
-    assert "was read before side A was up" in said
+    assert "was measured before side A was up" in said
     read("13' 3 1/4", at)
     assert "doesn't fit the sides' readings" in refusing(
         ticks.tick, record, bottom, "cut-bottom", at

@@ -193,7 +193,7 @@ def test_squares_and_runs_are_held_against_what_both_can_be_off(record, now) -> 
         beam = record.beam("1")
         doubted = doubt(beam, beam.piece("A"), "run") or ""
         # What is allowed is rounded up, as every accuracy.
-        assert ("they may differ by 1/8 in. Read both runs again" in doubted) == apart
+        assert ("They may differ by 1/8 in. Measure both lengths again" in doubted) == apart
         # One doubt with one limit and one remedy: nothing more is said of the walls in plan.
         lines = "\n".join(piece_lines(record, beam, beam.piece("A")))
         assert ("may differ by" in lines) == apart

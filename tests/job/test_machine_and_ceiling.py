@@ -46,7 +46,7 @@ def test_the_scribe_follows_the_ceiling(record, now, refusing) -> None:
     assert made.setting == Fr(9, 8) + Fr(1, 8)
     assert all(mark.gap + mark.cut_depth == made.setting for mark in made.marks)
     assert "takes its place" in refusing(typed_stations, record, (("0", "14", ""),))
-    with pytest.raises(BadInput, match="read the ceiling at both ends and the"):
+    with pytest.raises(BadInput, match="Measure the ceiling at both ends and the"):
         read_ceiling(record, "1", (), now)
 
 
@@ -55,7 +55,7 @@ def test_a_ceiling_that_is_not_read_to_the_far_end_makes_no_scribe(record, now) 
     reading = take.typed_reading(record, "run", "171", now)
     record.make(take.take(record, Spot("1", "B"), "run", reading))
     stations = typed_stations(record, ROWS)
-    with pytest.raises(BadInput, match="away from it; read one within") as short:
+    with pytest.raises(BadInput, match=r"away from it. Measure one within") as short:
         read_ceiling(record, "1", stations, now)
     assert (short.value.facts["end"], short.value.facts["off"]) == (2, 51)
     for last, why in ((Fr(164), "nearest to end 2"), (Fr(178), "past the beam's end")):

@@ -96,7 +96,7 @@ def test_an_older_record_with_a_step_of_any_pieces_is_worked_on(walked, now, ste
     if not fits:
         assert not cuts
         if step_id != "level":
-            assert why.startswith("This step has no cut or setting for these pieces; ")
+            assert why.startswith("This step has no cut or setting for these pieces. ")
     assert batch_settings(record, step_id, [spot]).groups
     if through and step_id not in beam.piece(key).steps:
         later = now + timedelta(days=1)

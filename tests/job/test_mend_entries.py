@@ -53,11 +53,11 @@ def test_an_entry_of_before_reads_with_the_usual_values(now) -> None:
 @pytest.mark.parametrize(
     ("field", "value", "told"),
     [
-        ("pieces", [], "a list of 1 to"),
+        ("pieces", [], "have 1 to"),
         ("pieces", [["1", "post"]], "no piece 'post'"),
-        ("pieces", [["1"]], "not built as a time entry is"),
+        ("pieces", [["1"]], "isn't as a time entry is"),
         ("billable", "yes", "true or false"),
-        ("rate", 85, "is not money"),
+        ("rate", 85, "isn't money"),
         ("rate", "-1.00", "below zero"),
     ],
 )
@@ -67,14 +67,14 @@ def test_what_no_entry_can_hold(now, refusing, field, value, told) -> None:
 
 
 def test_pause_and_go_on_with_the_same(record, now, refusing) -> None:
-    assert "No clock ran yet" in refusing(clock.resume, record, now)
+    assert "No clock has been" in refusing(clock.resume, record, now)
     record.make(clock.start(record, "tack", now, pieces=[A, CROSS], note="with Bo"))
     assert clock.pause(record, now + HOUR).what == "clock paused"
     record.make(clock.pause(record, now + HOUR))
     record.make(clock.resume(record, now + 2 * HOUR))
     one, two = record.entries
     assert (two.stage, two.pieces, two.note) == (one.stage, one.pieces, one.note)
-    assert "runs already" in refusing(clock.resume, record, now + 3 * HOUR)
+    assert "is already" in refusing(clock.resume, record, now + 3 * HOUR)
     # The same stage with other pieces is another entry.
     record.make(clock.start(record, "tack", now + 3 * HOUR, pieces=[B]))
     assert [e.pieces for e in record.entries] == [(A, CROSS), (A, CROSS), (B,)]

@@ -65,7 +65,7 @@ def test_one_cleat_on_the_relief_and_one_on_the_back_are_refused(record, now) ->
     with pytest.raises(BadInput) as refused:
         check_cleats(beam, Fr(1, 2))
     # The relief is 1 in x tan 30 degrees: 0.577 in.
-    assert "Make the width of a cleat 19/32 in or more" in str(refused.value).replace("- in", " in")
+    assert "Make the cleats 19/32 in wide or more" in str(refused.value).replace("- in", " in")
     check_cleats(beam, Fr(5, 8))
 
 

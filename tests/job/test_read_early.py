@@ -49,7 +49,7 @@ def _missing(record: Record) -> list[tuple[str, str]]:
     return [(one.sort, one.why) for one in of_bottom if "too early" in one.why]
 
 
-AGAIN = "length between the walls, sides up: read too early, read it again"
+AGAIN = "length between the walls, sides up: measured too early, measure it again"
 
 
 def test_a_bottom_read_before_its_sides_are_up_is_marked_everywhere(record, now, walk) -> None:

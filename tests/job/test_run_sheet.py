@@ -39,7 +39,7 @@ def test_skipped_and_blocked_cells(record, now) -> None:
     record.make(ticks.set_aside(record, a, "rip-side", "skipped", "came ripped", now))
     assert states(record)[0] == "skipped"
     record.make(ticks.tick(record, a, "ease", now))
-    record.make(ticks.set_aside(record, a, "sand", "blocked", "no paper", now))
+    record.make(ticks.set_aside(record, a, "sand", "blocked", "no sheet", now))
     assert states(record)[1] == "blocked"
     assert not any(a in batch.spots for batch in RunSheet(record).batches())
     record.make(ticks.clear(record, a, "sand", now))

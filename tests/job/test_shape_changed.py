@@ -83,8 +83,8 @@ def test_a_level_run_is_doubted_along_a_slope_and_the_change_says_so(work) -> No
     assert work.state(A, "cut-side") == "ready"
     told = change(work, **SLOPED)
     assert told.startswith(
-        "Great room Ridge: its sides' lengths were read for a flat ceiling; read them again along "
-        "the slope."
+        "Great room Ridge: its sides' lengths were measured for a flat ceiling. Measure "
+        "them again along the slope."
     )
     assert doubted(work, "A") == (
         "Great room Ridge side A: its length wall to wall was read for a flat ceiling. "
@@ -93,7 +93,7 @@ def test_a_level_run_is_doubted_along_a_slope_and_the_change_says_so(work) -> No
     assert work.gate(A, "cut-side") == doubted(work, "A")
     assert work.state(B, "cut-side") == "not ready"
     lines = cut_list("hill", work.record).lines
-    assert sum("Read it again along the slope." in one for one in lines) == 2
+    assert sum("Measure it again along the slope." in one for one in lines) == 2
     # Read along the slope it counts, and does not have to agree with the level one.
     work.read(A, "run", "130")
     assert doubted(work, "A") == ""
@@ -115,10 +115,10 @@ def test_a_run_along_a_slope_is_doubted_under_a_flat_ceiling(work) -> None:
     runs(work, "130", "130")
     told = change(work, ceiling="flat", pitch="")
     assert told == (
-        "Great room Ridge: its sides' lengths were read for a sloped ceiling; read them again "
-        "level."
+        "Great room Ridge: its sides' lengths were measured for a sloped ceiling. "
+        "Measure them again level."
     )
-    assert "Read it again level." in doubted(work, "A")
+    assert "Measure it again level." in doubted(work, "A")
 
 
 def test_changed_back_it_holds_again(work) -> None:
@@ -214,8 +214,8 @@ def test_the_heights_off_a_level_line_are_read_again(work) -> None:
     told = change(work, **SLOPED)
     beam = work.record.beam("1")
     said = (
-        "The heights over Great room Ridge were read for a flat ceiling. Read them again off a "
-        "laser line parallel to the slope."
+        "The heights over Great room Ridge were measured for a flat ceiling. Measure "
+        "them again off a laser line parallel to the slope."
     )
     assert doubtful_ceiling(beam) == said
     assert said in told
@@ -241,10 +241,10 @@ def test_a_run_read_for_another_width_is_doubted_between_walls_out_of_square(wor
     assert work.state(B, "cut-side") == "ready"
     told = wide(work, "12")
     assert told.startswith(
-        "Great room Ridge: its sides' lengths were read for a beam 8 in wide, and the walls are "
-        "out of square or not known to be square; read them again at 12 in."
+        "Great room Ridge: its sides' lengths were measured for a beam 8 in wide, and "
+        "the walls are out of square or not known to be square. Measure them again at 12 in."
     )
-    assert "Read it again." in work.gate(B, "cut-side")
+    assert "Measure it again." in work.gate(B, "cut-side")
     work.read(A, "run", "120 1/16")
     work.read(B, "run", "119 11/16")
     assert doubted(work, "A") == doubted(work, "B") == ""
@@ -321,7 +321,9 @@ def test_a_ceiling_read_over_one_side_is_read_over_the_other_one_too(work) -> No
     rows = [(at, a, a) for at, a, _ in LEVEL_LINE]
     work.ceiling(rows)
     told = change(work, form="usual")
-    said = "The ceiling over Great room Ridge hasn't been read over side B. Read it there too."
+    said = (
+        "The ceiling over Great room Ridge hasn't been measured over side B. Measure it there too."
+    )
     assert told == said == doubtful_ceiling(work.record.beam("1"))
     heights, beam = Heights(), work.record.beam("1")
     assert heights.height(beam, Fr(0), "A") == 14

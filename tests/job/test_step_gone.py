@@ -54,7 +54,7 @@ def test_a_dropped_cut_keeps_what_was_cut_and_tells_a_change(work) -> None:
     assert "It stays as cut" in told
     work.read(A, "run", "192 11/16")
     assert not open_cuts(work.record)
-    assert none_waits(work.record) == "No cut waits for an answer; 1 was kept as cut."
+    assert none_waits(work.record) == "No cut needs an answer; 1 was kept as cut."
     assert bottom_length(work.record) == Fr(192) + Fr(5, 16)
     for sheet in (cut_list("hill", work.record), progress("hill", work.record)):
         assert any("192 11/16 in (3/8 in too short). It stays as cut" in one for one in sheet.lines)
@@ -169,4 +169,4 @@ def test_a_re_reading_from_elsewhere_says_of_a_dropped_cut_what_one_here_does(wo
     work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
     came = came_in(work.record, before, ())
     assert came.asks
-    assert "lists what waits" in came_lines("hill-house", came)[-1]
+    assert "lists the cuts" in came_lines("hill-house", came)[-1]

@@ -45,20 +45,22 @@ def test_in_a_job_in_millimetres_a_bare_number_is_millimetres(record, now) -> No
 
 def test_what_makes_no_reading_is_refused(record, now, refusing) -> None:
     for what, text, more, why in (
-        ("run", "", {}, "No length was given; write one as 12'"),
-        ("run", "12 5", {}, "can be read in more than one way; write"),
-        ("end1", "1/8", {"lean": "in"}, "No length was given; write one as 12'"),
-        ("end1", "1/8", {"level": "24"}, "it must be in (towards the beam at the top)"),
-        ("end2", "30", {"lean": "in", "level": "24"}, "read the gap at the level's end"),
+        ("run", "", {}, "Type a length, for example 12'"),
+        ("run", "12 5", {}, "can be read in more than one way. Type"),
+        ("end1", "1/8", {"lean": "in"}, "Type a length, for example 12'"),
+        ("end1", "1/8", {"level": "24"}, "Type in (toward the beam at the top)"),
+        ("end2", "30", {"lean": "in", "level": "24"}, "Measure the gap at the level's end"),
     ):
         with pytest.raises(BadInput) as caught:
             take.typed_reading(record, what, text, now, **more)
         assert why in str(caught.value)
     assert "There is no reading depth" in refusing(take.typed_reading, record, "depth", "1", now)
-    assert "the most is 80" in refusing(take.typed_reading, record, "run", "147", now, who="x" * 81)
+    assert "the limit is 80" in refusing(
+        take.typed_reading, record, "run", "147", now, who="x" * 81
+    )
     run = take.typed_reading(record, "run", "147", now)
-    assert "The bottom takes no reading" in refusing(take.take, record, BOTTOM, "run", run)
-    assert "The side A takes no reading of depth" in refusing(take.take, record, A, "depth", run)
+    assert "A bottom has no reading" in refusing(take.take, record, BOTTOM, "run", run)
+    assert "A side A has no reading depth" in refusing(take.take, record, A, "depth", run)
 
 
 def test_every_reading_stays_and_the_last_counts(record, read) -> None:

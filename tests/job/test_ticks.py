@@ -30,8 +30,8 @@ def test_no_second_tick_no_step_of_another_kind_no_unknown_piece(record, now, re
     assert "already done on Great room Ridge side A" in refusing(
         ticks.tick, record, A, "rip-side", now
     )
-    assert "no step of a side" in refusing(ticks.tick, record, A, "rip-bottom", now)
-    assert "no step of a bottom" in refusing(
+    assert "a step of a side" in refusing(ticks.tick, record, A, "rip-bottom", now)
+    assert "a step of a bottom" in refusing(
         ticks.set_aside, record, BOTTOM, "tape", "skipped", "why", now
     )
     assert "There is no step plane" in refusing(ticks.tick, record, A, "plane", now)
@@ -73,7 +73,7 @@ def test_a_batch_is_ticked_whole_or_not_at_all(record, now, refusing) -> None:
     assert "side A" in said
     assert RunSheet(record).total().behind == before.behind + 1
     change = ticks.tick_all(record, (B, B, Spot("2", "A"), Spot("2", "B")), "rip-side", now)
-    assert change.what == "ticked 'Rip to width' on 3 pieces"
+    assert change.what == "checked off 'Rip to width' on 3 pieces"
     record.make(change)
     assert RunSheet(record).total().behind == before.behind + 4
     assert "No piece is ready" in refusing(ticks.tick_all, record, (), "rip-side", now)
@@ -95,7 +95,7 @@ def test_a_blocked_step_holds_up_and_a_skipped_one_does_not(record, now, refusin
     record.make(ticks.set_aside(record, A, "rip-side", "blocked", "board is wet", now))
     said = refusing(ticks.tick, record, A, "rip-side", now)
     assert "board is wet" in said
-    assert "clear that first" in said
+    assert "Unblock it first" in said
     refusing(ticks.tick, record, A, "ease", now)
     record.make(ticks.clear(record, A, "rip-side", now))
     record.make(ticks.set_aside(record, A, "rip-side", "skipped", "came ripped", now))
@@ -108,7 +108,7 @@ def test_a_blocked_step_holds_up_and_a_skipped_one_does_not(record, now, refusin
 def test_a_done_step_is_not_set_aside(record, now, refusing) -> None:
     record.make(ticks.tick(record, A, "rip-side", now))
     for as_ in ("blocked", "skipped"):
-        assert "take that back first" in refusing(
+        assert "Undo that first. Nothing" in refusing(
             ticks.set_aside, record, A, "rip-side", as_, "why", now
         )
 
@@ -163,7 +163,7 @@ def test_what_was_done_past_its_gate_rests_on_nothing(record, now) -> None:
 
 def test_a_reason_has_a_length_that_shows(record, now, refusing) -> None:
     long = "x" * 2001
-    assert "the most is 2000" in refusing(
+    assert "the limit is 2000" in refusing(
         ticks.set_aside, record, A, "rip-side", "blocked", long, now
     )
     assert "can't be shown (U+001B)" in refusing(

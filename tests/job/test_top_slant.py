@@ -63,8 +63,8 @@ def in_cut_list(work, words: str) -> bool:
 def test_it_waits_for_the_squares_as_a_bottom_does(work) -> None:
     said = needs(work)
     assert said == (
-        "Edge A and edge B of Great room Ridge top differ by 13/32 in, by the sides' readings, "
-        "and nothing says at which end the slant is; read the square at each wall."
+        "Edge A and edge B of Great room Ridge top differ by 13/32 in, by the sides' "
+        "readings, and nothing says at which end the slant is. Measure the walls with the square."
     )
     assert in_cut_list(work, "slant not known")
     assert any(one.spot == TOP and one.why == NO_SLANT for one in missing(work.record))

@@ -153,7 +153,7 @@ def test_a_drop_that_the_lower_side_cannot_reach_is_warned_of(record, now, form)
     record.make(read_ceiling(record, "3", typed_stations(record, even), now))
     made = scribe_of(record.beam("3"))
     assert made.meets_drop == (form == "usual")
-    warned = "under the wanted 9 1/4 in" in "\n".join(cut_list("hill", record, "new").lines)
+    warned = "less than the 9 1/4 in" in "\n".join(cut_list("hill", record, "new").lines)
     assert warned == (form == "uneven")
 
 

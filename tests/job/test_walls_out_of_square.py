@@ -39,7 +39,7 @@ def doubted(beam) -> bool:
     assert edges.off is not None
     said = {doubt(beam, beam.piece(key), "run") for key in ("A", "B")}
     assert len(said) == 1
-    return any(one is not None and "and the squares at both walls" in one for one in said)
+    return any(one is not None and "by the squares at both walls" in one for one in said)
 
 
 tangents = st.integers(-60, 60).map(lambda one: Fr(one, 1000))

@@ -22,14 +22,14 @@ _NAMES = {color: name for name, color in _UNLIKE.items()}
 
 MARKS: Mapping[str, tuple[str, ...]] = {
     "done": ("■",),
-    "ready": ("□", "ready", "▶", "not accepted yet", "━", "╫"),
+    "ready": ("□", "ready", "▶", "not accepted", "━", "╫"),
     "part": ("/",),
     "waiting": ("·",),
     "blocked": ("✕", "blocked"),
     "skipped": ("╌",),
     "override": ("*", "past its gate"),
-    "success": ("Saved", "Taken back", "Made again"),
-    "warning": ("!", "Doubtful", "Not read yet", "passes it"),
+    "success": ("Saved", "Taken back", "Redone"),
+    "warning": ("!", "Doubtful", "Not measured", "to override"),
     "error": ("!", "."),
 }
 """The colours that tell a state, and the signs and words of which one tells it, too; what is

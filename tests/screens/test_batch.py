@@ -31,8 +31,10 @@ async def test_a_pass_that_finishes_nothing_checks_nothing_off(start_app, hill: 
         assert "+ is a little more, - less. For a table saw that tilts left (F7)." in words(app)
         assert "ticked now, later." in words(app)
         await pilot.press("enter")
-        assert "Nothing was ticked: these boards take another cut after this one." in words(app)
-        assert "Tick them under group 2." in words(app)
+        assert "Nothing was checked off: these boards take another cut after this one." in words(
+            app
+        )
+        assert "Check them off under group 2." in words(app)
         assert not any(one.piece("bottom").steps for one in app.record.beams)
         options = sheet.query_one(OptionList)
         while not sheet._here[0].finished:

@@ -27,7 +27,7 @@ async def test_a_sloped_beam_is_read_off_a_line_parallel_to_the_slope(start_app,
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.pause()
         text = await page_text(app, CeilingPage("1"), pilot)
-        assert "Laser line parallel to the slope; read up square to it, over each side" in text
+        assert "Laser line parallel to the slope; measure up square to it, over each side" in text
         assert "Laser level" not in text
         app.pop_screen()
         assert "Laser level at any height" in await page_text(app, CeilingPage("2"), pilot)
@@ -43,7 +43,7 @@ async def test_a_beam_along_a_wall_has_one_height_a_station(start_app, job, now,
         await pilot.pause()
         page = CeilingPage(row)
         text = await page_text(app, page, pilot)
-        assert "read up over side A, from end 1 on" in text
+        assert "measure up over side A, from end 1 on" in text
         assert "over B" not in text
         assert [len(one.query(Input)) for one in page.query(StationRow)] == [2] * 5
         for field, value in zip(page.query(Input), typed, strict=False):
@@ -107,7 +107,9 @@ async def test_heights_of_another_kind_of_ceiling_are_asked_for_again(start_app,
         page = CeilingPage("1")
         await page_text(app, page, pilot)
         told = str(page.query_one("#scribe", Static).content)
-        assert "were read for a flat ceiling. Read them again off a laser line parallel" in told
+        assert (
+            "were measured for a flat ceiling. Measure them again off a laser line parallel" in told
+        )
         rows = [[one.value for one in row.query(Input)] for row in page.query(StationRow)]
         assert rows[:3] == [["0", "", ""], ["60", "", ""], ["120", "", ""]]
         await pilot.press("ctrl+s")  # nothing is typed, so nothing is confirmed

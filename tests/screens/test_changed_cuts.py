@@ -79,7 +79,7 @@ async def test_read_cut_read_again_keep_and_go_on(cut, start_app, kept) -> None:
         lines = ["".join(s.text for s in page.grid.row_strip(y)) for y in range(2)]
         assert "?" in lines[page.grid.row]
         await pilot.press("space")
-        assert "Not ticked: a cut changed, as shown above. ? answers it." in app.told
+        assert "Not checked off: a cut changed, as shown above. Press ? to answer." in app.told
         # What is missing lists it first.
         await pilot.press("u")
         assert isinstance(app.screen, WholeJob)
@@ -104,7 +104,7 @@ async def test_read_cut_read_again_keep_and_go_on(cut, start_app, kept) -> None:
         assert "kept 'Cut to length' on Great room Ridge side A as cut" in app.told
         await pilot.press("space")
         await pilot.pause()
-        assert "ticked 'Back-bevel the end that slides in'" in app.told
+        assert "checked off 'Back-bevel the end that slides in'" in app.told
     mark = kept(cut).beam("1").piece("A").steps["cut-side"]
     assert mark.kept.reason == "packed out"
 
@@ -157,7 +157,7 @@ async def test_with_nothing_changed_the_key_says_so(cut, start_app) -> None:
         await pilot.pause()
         assert "?" not in said(app, "#signs")
         await pilot.press("question_mark")
-        assert "Every cut that is checked off is what today's readings make" in app.told
+        assert "Every cut that is checked off matches today's readings" in app.told
 
 
 async def test_a_change_from_elsewhere_is_told(cut, start_app, desk, now) -> None:
@@ -194,7 +194,7 @@ async def test_a_job_opened_with_a_conflict_copy_says_what_that_holds(
         await pilot.pause()
         app.saving.look()
         await pilot.pause()
-        assert app.told.startswith("3 changes came in from elsewhere")
+        assert app.told.startswith("3 changes came in from another computer")
         assert "side B was cut to 147 1/4 in; its readings now make 148 in" in app.told
         assert "is held." in app.told
 
@@ -270,7 +270,7 @@ async def test_a_job_is_done_but_for_the_answer_it_waits_for(job, start_app, now
             type(app).at += timedelta(minutes=1)
         await pilot.pause()
         assert open_cuts(app.record)
-        assert "A cut that changed waits for your answer: press ?." in said(app, "#heads")
+        assert "A cut that changed waits for your answer. Press ?." in said(app, "#heads")
 
 
 async def test_a_batch_of_one_piece_is_one_piece(job, start_app, now) -> None:

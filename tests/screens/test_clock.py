@@ -63,7 +63,7 @@ async def test_number_starts_switches_and_s_stops(start_app, hill: str, kept) ->
         assert app.clock_told() == ""
         await pilot.press("f2", "s")
         await pilot.pause()
-        assert "No clock runs" in app.told
+        assert "No clock is" in app.told
     spent = [(one.stage, one.lasted(app.at)) for one in kept(hill).entries]
     assert spent == [("ease", timedelta(minutes=25)), ("tack", timedelta(minutes=5, seconds=7))]
 
@@ -182,8 +182,8 @@ async def test_a_clock_left_running_asks_on_opening(
         for keys, minutes in LEFT:
             assert isinstance(app.screen, Choose)
             assert title(app) == (
-                "The clock on Tack in Hill house has run since 07:30 (2h13), "
-                "also while crewdesk was closed."
+                "The clock on Tack in Hill house has run has been running since 07:30 "
+                "(2h13), also while crewdesk was closed."
             )
             await pilot.press(*keys)
             await pilot.pause()
@@ -198,7 +198,7 @@ async def test_a_clock_left_running_asks_on_opening(
             app.clocks.opened()
             await pilot.pause()
         await pilot.press("3")
-        for typed, says in (("9pm", "is not between them"), ("soon", "is not a time")):
+        for typed, says in (("9pm", "isn't between them"), ("soon", "isn't a time")):
             app.screen.query_one(Input).value = typed
             await pilot.press("enter")
             await pilot.pause()
@@ -237,12 +237,14 @@ async def test_on_the_jobs_page_it_tells_which_clock_runs_and_stops_it(
         await pilot.pause()
         await pilot.press("f2")
         await pilot.pause()
-        assert "No clock runs in any job" in app.told
+        assert "No clock is running" in app.told
         running_since(desk, hill, "scribe", now, now)
         app.later(minutes=30)
         await pilot.press("f2")
         await pilot.pause()
-        assert title(app) == "The clock runs on Scribe in Hill house since 07:30 (30 min)."
+        assert (
+            title(app) == "The clock on Scribe in Hill house has been running since 07:30 (30 min)."
+        )
         await pilot.press("1")
         await pilot.pause()
         assert "Scribe in Hill house was stopped" in app.told
@@ -262,8 +264,8 @@ async def test_quitting_lets_the_clock_go_on_and_says_so(start_app, hill: str, k
         await pilot.pause()
         await pilot.press("ctrl+q")
     assert said == [
-        "The clock on Final nail in Hill house goes on, since 07:30; "
-        "crewdesk asks about it when you open the job again."
+        "The clock on Final nail in Hill house keeps running, since 07:30. crewdesk asks "
+        "about it when you open the job again."
     ]
     assert clock.running(kept(hill)) is not None
 

@@ -68,4 +68,4 @@ async def test_a_page_that_can_t_come_over_a_question_says_so(start_app, hill: s
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await pilot.press("a", "f7")
-        assert app.last_told == "Answer the question or leave it first."
+        assert app.last_told == "Answer or leave the question first."

@@ -47,7 +47,7 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         await pilot.press("ctrl+l", "c")
         assert isinstance(app.screen, LookUp)
         assert "Great room Cross" in str(app.screen.query_one("#beam").content)
-        assert "not read yet: run" in str(app.screen.query_one("#told").content)
+        assert "not measured: run" in str(app.screen.query_one("#told").content)
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, PiecePage))
         assert app.screen.spot == Spot("2", "A")
@@ -59,7 +59,7 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         await pilot.press("enter")
         await until(pilot, lambda: type(app.screen).__name__ == "WholeJob")
         assert rows(app)[:2] == [
-            "To read now",
+            "To measure now",
             "Great room Ridge side A: run along the bottom line, end 1, end 2",
         ]
         await pilot.press("tab")
@@ -97,7 +97,7 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         app.screen.query_one(Wanted).value = "money"
         await pilot.pause()
         await pilot.press("enter")
-        await until(pilot, lambda: "Answer the question" in app.told)
+        await until(pilot, lambda: "Answer or leave the question" in app.told)
         assert isinstance(app.screen, Form)
 
 

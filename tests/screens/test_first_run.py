@@ -59,7 +59,7 @@ async def test_from_the_first_start_to_a_job_of_one_s_own(start_app, desk: Desk,
         # A pasted list; what can't be read is told, and nothing is begun on it.
         app.screen.query_one(TextArea).text = "Lounge: 2 beams 14'\nthe long one"
         await pilot.pause()
-        assert "Line 2, the long one, is not understood" in told_of(app)
+        assert "Line 2, the long one, can't be read." in told_of(app)
         await pilot.press("ctrl+s")
         assert isinstance(app.screen, BeamList)
         app.screen.query_one(TextArea).text = "Lounge: 2 beams 14'"
@@ -100,7 +100,7 @@ async def test_from_the_first_start_to_a_job_of_one_s_own(start_app, desk: Desk,
         await pilot.pause()
         assert isinstance(app.screen, FormsPage)
         await pilot.press("delete", "1")
-        assert "removed form Lounge form" in app.told
+        assert "removed beam type Lounge form" in app.told
 
 
 async def test_the_sample_job_is_gone_when_one_comes_back(start_app, desk: Desk) -> None:

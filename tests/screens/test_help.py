@@ -57,7 +57,7 @@ async def test_it_says_what_to_do_next_and_warns(start_app, hill: str) -> None:
         assert "Next in Rip: Rip to width; 4 pieces are ready" in text(app)
         await pilot.press("c")
         await pilot.pause()
-        assert "Push stick" in text(app)
+        assert "Use a push stick" in text(app)
         await pilot.press("right", "right", "right")
         await pilot.pause()
         assert str(app.screen.query_one("#title", Label).content) == "Cautions: Tack"

@@ -67,7 +67,7 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
 
         # A gap; then which way, by a single key; back and forth by one key.
         await pilot.press(*"3/4", "enter")
-        assert text(app, "hint").startswith("Which way does the top of north (end 1) lean?")
+        assert text(app, "hint").startswith("Is the top of north (end 1) in or out?")
         await pilot.press("up")
         assert figures(app, "number") == "3/4"
         await pilot.press("enter", "i")
@@ -76,10 +76,10 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         # The hand's Enter after the single key passes nothing; one more does, and says so,
         # with the key back.
         await pilot.press("enter")
-        assert app.told.startswith("That key saved it already. Enter once more goes on.")
+        assert app.told.startswith("That key saved it already. Press Enter again to go on.")
         assert "end 2" in text(app, "asked")
         await pilot.press("enter")
-        assert app.told.startswith("Passed unread, Up goes back: side A · end 2 · south")
+        assert app.told.startswith("Skipped, Up goes back: side A · end 2 · south")
         assert text(app, "asked").startswith("side B · run")
         await pilot.press("up")
         assert "end 2" in text(app, "asked")
@@ -107,7 +107,7 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         # where side A is the longer, side B's back is too long by it.
         assert text(app, "asked") == "gap at the square · north (end 1)\n2 of 3 · then the ceiling"
         await pilot.press("up", *"12", "enter", *"1/2", "enter")
-        assert text(app, "hint").startswith("Which side reaches farther before it meets north")
+        assert text(app, "hint").startswith("Which side runs longer before it meets north")
         await touch(pilot, app, "in")
         square = kept(hill).beam("1").pair.square(1).reading
         assert (square.gap, square.leg, square.longer) == (Fr(1, 2), 12, "A")
@@ -120,7 +120,7 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         await pilot.press("enter", "enter", *"50", "enter")
         for key in ("escape", "ctrl+q"):
             await pilot.press(key)
-            assert "not read at every station" in app.told
+            assert "measured, so it isn't" in app.told
             await pilot.press("1", "backspace")
         assert text(app, "asked").startswith("ceiling over B · 0 in from end 1\n2 of 11")
         await pilot.press(*"50.5", "enter", *(*"50", "enter") * 7, *"50")
@@ -198,7 +198,7 @@ async def test_rows_and_questions_are_large_enough_to_touch(start_app, hill: str
                 aside = partial(_set_aside, spot=spot, step=one.step.id)
                 app.do(aside)
         await pilot.press("r", "b")
-        told = "Nothing is ready to batch: u tells what is missing."
+        told = "Nothing is ready to batch. Press u to see what is missing."
         assert text(app, "heads").splitlines()[1].strip() == told
         assert app.told.startswith(told)
 

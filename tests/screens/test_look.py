@@ -98,6 +98,6 @@ async def test_every_state_has_a_sign_and_its_word_without_colour(
     for state, sign in SIGNS.items():
         assert sign in drawn
         assert not sign or f"{sign} {words.get(state, state)}  " in text
-    assert "* past a gate" in text
+    assert "* done early" in text
     assert all(color[1:3] == color[3:5] == color[5:7] for pair in greys for color in pair)
     assert all(contrast(ink, ground) >= 7 for ink, ground in greys)

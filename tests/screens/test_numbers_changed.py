@@ -18,8 +18,10 @@ from crewdesk.store.shop_file import ShopFile
 from tests.screens.conftest import SetApp
 from tests.two_papers import bring, invoiced, two_papers
 
-REFUSED = "Invoice 1 of Birch Row is number 2 now: it came second. Look again, then do it."
-NEWS = "Invoice 1 of Birch Row is number 2 now, because another machine used number 1 first."
+REFUSED = (
+    "Invoice 1 of Birch Row is number 2 now, because it came second. Look again, then repeat this."
+)
+NEWS = "Invoice 1 of Birch Row is number 2 now, because another computer used number 1 first."
 
 
 @pytest.fixture

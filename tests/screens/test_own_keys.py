@@ -63,21 +63,21 @@ def test_a_sign_is_the_key_that_the_terminal_sends(read, sign: str) -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("[run-sheet", "is not TOML"),
+        ("[run-sheet", "isn't TOML"),
         (
             "[shed]\ntick = 't'",
-            "names no page by 'shed'; there are everywhere, find, look-up, jobs",
+            "has the unknown page 'shed'. It can have everywhere, find, look-up, jobs",
         ),
-        ("tick = 't'", "names no page by 'tick'"),
-        ("[run-sheet]\ntik = 't'", "has no 'tik' on run-sheet; there is tick, batch"),
-        ("[run-sheet]\ntick = 3", 'are text, as "t" or'),
-        ("[run-sheet]\ntick = []", 'are text, as "t" or'),
-        ("[run-sheet]\ntick = 'hyper+t'", "has no key hyper+t; write it as t, f11"),
+        ("tick = 't'", "has the unknown page 'tick'. It"),
+        ("[run-sheet]\ntik = 't'", "has no 'tik' on run-sheet. It has tick, batch"),
+        ("[run-sheet]\ntick = 3", 'must be text, like "t" or'),
+        ("[run-sheet]\ntick = []", 'must be text, like "t" or'),
+        ("[run-sheet]\ntick = 'hyper+t'", "has no key hyper+t. Write it like t, f11"),
         ("[run-sheet]\ntick = 'ctrl++'", "has no key ctrl++"),
         ("[run-sheet]\ntick = ''", "has no key ;"),
         ("[run-sheet]\ntick = 'ctrl+m'", "a terminal takes that for Enter"),
-        ("[piece]\ntick = 't'", "can't be t: one types there; use a key as f11"),
-        ("[everywhere]\nundo = 'u'", "can't be u: one types there"),
+        ("[piece]\ntick = 't'", "can't be t, because you type there. Use a key like f11"),
+        ("[everywhere]\nundo = 'u'", "can't be u, because you type there"),
         (
             "[run-sheet]\ntick = 'b'",
             "gives b to run-sheet tick, but it is the key of run-sheet batch",
@@ -130,9 +130,9 @@ async def test_what_can_be_taken_back_stays_in_sight(start_app, hill: str) -> No
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await pilot.press("right", "space")
-        assert app.told.startswith("Not ticked: why stands above. o passes the gate")
+        assert app.told.startswith("Not checked off: the reason is above. Press o to override,")
         here = str(app.screen.query_one("#here", Static).render())
-        assert "is not through 'Rip to width' yet" in here
+        assert "'Rip to width' isn't" in here
         await pilot.press("left", "space")
         assert app.told.endswith("Undo: Ctrl+z")
         await pilot.press("f7")
@@ -140,7 +140,7 @@ async def test_what_can_be_taken_back_stays_in_sight(start_app, hill: str) -> No
         assert "Ctrl+z" not in app.told
         await pilot.press("escape", "right", "enter")
         await pilot.pause()
-        assert app.told.startswith("Ctrl+z takes back: ticked 'Rip to width' on Great")
+        assert app.told.startswith("Ctrl+z undoes: ticked 'Rip to width' on Great")
         shown = str(app.screen.query_one(KeysLine).render())
         assert " ^z Undo " in shown
         assert len(shown.rstrip()) <= 80

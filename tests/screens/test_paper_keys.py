@@ -62,7 +62,7 @@ async def test_on_every_page_where_work_is_done(start_app, hill: str, home: Path
         await pilot.press("!")
         assert app.screen.fields[0].value == "12"
         await pilot.press("ctrl+t")
-        assert "not printed" in str(app.screen.query_one(".lines Static", Static).content)
+        assert "isn't printed" in str(app.screen.query_one(".lines Static", Static).content)
         await pilot.press("3", "enter")
         assert "Great room Ridge" in written(app)
     assert len(list(home.glob("*.pdf"))) == 3

@@ -71,7 +71,7 @@ async def test_a_full_disk(hill, start_app, kept, monkeypatch, tmp_path) -> None
                 told = question(app)
                 assert "2 changes are not saved" in told
                 assert "No space left on device" in told
-                assert "ticked 'Rip to width'" in told
+                assert "checked off 'Rip to width'" in told
                 await pilot.press("escape")
             # A copy elsewhere has it all.
             await pilot.press("ctrl+q", "2")
@@ -85,7 +85,7 @@ async def test_a_full_disk(hill, start_app, kept, monkeypatch, tmp_path) -> None
         assert sign(app) == ""
         assert kept(hill).job.notes == "later"
         await pilot.press("ctrl+s")
-        assert app.told.startswith("All that was entered is saved;")
+        assert app.told.startswith("Everything you entered is saved.")
         # What was made while the disk was full is undone as anything else.
         await pilot.press("ctrl+z", "ctrl+z")
         assert kept(hill).beam("1").piece("A").steps == {}
@@ -136,7 +136,7 @@ async def test_a_clock_that_was_set_back(hill, start_app, kept, now) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await pilot.press("space")
-        assert "this machine's clock says 2026-03-01 07:30" in app.told
+        assert "this computer's clock says 2026-03-01 07:30" in app.told
         assert "last change was made at 2026-03-02 07:30" in app.told
         assert sign(app) == "! 1 not saved · Ctrl+s"
         # Leaving the page or the program does not save it unasked.
@@ -174,23 +174,23 @@ async def test_two_apps_on_one_folder(hill, desk, start_app, kept, now, monkeypa
         await pilot.press("space")
         look(other)
         await there.pause()
-        assert other.told.startswith("Changed elsewhere: ticked 'Rip to width'")
+        assert other.told.startswith("Changed on another computer: ticked 'Rip to width'")
         assert "rip-side" in other.record.beam("1").piece("A").steps
         # Seen before a save, shown beside it.
         assert do(other, note("theirs"))
         assert do(mine, lambda rec, at: ticks.tick(rec, Spot("1", "B"), "rip-side", at))
-        assert "Changed elsewhere: changed what is true of the job" in mine.told
+        assert "Changed on another computer: changed what is true of the job" in mine.told
         # Both change one thing: both are kept, and the user chooses.
         for app, length in ((other, "12' 3 1/8"), (mine, "12' 3 1/4")):
             reading = take.typed_reading(app.record, "run", length, now)
             assert do(app, lambda rec, _, r=reading: take.take(rec, Spot("1", "A"), "run", r))
         assert mine.told.startswith("Changed in two places: ")
-        assert "Both are kept; choose with Ctrl+r." in mine.told
+        assert "Both are kept. Press Ctrl+r to choose." in mine.told
         assert sign(mine) == "! 1 changed twice · Ctrl+r"
         await pilot.press("ctrl+r")
         told = question(mine)
         assert "stands:      12' 3 1/8" in told
-        assert "kept apart:  12' 3 1/4" in told
+        assert "other:  12' 3 1/4" in told
         await pilot.press("2")
         assert sign(mine) == ""
         look(other)
@@ -199,13 +199,13 @@ async def test_two_apps_on_one_folder(hill, desk, start_app, kept, now, monkeypa
             assert str(app.record.beam("1").piece("A").latest("run").value) == "589/4"
         # Undo in each takes back what was done in it.
         await there.press("ctrl+z")
-        assert "was changed again elsewhere" in other.told
+        assert "was changed again on" in other.told
         await pilot.press("ctrl+z", "ctrl+z")
         look(other)
         await there.pause()
         assert sign(other) == ""
         await there.press("ctrl+z")
-        assert other.told.startswith("Taken back: read run along")
+        assert other.told.startswith("Undone: read run along")
         await pilot.press("ctrl+r")
         assert "Nothing was changed in two places" in mine.told
     for one in (mine, other):
@@ -275,10 +275,10 @@ async def test_a_clock_set_while_the_program_runs(hill, start_app, kept, now) ->
         await pilot.press("space")
         app.at = now - timedelta(days=1)
         await pilot.press("down", "space")
-        assert "this machine's clock says 2026-03-01 07:30" in app.told
+        assert "this computer's clock says 2026-03-01 07:30" in app.told
         app.at = now + timedelta(days=400)
         await pilot.press("down", "space")
-        assert "this machine's clock says 2027-04-06 " in app.told
+        assert "this computer's clock says 2027-04-06 " in app.told
         assert sign(app) == "! 2 not saved · Ctrl+s"
         app.at = now + timedelta(minutes=1)
         await pilot.press("ctrl+s")
@@ -320,7 +320,7 @@ async def test_the_shop_waits_for_the_right_clock_too(hill, start_app, now) -> N
         app.at = now - timedelta(days=1)
         other = "Ben"
         assert not app.do_shop(lambda books, at: change_who(books, other, at))
-        assert "this machine's clock says 2026-03-01 07:30" in app.told
+        assert "this computer's clock says 2026-03-01 07:30" in app.told
         assert sign(app) == "! 1 not saved · Ctrl+s"
         await pilot.press("ctrl+q")
         assert isinstance(app.screen, Choose)

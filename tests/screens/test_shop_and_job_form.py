@@ -105,7 +105,7 @@ async def test_about_this_job(start_app, hill: str, kept) -> None:
         ask_job(app)
         await pilot.pause()
         assert await answer(pilot, app) == ""
-        assert "changed what is true of the job" in app.told
+        assert "changed Business settings of the job" in app.told
 
 
 async def test_rates_and_tax_of_the_shop(start_app, desk: Desk, hill: str) -> None:
@@ -116,7 +116,7 @@ async def test_rates_and_tax_of_the_shop(start_app, desk: Desk, hill: str) -> No
         await pilot.pause()
         lines = app.screen.query_one(Lines)
         for key, wrong, says, right in (
-            ("tax", "1000", "1000 % is out of range for tax; it must be from 0 to 50 %", "7.5"),
+            ("tax", "1000", "1000% is out of range for tax; it must be from 0 to 50 %", "7.5"),
             ("hour", "-85", "below zero", "85/h"),
             ("taxed", "boards", "Tax can be on labour", "materials, labour"),
             ("address", "x" * 401, "400", "12 Foundry Lane / Pine Hollow"),

@@ -39,7 +39,7 @@ async def test_the_pages_of_a_sloped_beam_say_along_the_slope(start_app, sloped)
         shown = await _page(pilot, app, "A")
         assert "run along the slope" in shown
         assert "parallel to the ceiling and not level" in shown
-        assert "run at bottom line" not in shown
+        assert "wall to wall, bottom line" not in shown
         assert "along slope, edge A" in await _page(pilot, app, "bottom")
         app.pop_screen()
         app.pop_screen()

@@ -63,7 +63,7 @@ async def test_make_the_stages_ones_own_and_undo_it(start_app, hill: str, kept) 
         assert lines.key == "stage stain"
         await pilot.press("a")
         await pilot.pause()
-        assert "posts is no kind of piece" in await answer(pilot, app, name="Wipe", kinds="posts")
+        assert "posts isn't a kind of piece" in await answer(pilot, app, name="Wipe", kinds="posts")
         assert await answer(pilot, app, kinds="Sides and bottom") == ""
         (step,) = kept(hill).stages.stage("stain").steps
         assert (step.name, step.kinds) == ("Wipe", ("side", "bottom"))
@@ -182,7 +182,7 @@ async def test_work_outside_the_stages_is_made_ones_own(
         lines.go_to("extra-work")
         await pilot.press("delete", "1")
         await pilot.pause()
-        assert "stays, for change orders" in app.told
+        assert "can't be removed: change orders" in app.told
 
         # What a new job begins with stands in the shop.
         await pilot.press("f7", "p", "escape")

@@ -222,18 +222,18 @@ def test_no_own_folder_is_no_complaint(tmp_path: Path) -> None:
         ("dark = 1", "must say dark = true or dark = false"),
         ("dark = true", "must have a table [colors]"),
         ("dark = true\ncolors = 3", "must have a table [colors]"),
-        ("dark = true\nlight = 3", "unknown key light; it takes dark and [colors]"),
-        (text_of(shine='"#102030"'), "unknown color shine; it takes background, surface"),
-        (text_of(ready=None), 'no color for ready; add ready = "#rrggbb"'),
-        (text_of(waste='"red"'), 'has red for waste; a color is "#rrggbb"'),
+        ("dark = true\nlight = 3", "unknown key light. It can have dark and [colors]"),
+        (text_of(shine='"#102030"'), "unknown color shine. It can have background, surface"),
+        (text_of(ready=None), 'no color for ready. Add ready = "#rrggbb"'),
+        (text_of(waste='"red"'), "has red for waste. A color is like"),
         (text_of(waste='"#12345"'), "has #12345 for waste"),
         (text_of(waste='"#102030\\n"'), "has #102030? for waste"),
         (text_of(waste="7"), "has 7 for waste"),
-        (text_of(waste="{a = 1}"), "for waste; a color is"),
-        ("dark = = true", "is not TOML"),
-        (b"\xff\xfe\x00d", "is not TOML"),
-        ("a = " + "[" * 100_000, "is not TOML"),
-        ("a = " + "9" * 5000, "is not TOML"),
+        (text_of(waste="{a = 1}"), "for waste. A color is"),
+        ("dark = = true", "isn't TOML"),
+        (b"\xff\xfe\x00d", "isn't TOML"),
+        ("a = " + "[" * 100_000, "isn't TOML"),
+        ("a = " + "9" * 5000, "isn't TOML"),
     ],
     ids=lambda given: str(given)[:20],
 )
@@ -254,7 +254,7 @@ def test_a_name_that_is_none_and_a_folder_are_told(tmp_path: Path) -> None:
     loaded = own(tmp_path, text_of(), "My\nTheme.toml")
     assert [theme.name for theme in loaded.themes] == list(SHIPPED)
     assert len(loaded.complaints) == 2
-    assert "My?Theme.toml can't name a theme; use small letters" in loaded.complaints[0]
+    assert "My?Theme.toml can't name a theme. Use small letters" in loaded.complaints[0]
     assert "folder.toml can't be read: is a directory" in loaded.complaints[1]
 
 

@@ -43,8 +43,8 @@ async def test_squares_that_contradict_the_runs_are_doubted_at_once(read, start_
         await pilot.pause()
         await type_walls(app, pilot, "1/2")
         assert app.told.startswith(
-            "Saved, but doubtful: The runs of Great room Ridge say that both sides are equally "
-            "long, and the squares at both walls that side A is 11/32- in longer;"
+            "Saved, but in doubt: The runs of Great room Ridge say that both sides are "
+            "equally long, and the squares at both walls that side A is 11/32- in longer;"
         )
         assert app.record.beam("1").pair.square(2) is not None
         # The same where one number after the other is asked for.

@@ -215,7 +215,7 @@ def test_each_machine_has_its_own_job_before_one_moves(desks, later) -> None:
         found = [*check(desk)]
         assert all(one.sound for one in found)
         notes = [note for one in found for note in one.notes]
-        assert any("moves to a folder of its own" in one for one in notes) == (desk is desks[1])
+        assert any("moves to its own" in one for one in notes) == (desk is desks[1])
     for desk in reversed(desks):
         job = desk.open(JOB)
         job.make(change_job(job.record, {"notes": f"of {desk.machine}"}, later))

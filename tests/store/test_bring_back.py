@@ -52,7 +52,7 @@ def test_a_sound_history_loses_nothing(desk, worked, now, copied) -> None:
     assert copied(tables(desk)) == want
     assert desk.give_out("hill-house") == document
     job = desk.open("hill-house")
-    assert job.undo(now).what.startswith("ticked 'Sand")
+    assert job.undo(now).what.startswith("checked off 'Sand")
     job.close(now)
 
 
@@ -109,8 +109,8 @@ def test_the_history_by_itself_brings_a_job_back(desk, worked, now, copied, refu
     assert desk.ids() == ["hill-house"]
     assert copied(tables(desk)) == want
     worked.write_bytes(b"x")
-    assert "not a crewdesk file" in next(iter(desk.jobs())).trouble
-    assert "brings it back as of 2026-03-05" in refusing(desk.open, "hill-house")
+    assert "isn't a crewdesk file" in next(iter(desk.jobs())).trouble
+    assert "recovers it as of 2026-03-05" in refusing(desk.open, "hill-house")
     assert desk.bring_back("hill-house", now).path.name == "here.history"
     assert copied(tables(desk)) == want
 
@@ -126,7 +126,7 @@ def test_what_is_lost_is_told(desk, worked, now, refusing) -> None:
     history.write_bytes(b"".join([*lines[:-3], spoiled, *lines[-2:]]))
     spoil(worked)
     told = refusing(desk.open, "hill-house")
-    assert "`crewdesk restore hill-house` brings it back as of 2026-03-04" in told
+    assert "`crewdesk restore hill-house` recovers it as of 2026-03-04" in told
     assert "(here.json.1), without 'ticked 'Mark the cleat line" in told
     assert "side A' of 2026-03-06 06:30, 'ticked 'Tape" in told
     assert told.endswith("and 1 change that can't be read.")
@@ -172,7 +172,7 @@ def test_a_bad_line_after_the_last_checkpoint(desk, worked, now, files) -> None:
     lines = history.read_bytes().splitlines(keepends=True)
     history.write_bytes(b"".join([*lines[:-2], lines[-2].replace(b"done", b"dune"), lines[-1]]))
     before = files(worked.parent)
-    with pytest.raises(Damaged, match="change 7 is not as it was written"):
+    with pytest.raises(Damaged, match="change 7 isn't as it was saved"):
         desk.open("hill-house")
     assert files(worked.parent) == before
     assert desk.bring_back("hill-house", now).changes == 6
@@ -228,7 +228,7 @@ def test_a_sound_tail_counts_though_the_history_before_it_is_broken(
 
 def test_what_is_sound_is_not_brought_back(desk, worked, now, files, refusing) -> None:
     before = files(worked.parent)
-    assert "nothing to restore" in refusing(desk.bring_back, "hill-house", now)
+    assert "nothing to recover" in refusing(desk.bring_back, "hill-house", now)
     assert "There is no job other" in refusing(desk.bring_back, "other", now)
     assert files(worked.parent) == before
 

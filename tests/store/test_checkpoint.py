@@ -61,7 +61,7 @@ def test_a_change_of_any_byte_is_seen(path, kept) -> None:
         with pytest.raises(Damaged) as caught:
             checkpoint.read(path, "job")
         assert str(caught.value).startswith(f"{path.parent.name}/hill.json can't be read: ")
-        assert str(caught.value).endswith("It was left as it is.")
+        assert str(caught.value).endswith("The file was left as it is.")
 
 
 def test_a_file_cut_short_anywhere_is_seen(path, kept) -> None:
@@ -77,16 +77,16 @@ def test_a_file_cut_short_anywhere_is_seen(path, kept) -> None:
     ("was", "now_", "told"),
     [
         (b'"crewdesk":"job"', b'"crewdesk":"shop"', "it is a crewdesk shop, not a job"),
-        (b'"schema":4', b'"schema":5', "a newer crewdesk wrote it (schema 5, here 4); update"),
-        (b'"schema":4', b'"schema":0', "it has schema 0 and this crewdesk reads up to 4"),
-        (b'"seal":"ab"', b'"seal":7', "its beginning is not what crewdesk writes"),
-        (b'"changes":3', b'"changes":"3"', "its beginning is not what crewdesk writes"),
-        (b'"holds":[]', b'"holds":[1]', "its beginning is not what crewdesk writes"),
-        (b'"bytes":99', b'"bytes":-1', "its beginning is not what crewdesk writes"),
-        (b'"summary":{"name":"Hill"}', b'"summary":[]', "its beginning is not what"),
-        (b'"written":"2026', b'"written":"x', "its beginning is not what crewdesk writes"),
-        (b'"tables":{', b'"table":{', "its tables are not JSON"),
-        (b'"1":{"note":"old"}', b'"1":[]', "its tables are not JSON"),
+        (b'"schema":4', b'"schema":5', "a newer crewdesk wrote it (schema 5, this one 4); update"),
+        (b'"schema":4', b'"schema":0', "it has schema 0, and this crewdesk reads up to 4"),
+        (b'"seal":"ab"', b'"seal":7', "its beginning isn't what crewdesk writes"),
+        (b'"changes":3', b'"changes":"3"', "its beginning isn't what crewdesk writes"),
+        (b'"holds":[]', b'"holds":[1]', "its beginning isn't what crewdesk writes"),
+        (b'"bytes":99', b'"bytes":-1', "its beginning isn't what crewdesk writes"),
+        (b'"summary":{"name":"Hill"}', b'"summary":[]', "its beginning isn't what"),
+        (b'"written":"2026', b'"written":"x', "its beginning isn't what crewdesk writes"),
+        (b'"tables":{', b'"table":{', "its tables aren't JSON"),
+        (b'"1":{"note":"old"}', b'"1":[]', "its tables aren't JSON"),
     ],
 )
 def test_a_file_that_is_sealed_and_still_no_record(path, kept, was, now_, told) -> None:

@@ -72,7 +72,7 @@ def test_a_job_is_found_by_id_by_name_or_by_the_beginning(desk, now, section, re
     assert desk.find("hill-house") == desk.find(" hill  HOUSE ") == desk.find("Hill h")
     assert desk.find("m") == "mill"
     assert "more than one job: hill-farm, hill-house" in refusing(desk.find, "hill")
-    assert "the jobs there: hill-farm, hill-house, mill" in refusing(desk.find, "")
+    assert "The jobs there: hill-farm, hill-house, mill" in refusing(desk.find, "")
     begin(desk, "MILL", now, section)
     assert "more than one job: mill, mill-2" in refusing(desk.find, "Mill")
     assert desk.find("mill-2") == "mill-2"
@@ -178,7 +178,7 @@ def test_a_folder_that_can_not_be_made_or_read(tmp_path, refusing, monkeypatch) 
     for folder in (tmp_path / "file", tmp_path / "file" / "deeper"):
         said = refusing(Desk, folder)
         assert str(folder) in said
-        assert "name another with --data DIR" in said
+        assert "Name another one with --data DIR" in said
     desk = Desk(tmp_path / "data")
     desk.jobs_folder.rmdir()
     for ask in (desk.ids, lambda: list(desk.jobs()), lambda: desk.find("x")):

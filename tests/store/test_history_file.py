@@ -79,7 +79,7 @@ def test_read_from_its_end_in_blocks(path, three, monkeypatch, block, refusing) 
     path.write_bytes(path.read_bytes().replace(b'"number":2', b'"number":3'))
     back = history.back(end)
     assert next(back) == (3, three[2])
-    assert "change 2 is not as it was written" in refusing(next, back)
+    assert "change 2 isn't as it was saved" in refusing(next, back)
 
 
 def test_many_lines_at_once_are_the_same_lines(path, three) -> None:

@@ -24,7 +24,7 @@ def test_a_change_is_on_the_disk_before_the_job_is_closed(desk, job, now) -> Non
     job.make(ticks.tick(job.record, A, "rip-side", now))
     other = desk.open(job.id, writing=False)
     assert other.record.beam("1").piece("A").steps["rip-side"].state == "done"
-    assert [one.what for one in other.history()][-1] == "ticked 'Rip to width' on " + (
+    assert [one.what for one in other.history()][-1] == "checked off 'Rip to width' on " + (
         "Great room Ridge side A"
     )
 
@@ -278,7 +278,7 @@ def test_an_early_bad_line_stops_undo_and_nothing_else(desk, job, now, files) ->
     again = desk.open(job.id)
     assert "Cross" in again.undo(now).what  # the line before is not needed for that
     for ask in (again.history, lambda: again.undo(now), lambda: again.undo(now)):
-        with pytest.raises(Damaged, match="change 2 is not as it was written"):
+        with pytest.raises(Damaged, match="change 2 isn't as it was saved"):
             ask()
     # The next change goes behind what is there, not over it.
     again.make(ticks.tick(again.record, A, "rip-side", now))

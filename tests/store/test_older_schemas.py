@@ -57,13 +57,13 @@ def test_all_of_it_is_there(old, now) -> None:
     assert {key for key, piece in job.record.beam("1").pieces.items() if piece.steps} == {"A", "B"}
     said = [one.what.split(" on ")[0].split(" to ")[0] for one in job.history()]
     assert [one.replace("switched", "started") for one in said] == [
-        "began the job Hill house",
+        "started the job Hill house",
         "added beam Great room Ridge",
         "added beam Great room Cross",
-        "ticked 'Rip",
+        "checked off 'Rip",
         "clock started",
         "clock started",
-        "ticked 'Rip",
+        "checked off 'Rip",
     ]
     shop = old.shop.shop()
     assert (shop.name, shop.who, shop.hour) == ("Quill Beams", "Ada", 85)
@@ -117,7 +117,7 @@ def test_half_taken_over_it_is_gone_on_with(tmp_path, monkeypatch, refusing) -> 
 
     with monkeypatch.context() as patch:
         patch.setattr(take_over, "replace", fails)
-        assert "can't be taken over: Input/output error" in refusing(Desk, tmp_path / "data")
+        assert "can't be upgraded: Input/output error" in refusing(Desk, tmp_path / "data")
     desk = Desk(tmp_path / "data")
     assert _there(desk.folder / "kept-from-schema-3") == _there(OLD / "schema-3")
     assert len(desk.open("hill-house", writing=False).history()) == 7
@@ -165,7 +165,9 @@ def test_it_is_gone_on_with_in_today_s_form(old, now, files) -> None:
     assert again.record.beam("1").piece("A").steps == {}
     again.close(now)
     old.shop.change(now, tax="8")
-    assert [one.what.split(":")[0] for one in old.shop.history()] == ["changed the shop"] * 3
+    assert [one.what.split(":")[0] for one in old.shop.history()] == [
+        "changed Business settings"
+    ] * 3
     assert all(one.sound for one in check(old))
 
 
@@ -269,13 +271,13 @@ def test_an_old_export_with_a_step_for_side_and_bottom_is_taken_in(
     assert record.stages.step("cut-side").kinds == ("side", "bottom")
     (said, *_) = contradictions(record)
     assert said.startswith("'Cut to length' can't need the ")
-    assert "which is not read on bottoms; leave that need out." in said
+    assert "which isn't measured on bottoms. Remove that need." in said
     # The sides' own steps stand as they did, and the bottom's stays closed and says why.
     assert record.beam("1").piece("A").steps["cut-side"].state == "done"
     job = desk.open(id_)
     for step in ("rip-bottom", "sand"):
         job.make(ticks.tick(job.record, Spot("1", "bottom"), step, now))
-    assert "is never read on" in refusing(
+    assert "is never measured on" in refusing(
         ticks.tick, job.record, Spot("1", "bottom"), "cut-side", now
     )
     job.close(now)

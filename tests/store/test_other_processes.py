@@ -95,7 +95,7 @@ with job._locked(5):
     mine = desk.open("hill-house")
     assert not mine.read_only
     assert mine.record.job.notes == "from the other"
-    assert mine.undo(now).what == "changed what is true of the job"
+    assert mine.undo(now).what == "changed Business settings of the job"
     mine.close(now)
 
 

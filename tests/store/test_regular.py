@@ -90,7 +90,7 @@ def test_a_pipe_hangs_no_command(
         assert status in (0, 1, 2)
         lines = said.splitlines()
         if words[0] == "accounts" and name.startswith("jobs/tamarack"):
-            lines = [one for one in lines if not one.startswith("The hours of one job are not ")]
+            lines = [one for one in lines if not one.startswith("The hours of one job aren't ")]
         assert len(lines) == (status == 2)
 
 

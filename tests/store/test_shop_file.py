@@ -35,7 +35,7 @@ def test_two_programs_do_not_undo_one_another(desk, now) -> None:
 def test_what_no_shop_has_is_refused(desk, now, refusing) -> None:
     assert "1/16, 1/32, 1/64 or mm" in refusing(desk.shop.change, now, step="1/3")
     assert "more than zero" in refusing(desk.shop.change, now, level="0")
-    assert "the most is 80" in refusing(desk.shop.change, now, who="x" * 81)
+    assert "the limit is 80" in refusing(desk.shop.change, now, who="x" * 81)
     assert "must be text" in refusing(desk.shop.change, now, theme=None)
     with pytest.raises(BadInput):
         desk.shop.change(now, level="long")
@@ -76,4 +76,4 @@ def test_a_full_disk_and_a_shop_brought_back(desk, now, failing, refusing) -> No
     assert desk.shop.path.read_bytes() == data[:-9]
     desk.shop.bring_back(now)
     assert desk.shop.shop() == Shop(who="Bo", level="72")
-    assert "nothing to restore" in refusing(desk.shop.bring_back, now)
+    assert "nothing to recover" in refusing(desk.shop.bring_back, now)

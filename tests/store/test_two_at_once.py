@@ -177,7 +177,7 @@ def test_what_waits_is_brought_together_too(two, now, failing) -> None:
                 note(mine, now, notes=text)
     note(other, now, site="theirs", notes="theirs")
     tick(other, A, now)
-    assert [change.what for change in mine.waiting] == ["changed what is true of the job"] * 2
+    assert [change.what for change in mine.waiting] == ["changed Business settings of the job"] * 2
     mine.save()
     assert mine.waiting == ()
     assert (mine.record.job.site, mine.record.job.notes) == ("theirs", "theirs")
@@ -230,7 +230,7 @@ def test_a_history_that_parted_comes(laptops, now, copied, how, waiting, failing
     assert dict(kept.places)["job", "1", "notes"] == kept_notes
     assert copied(replayed(job)) == copied(job.record.tables)
     tick(job, A, now, "ease")
-    assert job.undo(now).what.startswith("ticked 'Ease")
+    assert job.undo(now).what.startswith("checked off 'Ease")
     job.close(now)
     # What was brought together comes back to the other machine as something newer, and its
     # own history is the same then, to the byte.
@@ -266,7 +266,7 @@ def test_a_history_that_is_gone_is_written_again(desk, job, now, copied) -> None
     again = desk.open(job.id)
     assert copied(again.record.tables) == want
     # What led there is gone with it: one change stands for all of it.
-    assert [one.what for one in again.history()] == ["took in what a whole copy had more"] * 2
+    assert [one.what for one in again.history()] == ["merged what a whole copy had more"] * 2
 
 
 def test_a_history_of_another_job_is_not_written_into(desk, job, now) -> None:
@@ -376,7 +376,7 @@ def test_a_copy_that_can_not_be_read_or_is_none_stays(desk, job, now, files) -> 
     assert all(after[name] == before[name] for name in before if name.startswith("there"))
     assert after["here.history"] == before["here.history"]
     told = {one.path.name: one.told for one in check(desk) if one.path.name.startswith("there")}
-    assert "not as it was written" in told["there 2.history"]
+    assert "isn't as it was saved" in told["there 2.history"]
     assert "another job" in told["there 3.history"]
 
 
@@ -476,7 +476,7 @@ def test_one_number_given_twice_on_two_machines(desk, job, now, tmp_path) -> Non
     ]
     letter = invoice_letter(books.headed(3), books, now.date(), preview=False)
     assert ("First sent as", "number 1") in letter.facts
-    told = [one.what for one in desk.shop.history() if "since another machine" in one.what]
+    told = [one.what for one in desk.shop.history() if "because another computer" in one.what]
     assert "number 1 is number 3 now" in told[0]
     # The machine that gave the number first keeps it; the other takes the new one over.
     desk.shop.change(now, who="Ada")

@@ -159,7 +159,7 @@ def test_restore_does_not_take_a_copy_of_another_line(lines, tmp_path, now) -> N
     best, other = desk.copies("hill-house")
     assert best.path.name == "here.json.1"
     assert other.path.name == "here.json.3"
-    assert "what a copy of" in best.told(now.tzinfo)
+    assert "what only a copy of" in best.told(now.tzinfo)
     assert "'added" in other.told(now.tzinfo) or "changes" in other.told(now.tzinfo)
     desk.bring_back("hill-house", now)
     found = tokens(desk.open("hill-house", writing=False).record.tables)

@@ -62,7 +62,7 @@ def test_what_waits_on_the_screens_is_not_made_twice(desk, job, now, gone, copie
     assert job.waiting == ()
     assert len(job.record.beams) == 3
     assert copied(job.record.tables) == want
-    assert job.undo(now).what == "changed what is true of the job"
+    assert job.undo(now).what == "changed Business settings of the job"
     assert job.undo(now).what == "added beam Hall Third"
     job.close(now)
     assert len(desk.open(job.id).record.beams) == 2

@@ -61,10 +61,10 @@ def test_read_cut_read_again_answer_and_go_on(
 
     # Read again, twice: it is said at once, and what follows is held.
     one.press("enter")
-    one.see("run at bottom line")
+    one.see("wall to wall, bottom line")
     one.type("192-11/16")
     one.press("enter")
-    one.see("was cut to 192 5/16 in", "A reading taken since is doubtful")
+    one.see("was cut to 192 5/16 in", "A reading taken since then is in")
     one.press("up")
     one.type("192-11/16")
     one.press("enter")
@@ -77,7 +77,7 @@ def test_read_cut_read_again_answer_and_go_on(
     one.press("esc")
     one.see("was cut to 192 5/16 in", "2/5?", "? cut to other figures than today's")
     one.press(" ")
-    one.see("Not ticked: a cut changed")
+    one.see("Not checked off: a cut changed")
 
     # The question: keep it, with a reason.
     one.press("?")
@@ -86,7 +86,7 @@ def test_read_cut_read_again_answer_and_go_on(
     one.press("1")
     one.see("Keep it as it was cut?", "Why")
     one.press("enter")
-    one.see("give a reason in a few words")
+    one.see("Give a reason in a few words")
     one.type("packed out at the stair wall")
     one.press("enter")
     one.see("kept 'Cut to length' on Great room 2 side A as cut")
@@ -94,7 +94,7 @@ def test_read_cut_read_again_answer_and_go_on(
 
     # Go on; the reason stands on the piece's page and on paper.
     one.press(" ")
-    one.see("ticked 'Back-bevel the end that slides in' on Great room 2 side A")
+    one.see("checked off 'Back-bevel the end that slides in' on Great room 2 side A")
     one.press("ctrl+q")
     assert one.left() == 0
     two = desk("cutlist", "Juniper")
@@ -143,7 +143,7 @@ def test_the_section_changed_after_the_rip_and_the_sides_are_ripped_again(
     one.press("2")
     one.see("opened 'Rip to width'")
     one.press("left", "left", " ")
-    one.see("ticked 'Rip to width' on Great room 2 side A")
+    one.see("checked off 'Rip to width' on Great room 2 side A")
     one.press("ctrl+q")
     assert one.left() == 0
 
@@ -160,6 +160,6 @@ def test_the_section_changed_after_the_rip_and_the_sides_are_ripped_again(
     four.see("Great room", "side B")
     assert "?" not in four.text.replace("? answers", "")
     four.press("up", "right", " ")
-    four.see("ticked 'Sand the show faces' on Great room 2 side B")
+    four.see("checked off 'Sand the show faces' on Great room 2 side B")
     four.press("ctrl+q")
     assert four.left() == 0

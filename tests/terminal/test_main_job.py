@@ -13,16 +13,16 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
     # Five questions, then a new job of the usual form; its beams come one by one.
     one.see("Welcome to crewdesk", "Your name")
     one.press("ctrl+s")
-    one.see("How do you want to begin?")
+    one.see("How do you want to start?")
     one.press("2")
     one.see("A new job", "Customer")
     one.type("Juniper Court")
     one.press("ctrl+s")
-    one.see("The form of its beams", "8 in wide, 10 in high")
+    one.see("Their beam type", "8 in wide, 10 in high")
     one.press("1")
     one.see("Juniper Court: its beams")
     one.press("esc")
-    one.see("takes a list of them")
+    one.see("adds a list of them")
     for name, first in (("1", True), ("2", False)):
         one.press("a")
         one.see("A new beam")
@@ -46,10 +46,10 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
         if operation:
             one.see("Which batch?")
             one.press(operation)
-        one.see("tick group")
+        one.see("check off group")
         one.press("a")
-        one.see_no_more("tick group")
-    one.see("ticked 'Rip the cleats, from cutoffs first' on 2 pieces")
+        one.see_no_more("check off group")
+    one.see("checked off 'Rip the cleats, from cutoffs first' on 2 pieces")
 
     # The clock, on the stage of the work.
     one.press("f2")
@@ -63,15 +63,15 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
         one.press(" ")
         one.see(f"ticked '{done}' on Lounge 1 side A")
     one.press("right", " ")
-    one.see("ticked 'Tape the top edge' on Lounge 1 side A")
+    one.see("checked off 'Tape the top edge' on Lounge 1 side A")
     one.press("right", " ")
-    one.see("ticked 'Scrape the ceiling of ridges'")
+    one.see("checked off 'Scrape the ceiling of ridges'")
     one.press(" ")
     one.see("has not been read; enter it")
 
     # Its readings; the cut stands there before anything is saved.
     one.press("enter")
-    one.see("run at bottom line", "stair wall", "bay wall")
+    one.see("wall to wall, bottom line", "stair wall", "bay wall")
     one.type("146-3/4")
     one.press("enter")
     one.see("read run along the bottom line of Lounge 1 side A")
@@ -90,14 +90,14 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
 
     # The gate is met now.
     one.press("f4")
-    one.see("ticked 'Cut to length' on Lounge 1 side A")
+    one.see("checked off 'Cut to length' on Lounge 1 side A")
 
     # Too early: the scribe of one side alone, whatever key is pressed.
     one.press("esc")
     one.see("Batch", "Lounge", "next: Back-bevel")
     assert "has not been read" not in one.text  # it is read meanwhile
     one.press("right", " ")
-    one.see("is not through 'Back-bevel the end that slides in' yet")
+    one.see("'Back-bevel the end that slides in' isn't")
 
     # Away, with the clock running; and back.
     one.press("ctrl+q")
@@ -114,6 +114,6 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
     two.press("s")
     two.see("clock stopped")
     two.press("ctrl+z")
-    two.see("Taken back: clock stopped")
+    two.see("Undone: clock stopped")
     two.press("ctrl+q")
     assert two.left() == 0

@@ -94,7 +94,7 @@ def test_angles_that_are_read(text: str, degrees: Fr) -> None:
 def test_angles_that_are_refused(text: str) -> None:
     with pytest.raises(BadInput) as caught:
         read_angle(text)
-    assert "is not an angle; write degrees from 0 to" in str(caught.value)
+    assert "isn't an angle. Type degrees from 0 to" in str(caught.value)
 
 
 @MODEST

@@ -73,13 +73,13 @@ def test_millimetres_are_read_where_the_job_is_in_them() -> None:
     [
         ("", "There is no beam in the list", "no beam in the list"),
         ("Hall:\n", "There is no beam in the list", "no beam in the list"),
-        ("4 beams 16' 6x8", "names no room, and none came before; write", "names no room"),
+        ("4 beams 16' 6x8", "has no room, and no line before it has one. Type", "has no room"),
         (
             "Hall: two of the long ones",
-            "is not understood; write ROOM: HOW MANY",
+            "can't be read. Type ROOM: HOW MANY",
             "Line 1, Hall: two of the long ones",
         ),
-        ("Hall: 6x8\nHall: x 8", "is not understood; write ROOM: HOW MANY", "Line 2"),
+        ("Hall: 6x8\nHall: x 8", "can't be read. Type ROOM: HOW MANY", "Line 2"),
         (
             "Hall: 2x10",
             "high; from 3 in to 48 in wide and 2 in to 48 in",
@@ -87,13 +87,13 @@ def test_millimetres_are_read_where_the_job_is_in_them() -> None:
         ),
         ("Hall: 1000 beams 16' 6x8", "are taken in a line", "gives 1000 beams"),
         ("Hall: 0 beams", "are taken in a line", "gives 0 beams"),
-        ("Hall: 2 beams 16 6x8", "can be read in more than one way; write", '16\' 0" 6" x 8"'),
-        ("Hall: 4 6x8", "can be read in more than one way; write", "4' 0\""),
-        ("Hall: 12 3 5/16 6x8", "can be read in more than one way; write", "12' 3 5/16\""),
-        ("Hall: 6x8x10", "can be read in more than one way; write", "10' 0\""),
-        ("Hall\t2\t12'\t6\t", "is not understood; write ROOM: HOW MANY", "Line 1"),
+        ("Hall: 2 beams 16 6x8", "can be read in more than one way. Type", '16\' 0" 6" x 8"'),
+        ("Hall: 4 6x8", "can be read in more than one way. Type", "4' 0\""),
+        ("Hall: 12 3 5/16 6x8", "can be read in more than one way. Type", "12' 3 5/16\""),
+        ("Hall: 6x8x10", "can be read in more than one way. Type", "10' 0\""),
+        ("Hall\t2\t12'\t6\t", "can't be read. Type ROOM: HOW MANY", "Line 1"),
         ("Hall: 6x8 " + "9" * 300, "has more than", "more than 200"),
-        ("Hall: 6x8\n" * 201, "lines; give the rest in a second one", "at most 200 lines"),
+        ("Hall: 6x8\n" * 201, "lines. Put the rest in a second list", "at most 200 lines"),
     ],
 )
 def test_what_makes_no_sense_or_two_is_told_in_a_sentence(text: str, why: str, says: str) -> None:

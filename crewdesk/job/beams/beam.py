@@ -45,8 +45,8 @@ def piece_fault(label: str, form: Form, keys: Iterable[str]) -> str:
     begun = f"The pieces of {label}, {form.name}, are {names}"
     if more := [key for key in NAME_OF if key in keys and key not in form.pieces]:
         return (
-            f"{begun}, so it can't have {_named(more)}. Change its type first, to one that has "
-            f"{_named(more)}."
+            f"{begun}, so it can't have {_named(more)}. First change it to a type that "
+            f"has {_named(more)}."
         )
     if less := [key for key in form.pieces if key not in keys]:
         return (
@@ -81,8 +81,8 @@ def pieces_of_type(tables: Tables, row: str, doc: Doc, label: str) -> list[Edit]
 
 def _worked_on(label: str, key: str, form: Form) -> str:
     return (
-        f"Work was already done on {label} {NAME_OF[key]}, and {form.name} has no such piece; "
-        "nothing was changed."
+        f"Work has been done on {label} {NAME_OF[key]}, and {form.name} has no such "
+        "piece. Nothing was changed."
     )
 
 
@@ -137,9 +137,11 @@ def section_from_doc(doc: Doc) -> Section:
     """The section that `section_to_doc` wrote; raises `NotAllowed` or `BadInput`."""
     known = {name: name not in Section._field_defaults for name in Section._fields}
     if not isinstance(doc, dict):
-        raise NotAllowed(f"A section is an object with {', '.join(known)}, not {brief(doc)}.")
+        raise NotAllowed(
+            f"A section in this file must list {', '.join(known)}; it is {brief(doc)}."
+        )
     if unknown := sorted(set(doc) - set(known)):
-        raise NotAllowed(f"A section has no {brief(unknown[0])}; it has {', '.join(known)}.")
+        raise NotAllowed(f"A section can't have {brief(unknown[0])}. It has {', '.join(known)}.")
     if lacking := [name for name, needed in known.items() if needed and name not in doc]:
         raise NotAllowed(f"A section needs its {' and '.join(lacking)}.")
     if all(isinstance(value, str) for value in doc.values()):
@@ -173,7 +175,7 @@ def _rough(text: object, what: str) -> Fraction:
     found = fraction(text, what)
     if not SHORTEST_RUN <= found <= LONGEST_RUN:
         raise NotAllowed(
-            "A beam of {found} in is hard to believe; from {least} in to {most} in are taken.",
+            "A beam of {found} in can't be right. Type a length from {least} in to {most} in.",
             found=found,
             least=SHORTEST_RUN,
             most=LONGEST_RUN,
@@ -322,7 +324,7 @@ class Beam(TableRow, noun="beam"):
     def piece(self, key: str) -> Piece:
         """The piece of that key; raises `NotAllowed`."""
         if key not in self.pieces:
-            raise NotAllowed(f"{self.label} has no piece {key}; it has {', '.join(self.pieces)}.")
+            raise NotAllowed(f"{self.label} has no piece {key}. It has {', '.join(self.pieces)}.")
         return self.pieces[key]
 
     def among(self, who: str, piece: Piece) -> Iterator[Piece]:
@@ -360,7 +362,7 @@ class Beam(TableRow, noun="beam"):
 def beam_outline(row: str, doc: Doc) -> tuple[str, str, list[str]]:
     """Return a beam's room, its row and the keys of its pieces, as `Beam.from_doc` has them;
     raises `NotAllowed`."""
-    with read_plainly(f"Beam {row} of the record", built_as("beam")):
+    with read_plainly(f"Beam {row} in this file", built_as("beam")):
         keys = form_of(doc.get("form", USUAL)).pieces
         return (
             checked_name(doc["room"], "room"),

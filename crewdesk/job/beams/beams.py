@@ -93,7 +93,7 @@ def new_job(
     other = other_work_named(other_work) or USUAL_OTHER_WORK
     if other != USUAL_OTHER_WORK:
         doc["other_work"] = [one.to_doc() for one in other]
-    return Change(f"began the job {doc['name']}", (edit({}, ("job", JOB_ROW), doc),), now)
+    return Change(f"started the job {doc['name']}", (edit({}, ("job", JOB_ROW), doc),), now)
 
 
 def add_beam(
@@ -136,7 +136,7 @@ def change_beam(record: Record, row: str, fields: Mapping[str, Any], now: dateti
     keeps the shape that it was read for."""
     beam = record.beam(row)
     if unknown := sorted(set(fields) - set(BEAM_FIELDS)):
-        raise NotAllowed(f"A beam has no {unknown[0]} to change; it has {', '.join(BEAM_FIELDS)}.")
+        raise NotAllowed(f"A beam has no {unknown[0]} to change. It has {', '.join(BEAM_FIELDS)}.")
     name = checked_name(fields.get("name", beam.name), "beam")
     room = checked_name(fields.get("room", beam.room), "room")
     _free(record, name, room, row)
@@ -159,8 +159,8 @@ def remove_beam(record: Record, row: str, now: datetime) -> Change:
 def change_job(record: Record, fields: Mapping[str, Any], now: datetime) -> Change:
     """The change that gives the job other values for some of `JOB_FIELDS`."""
     if unknown := sorted(set(fields) - set(JOB_FIELDS)):
-        raise NotAllowed(f"A job has no {unknown[0]} to change; it has {', '.join(JOB_FIELDS)}.")
-    return _changed(record, ("job", JOB_ROW), fields, "changed what is true of the job", now)
+        raise NotAllowed(f"A job has no {unknown[0]} to change. It has {', '.join(JOB_FIELDS)}.")
+    return _changed(record, ("job", JOB_ROW), fields, "changed Business settings of the job", now)
 
 
 def find_beam(record: Record, text: str) -> Beam:
@@ -171,9 +171,11 @@ def find_beam(record: Record, text: str) -> Beam:
         return named[0]
     if named:
         labels = ", ".join(beam.label for beam in named)
-        raise NotAllowed(f"{quoted(text)} names more than one beam: {labels}.")
+        raise NotAllowed(
+            f"{quoted(text)} could be more than one beam: {labels}. Type more of its name."
+        )
     every = ", ".join(beam.label for beam in record.beams) or "none yet"
-    raise NotAllowed(f"There is no beam {quoted(text)}; this job's beams: {every}.")
+    raise NotAllowed(f"There is no beam {quoted(text)}. This job's beams: {every}.")
 
 
 def _changed(
@@ -187,7 +189,7 @@ def _changed(
     edits = (*(edit(record.tables, (*at, key), _kept(key, v)) for key, v in fields.items()), *also)
     edits = tuple(one for one in edits if one.before != one.after)
     if not edits:
-        raise NotAllowed("Nothing is different; nothing was changed.")
+        raise NotAllowed("That is the same as before. Nothing was changed.")
     return Change(what, edits, now)
 
 
@@ -204,7 +206,7 @@ def _free(record: Record, name: str, room: str, row: str) -> None:
     for beam in record.beams:
         same = (beam.room.casefold(), beam.name.casefold()) == (room.casefold(), name.casefold())
         if same and beam.row != row:
-            raise NotAllowed(f"{beam.label} is already a beam of this job; nothing was changed.")
+            raise NotAllowed(f"{beam.label} is already a beam of this job. Type another name.")
 
 
 def instruments_shown(record: Record) -> dict[str, str]:
@@ -243,8 +245,8 @@ def change_about(
     if any(text.strip() != instruments_shown(record)[name] for name, text in instruments.items()):
         edits += change_read_to(record, instruments, now).edits
     if not edits:
-        raise NotAllowed("Nothing is different; nothing was changed.")
-    return Change("changed what is true of the job", edits, now)
+        raise NotAllowed("That is the same as before. Nothing was changed.")
+    return Change("changed Business settings of the job", edits, now)
 
 
 MOST_BEAMS = 500
@@ -261,9 +263,9 @@ def add_listed(
     """
     total = sum(line.count for line in lines)
     if total + len(record.beams) > MOST_BEAMS:
-        raise NotAllowed(f"A job has at most {MOST_BEAMS} beams; nothing was changed.")
+        raise NotAllowed(f"A job can have up to {MOST_BEAMS} beams. Nothing was changed.")
     if not total:
-        raise NotAllowed("There is no beam in the list; nothing was changed.")
+        raise NotAllowed("There is no beam in the list.")
     grown = Record(dict(record.tables, beams=dict(record.tables.get("beams", {}))))
     rooms: dict[str, int] = {}
     edits: list[Edit] = []

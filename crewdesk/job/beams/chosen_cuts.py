@@ -28,17 +28,17 @@ def own_cut(
     beam = record.beam(spot.beam)
     piece = beam.piece(spot.piece)
     if piece.kind != "bottom":
-        raise NotAllowed(f"Only the bottom board takes a length of one's own, not {piece.name}.")
+        raise NotAllowed(f"Only the bottom board can have a length of your own, not {piece.name}.")
     at = ("beams", spot.beam, "pieces", spot.piece, "own_cut")
     whose = f"of {beam.label} {piece.name}"
     if not edge_a.strip():
         if piece.own_cut is None:
-            raise NotAllowed("No length was given for edge A; nothing was changed.")
-        return Change(f"took back the own cut {whose}", (edit(record.tables, at, ABSENT),), now)
+            raise NotAllowed("No length was typed for edge A.")
+        return Change(f"removed the own length {whose}", (edit(record.tables, at, ABSENT),), now)
     if piece.latest("opening") is None:
         raise NotAllowed(
-            f"The length between the walls {whose} has not been read; read it first, so that "
-            "the cut can be held against it."
+            f"The length between the walls {whose} hasn't been measured. Measure it "
+            "first, so that your cut can be compared with it."
         )
     unit = "mm" if record.job.step.mm else "in"
     first = read_off(edge_a, unit=unit)
@@ -48,8 +48,9 @@ def own_cut(
     if edge_b.strip() and made is not None and made.edge_b != second:
         must = show_length(made.edge_b, record.job.step, way="down")
         raise NotAllowed(
-            f"With edge A at {show_length(first, record.job.step)}, edge B must be {must} by the "
-            "slants of both walls. Leave edge B empty, or read the walls and both edges again."
+            f"With edge A at {show_length(first, record.job.step)}, edge B must be "
+            f"{must} by the slants of both walls. Leave edge B empty, or measure the "
+            "walls and both edges again."
         )
     return Change(f"chose the cut {whose}", (edit(record.tables, at, own.to_doc()),), now)
 
@@ -64,8 +65,8 @@ def way_typed(text: str) -> Way | None:
         if wanted in (way, way.removesuffix(" saw")):
             return way
     raise BadInput(
-        f"{quoted(text)} isn't a way to cut a board to its scribe line. "
-        f"Give {', '.join(SCRIBE_CUTS[1:])} or {BY_BOARD}.",
+        f"{quoted(text)} isn't a way to cut a board to its scribe line. Type "
+        f"{', '.join(SCRIBE_CUTS[1:])} or {BY_BOARD}.",
         field="way",
     )
 
@@ -87,16 +88,18 @@ def own_scribe_cut(record: Record, spot: Spot, way: str, reason: str, now: datet
     if mark is not None and mark.state == "done":
         how = f" with the {mark.cut.way}" if mark.cut is not None and mark.cut.way else ""
         raise NotAllowed(
-            f"{whose} is already cut to its scribe line{how}. To choose another way, take "
-            f"'{step_name(record.stages, CUT_SCRIBE)}' back first; nothing was changed."
+            f"{whose} is already cut to its scribe line{how}. To choose another way, "
+            f"undo '{step_name(record.stages, CUT_SCRIBE)}' first. Nothing was changed."
         )
     at = ("beams", spot.beam, "pieces", spot.piece, "scribe_cut")
     found = way_typed(way)
     if found is None:
         if piece.scribe_cut is None:
-            raise NotAllowed(f"Nothing was chosen for {whose}; nothing was changed.")
+            raise NotAllowed(f"Nothing was chosen for {whose}. Nothing was changed.")
         return Change(
-            f"left the scribe cut of {whose} to the board", (edit(record.tables, at, ABSENT),), now
+            f"let crewdesk choose the scribe cut of {whose}",
+            (edit(record.tables, at, ABSENT),),
+            now,
         )
     own = OwnScribeCut(found, now, checked_note(reason, "reason"))
     return Change(

@@ -87,7 +87,7 @@ _KEY = {"side A": "A", "side B": "B", "bottom": "bottom", "top": "top"}
 def form_of(id_: str) -> Form:
     """The form of that id, or as people type it; raises `NotAllowed`."""
     if id_ not in _NAMED:
-        raise NotAllowed(f"A beam's form is {FORMS_TYPED}, not {brief(id_)}; nothing was changed.")
+        raise NotAllowed(f"A beam type can't be {brief(id_)}. Known are {FORMS_TYPED}.")
     return _NAMED[id_]
 
 
@@ -192,7 +192,7 @@ def _along_ridge(
     pitch_a, pitch_b = pitches[0], pitches[1] or pitches[0]
     if pitch_a is None or pitch_b is None:
         raise BadInput(
-            "A beam along a ridge needs the pitch over side A; write it as 6/12 or 26.5deg."
+            "A beam along a ridge needs the pitch over side A. Type it like 6/12 or 26.5deg."
         )
     from crewdesk.trade.cuts.ridge import ridge_beam, ridge_bottom
 

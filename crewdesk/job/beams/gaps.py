@@ -34,9 +34,9 @@ def typed_gap(
     unit = "mm" if record.job.step.mm else "in"
     known = places(piece)
     if not known:
-        raise NotAllowed(f"No gap shows at the {piece.name}; enter it with a side or the bottom.")
+        raise NotAllowed(f"No gap shows at the {piece.name}. Enter it with a side or the bottom.")
     where = _meant(typed["where"], known, "where it is")
-    cure = _meant(typed["cure"], CURES, "its cure")
+    cure = _meant(typed["cure"], CURES, "its fix")
     gap = Gap(
         read_off(typed["width"], unit=unit),
         where,
@@ -57,7 +57,7 @@ def typed_gap(
 def keep_gap(record: Record, spot: Spot, gap: Gap, now: datetime, at: int | None = None) -> Change:
     """The change that adds a gap to a piece, or puts it in the place of gap `at`."""
     if not gap.cause:
-        raise NotAllowed("Say in a few words what made the gap, so that the next one is spared.")
+        raise NotAllowed("Type in a few words what made the gap, to avoid the next one.")
     kept = list(_piece(record, spot).gaps)
     if at is None:
         kept.append(gap)
@@ -70,7 +70,7 @@ def drop_gap(record: Record, spot: Spot, at: int, now: datetime) -> Change:
     """The change that takes gap `at` of a piece out."""
     kept = list(_piece(record, spot).gaps)
     gone = kept.pop(_place(kept, at))
-    return _changed(record, spot, kept, "took out", gone, now)
+    return _changed(record, spot, kept, "removed", gone, now)
 
 
 def _changed(
@@ -89,7 +89,7 @@ def _piece(record: Record, spot: Spot) -> Piece:
 
 def _place(kept: list[Gap], at: int) -> int:
     if not 0 <= at < len(kept):
-        raise NotAllowed("That gap is no more in the record; nothing was changed.")
+        raise NotAllowed("That gap isn't there any more. Nothing was changed.")
     return at
 
 
@@ -102,7 +102,7 @@ def _meant(text: str, known: tuple[str, ...], what: str) -> str:
     ]
     if len(found) != 1:
         given = f", not {quoted(text)}" if wanted else ""
-        raise NotAllowed(f"Say {what}: {', '.join(known)}{given}.")
+        raise NotAllowed(f"Type {what}: {', '.join(known)}{given}.")
     return found[0]
 
 

@@ -55,9 +55,9 @@ def read_squares(
         every = (*beam.pair.squares[name], typed_square(record, one, now, who=who))
         taken[name] = [read.to_doc() for read in every]
     if not taken:
-        raise NotAllowed("No gap was given at either end; nothing was changed.")
+        raise NotAllowed("No gap was typed at either end.")
     made = edit_pair(record.tables, row, taken)
-    return Change(f"read the walls of {beam.label} with the square", (made,), now)
+    return Change(f"measured the walls of {beam.label} with the square", (made,), now)
 
 
 def typed_square(record: Record, one: TypedSquare, now: datetime, *, who: str = "") -> SquareRead:
@@ -66,7 +66,7 @@ def typed_square(record: Record, one: TypedSquare, now: datetime, *, who: str = 
     unit = "mm" if record.job.step.mm else "in"
     gap, longer = read_off(one.gap, unit=unit), one.longer.strip().upper().removeprefix("SIDE ")
     if not longer and gap:
-        raise NotAllowed(f"Say which side is the longer at end {one.end}: A or B.")
+        raise NotAllowed(f"Type which side is the longer at end {one.end}: A or B.")
     reading = SkewReading(
         gap,
         read_length(one.leg, unit=unit),

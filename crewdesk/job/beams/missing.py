@@ -19,7 +19,7 @@ from crewdesk.job.steps.stages import CEILING, EDGES, OUT_OF_SQUARE, Need, Stage
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.station import Station
 
-HELD, TO_READ, DOUBTFUL, BLOCKED, LATER = "held", "to read", "doubtful", "blocked", "later"
+HELD, TO_READ, DOUBTFUL, BLOCKED, LATER = "held", "to measure", "doubtful", "blocked", "later"
 NO_SLANT = "the square at each wall: edge A and edge B differ"
 SORTS = (HELD, TO_READ, DOUBTFUL, BLOCKED, LATER)
 
@@ -79,7 +79,7 @@ def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
         if names:
             yield Missing(sort, spot, tuple(names))
     for early in read_early(stages, beam, piece):
-        again = f"{NAMES[early.what]}: read too early, read it again"
+        again = f"{NAMES[early.what]}: measured too early, measure it again"
         yield Missing(LATER if early.waits else TO_READ, spot, (early.what,), again)
     if ceiling and unread_ceiling(beam) is not None:
         yield Missing(TO_READ, Spot(beam.row, ""), (CEILING,))

@@ -140,12 +140,12 @@ def read_for_other(beam: Beam, piece: Piece, what: str, reading: Reading) -> str
         return None
     whose = f"{beam.label} {piece.name}: its {READING_KINDS[what].called} was read"
     if read_for.ceiling != beam.ceiling:
-        return f"{whose} for a {read_for.ceiling} ceiling. Read it again {_along(beam)}."
+        return f"{whose} for a {read_for.ceiling} ceiling. Measure it again {_along(beam)}."
     if _moved(beam, read_for):
         was, now = _widths(beam, read_for)
         return (
-            f"{whose} for a beam {was} wide. It is {now} wide now, and the walls are out of square "
-            "or not known to be square. Read it again."
+            f"{whose} for a beam {was} wide. It is {now} wide now, and the walls are "
+            "out of square or not known to be square. Measure it again."
         )
     was, now = _lines(beam, piece, read_for)
     return f"{whose} {was}. It is {now} now, and {OUT_OF_PLUMB}. Read it again."
@@ -183,14 +183,14 @@ def ceiling_for_other(beam: Beam) -> str | None:
     if read.read_for.ceiling != beam.ceiling:
         line = "parallel to the slope" if beam.ceiling == "sloped" else "that is level"
         return (
-            f"The heights over {beam.label} were read for a {read.read_for.ceiling} ceiling. "
-            f"Read them again off a laser line {line}."
+            f"The heights over {beam.label} were measured for a {read.read_for.ceiling} "
+            f"ceiling. Measure them again off a laser line {line}."
         )
     lacks = [side for side in sides_under(beam) if side not in sides_read(beam, read)]
     if not lacks:
         return None
     sides = " and ".join(f"side {side}" for side in lacks)
-    return f"The ceiling over {beam.label} hasn't been read over {sides}. Read it there too."
+    return f"The ceiling over {beam.label} hasn't been measured over {sides}. Measure it there too."
 
 
 def _along(beam: Beam) -> str:
@@ -237,8 +237,8 @@ def _lengths_to_read(beam: Beam) -> str:
         )
     was, now = _widths(beam, read_for)
     return (
-        f"{beam.label}: its {what} {were} read for a beam {was} wide, and the walls are out of "
-        f"square or not known to be square; read {them} again at {now}."
+        f"{beam.label}: its {what} {were} measured for a beam {was} wide, and the walls "
+        f"are out of square or not known to be square. Measure {them} again at {now}."
     )
 
 

@@ -21,10 +21,10 @@ SQUARES = ("square1", "square2")
 
 def _station(row: Any, what: str) -> Station:
     if not isinstance(row, list) or len(row) != 3:
-        raise NotAllowed("A station is its place and the ceiling's height over side A and side B.")
+        raise NotAllowed("A spot needs its place and the ceiling's height over side A and side B.")
     at, a, b = (fraction(one, what) for one in row)
     if min(at, a, b) < 0:
-        raise NotAllowed("A station's place and heights are zero or more.")
+        raise NotAllowed("A spot's place and heights must be zero or more.")
     return Station(at, a, b)
 
 
@@ -38,7 +38,7 @@ class CeilingRead(Row, noun="ceiling reading"):
 
     stations: tuple[Station, ...] = field(many(STATION, most=MOST_STATIONS), "ceiling's stations")
     when: datetime = field(TIME)
-    who: str = field(SHORT, "'who' of a reading", default="")
+    who: str = field(SHORT, "person who measured", default="")
     instrument: str = field(SHORT, default="laser", given=lambda one: one.instrument)
     read_for: ReadFor | None = field(ReadFor, key=FOR, default=None)
 
@@ -51,7 +51,7 @@ class SquareRead(Row, noun="square reading"):
     leg: Fraction = field(EXACT, "leg of the square")
     longer: Side = field(one_of("AB"), "longer side")
     when: datetime = field(TIME)
-    who: str = field(SHORT, "'who' of a reading", default="")
+    who: str = field(SHORT, "person who measured", default="")
     instrument: str = field(SHORT, default="square", given=lambda one: one.instrument)
 
     def check(self) -> None:

@@ -55,7 +55,7 @@ class Gap(Row, noun="gap"):
     cause: str = field(LINE)
     cure: str = field(one_of(CURES), "gap's fix")
     when: datetime = field(TIME)
-    who: str = field(SHORT, "'who' of a gap", default="")
+    who: str = field(SHORT, "person who measured the gap", default="")
     stock: Fraction = field(EXACT, "wedge's stock", default=USUAL_STOCK, given=wedged)
     bevel: Fraction = field(EXACT, "wedge's bevel", default=USUAL_BEVEL, given=wedged)
 
@@ -128,7 +128,7 @@ class OwnCut(Row, noun="cut length of one's own"):
     edge_a: Fraction = field(OVER_ZERO, "cut length of edge A")
     edge_b: Fraction = field(OVER_ZERO, "cut length of edge B")
     when: datetime = field(TIME, "cut length")
-    reason: str = field(NOTE, "reason of a cut length", default="")
+    reason: str = field(NOTE, "reason for a cut length", default="")
 
 
 class OwnScribeCut(Row, noun="scribe cut"):

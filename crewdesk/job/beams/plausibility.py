@@ -150,10 +150,10 @@ def doubtful_ceiling(beam: Beam, made: Scribe | None = None) -> str | None:
             if abs(steps) <= CEILING_STEPS_AT_MOST or _stepped_twice(beam, side, one.at, other.at):
                 continue
             return (
-                f"The ceiling over {beam.label} {'drops' if steps < 0 else 'rises'} "
+                f"The ceiling over {beam.label} {('drops' if steps < 0 else 'rises')} "
                 f"{_in(beam, abs(steps))} between {_bare(beam, one.at)} and "
-                f"{_in(beam, other.at)} from end 1, at side {side}. Measure it there again; "
-                "if it is so, save it once more."
+                f"{_in(beam, other.at)} from end 1, at side {side}. Measure it there "
+                "again; if it is right, save it once more."
             )
     return None
 
@@ -182,7 +182,8 @@ def _reveal(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     whose = "section's" if wanted == beam.section.reveal else "kept cleat line's"
     return (
         f"{beam.label} {piece.name}: a reveal of {_in(beam, reading.value)} is off the "
-        f"{whose} {_in(beam, wanted)}; read it again, and enter it again if it is so."
+        f"{whose} {_in(beam, wanted)}. Measure it again, and type it again if it is "
+        "right."
     )
 
 
@@ -234,8 +235,9 @@ def _off_the_rough(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     if abs(reading.value - beam.rough) <= ROUGH_OFF_AT_MOST:
         return None
     return (
-        f"{_in(beam, reading.value)} for the {NAMES['run']} of {beam.label} {piece.name} "
-        f"is far from the {_in(beam, beam.rough)} the beam was noted with; read it again."
+        f"{_in(beam, reading.value)} for the {NAMES['run']} of {beam.label} "
+        f"{piece.name} is far from the {_in(beam, beam.rough)} listed for the beam. "
+        "Measure it again."
     )
 
 
@@ -245,8 +247,8 @@ def _steep(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
     if again or reading.value <= reading.level * STEEP:
         return None
     return (
-        f"{beam.label} {piece.name}, {NAMES[what]}: a gap of {_in(beam, reading.value)} over "
-        f"{_in(beam, reading.level)} is a wall that leans a lot; read it again."
+        f"{beam.label} {piece.name}, {NAMES[what]}: a gap of {_in(beam, reading.value)} "
+        f"over {_in(beam, reading.level)} is a wall far out of plumb. Measure it again."
     )
 
 
@@ -285,11 +287,13 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     if partner is None or other is None or not holds_still(beam, partner, other):
         return None
     apart, width = abs(reading.value - other.value), beam.section.width
-    differ = f"The runs of {beam.label} side A and side B differ by {_in(beam, apart)}"
+    differ = (
+        f"The wall to wall lengths of {beam.label} side A and side B differ by {_in(beam, apart)}"
+    )
     if apart > width:
         return (
-            f"{differ}, more than the beam is wide; read both again and enter them among their "
-            "readings."
+            f"{differ}, more than the beam is wide. Measure both again and type them "
+            "among their readings."
         )
     if None not in squares_of(beam):
         a, b = (reading, other) if piece.key == "A" else (other, reading)
@@ -299,8 +303,9 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     if _read_twice(beam, piece, reading) and _read_twice(beam, partner, other):
         return None
     return (
-        f"{differ}, so the walls would be out of square by {_in_twelve(beam, apart / width)} "
-        "between them; read the square at both walls, or both runs again."
+        f"{differ}, so the walls would be out of square by "
+        f"{_in_twelve(beam, apart / width)} between them. Measure the walls with the "
+        "square, or both lengths again."
     )
 
 
@@ -316,10 +321,10 @@ def _runs_against_squares(beam: Beam, side_a: Reading, side_b: Reading) -> str |
     if abs(lasered - squared.value) <= within:
         return None
     return (
-        f"The runs of {beam.label} say that {_longer(beam, lasered, 'side')}, and the squares "
-        f"at both walls that {_longer(beam, squared.value, 'side')}; they may differ by "
-        f"{_within(beam, within)}. Read both runs again; if they stay, read "
-        "the squares again."
+        f"By the lengths of {beam.label}, {_longer(beam, lasered, 'side')}; by the "
+        f"squares at both walls, {_longer(beam, squared.value, 'side')}. They may "
+        f"differ by {_within(beam, within)}. Measure both lengths again; if they stay, "
+        "measure the walls again."
     )
 
 
@@ -360,10 +365,9 @@ def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | Non
     if _in(beam, low.value) != given:
         given = f"{_bare(beam, low.value)} to {given}"
     return (
-        f"{_in(beam, reading.value)} between the walls of {beam.label}{along} doesn't fit the "
-        f"sides' readings, which give {given}, within "
-        f"{_within(beam, within)}. Read it again{along}; if it stays, "
-        f"{_what_else(beam)}."
+        f"{_in(beam, reading.value)} between the walls of {beam.label}{along} doesn't "
+        f"fit the sides' readings, which give {given}, within {_within(beam, within)}. "
+        f"Measure it again{along}; if it stays, {_what_else(beam)}."
     )
 
 
@@ -373,8 +377,8 @@ def _what_else(beam: Beam) -> str:
     sides = [one for one in beam.pieces.values() if one.kind == "side"]
     read = [one for one in sides if one.latest("run") is not None]
     if len(read) > 1:
-        return "read both sides' runs again"
-    again = f"read {read[0].name}'s run again"
+        return "measure both sides wall to wall again"
+    again = f"measure {read[0].name} wall to wall again"
     if None not in squares_of(beam):
         return again
     if len(sides) > len(read):
@@ -399,8 +403,9 @@ def _against_squares(beam: Beam, piece: Piece, what: str, reading: Reading) -> s
         return None
     return (
         f"{beam.label} {piece.name}: {_longer(beam, taped)} by its readings, and "
-        f"{_longer(beam, squared)} by the squares at both walls; they may differ by "
-        f"{_within(beam, within)}. Read both edges again; if they stay, read the squares again."
+        f"{_longer(beam, squared)} by the squares at both walls. They may differ by "
+        f"{_within(beam, within)}. Measure both edges again; if they stay, measure the "
+        "walls again."
     )
 
 

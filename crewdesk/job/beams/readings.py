@@ -49,7 +49,7 @@ SHORTEST_RUN = Fraction(6)
 _FORMS = "12' 3-5/16\", 12 3 5/16, 147-5/16, 147.3125 or 3738 mm"
 _GAP = (
     "Level plumb against the wall: the gap at its end. In: the top of the wall comes "
-    "towards the beam; out: it goes away."
+    "toward the beam. Out: it goes away."
 )
 _TAPED = (
     "wall to wall where the show face will be, once both sides are up: along one line, or along "
@@ -57,18 +57,18 @@ _TAPED = (
 )
 READING_KINDS: Mapping[str, ReadingKind] = {
     "run": ReadingKind(
-        "run along the bottom line",
-        "run at bottom line",
+        "wall-to-wall length along the bottom line",
+        "wall to wall, bottom line",
         "side",
         "laser",
-        f"Laser at the bottom line, wall to wall; write {_FORMS}.",
+        f"Laser at the bottom line, wall to wall. Type {_FORMS}.",
         mark="bottom_length",
         called="length wall to wall",
-        name_on_slope="run along the slope, at the bottom line",
-        label_on_slope="run along the slope",
+        name_on_slope="wall-to-wall length along the slope, at the bottom line",
+        label_on_slope="wall to wall, slope",
         how_on_slope=(
-            "Laser along the slope at the bottom line, parallel to the ceiling and not level, wall "
-            f"to wall; write {_FORMS}."
+            "Laser along the slope at the bottom line, parallel to the ceiling and not "
+            f"level, wall to wall. Type {_FORMS}."
         ),
         believed=(SHORTEST_RUN, LONGEST_RUN),
     ),
@@ -93,7 +93,7 @@ READING_KINDS: Mapping[str, ReadingKind] = {
         "between walls, edge B",
         "bottom",
         "tape",
-        "The same along the edge at side B; where the walls are square it may stay empty.",
+        "The same along the edge at side B. Where the walls are square it can stay empty.",
         mark="edge_b",
         field="edge B",
         called="length between the walls along edge B",
@@ -107,7 +107,7 @@ READING_KINDS: Mapping[str, ReadingKind] = {
         "reveal as reached",
         "bottom",
         "tape",
-        "At the fix-up: from the side's bottom edge up to the bottom board. May stay empty.",
+        "At fix-up: from the side's bottom edge up to the bottom board. Can stay empty.",
         field="reveal as reached",
         afterward=True,
     ),
@@ -184,9 +184,9 @@ class ReadFor(Row, noun="shape"):
     in inches, `over` which sides the ceiling was there to be read, for example "AB", and the
     `line` that a length was read along, None for heights and where that isn't known."""
 
-    ceiling: str = field(SHORT, "ceiling of a reading")
-    width: Fraction = field(EXACT, "width of a reading")
-    over: str = field(SHORT, "sides of a reading", default="")
+    ceiling: str = field(SHORT, "reading's ceiling")
+    width: Fraction = field(EXACT, "reading's width")
+    over: str = field(SHORT, "reading's sides", default="")
     line: Line | None = field(Line, key=LINE, default=None)
 
 
@@ -196,8 +196,8 @@ def level_typed(text: str, unit: str = "in") -> Fraction:
     level = read_length(text, unit=unit)
     if not SHORTEST_LEVEL <= level <= LONGEST_LEVEL:
         raise BadInput(
-            "A level of {level} in is hard to believe; levels are from {shortest} to {longest} in "
-            "long. Type the level's own length, not a reading.",
+            "A level of {level} in can't be right; levels are from {shortest} to "
+            "{longest} in long. Type the level's own length, not a reading.",
             level=level,
             shortest=SHORTEST_LEVEL,
             longest=LONGEST_LEVEL,
@@ -215,12 +215,12 @@ class Reading(Row, noun="reading"):
 
     value: Fraction = field(EXACT, "reading")
     when: datetime = field(TIME)
-    who: str = field(SHORT, "'who' of a reading", default="")
+    who: str = field(SHORT, "person who measured", default="")
     instrument: str = field(SHORT, default="")
     typed: str = field(SHORT, "typed text of a reading", default="")
     lean: str = field(SHORT, default="")
     level: Fraction = field(EXACT, "level", default=Fraction(0), given=lambda one: one.lean)
-    to: Fraction | None = field(EXACT, "step of a reading", default=None)
+    to: Fraction | None = field(EXACT, "reading's step", default=None)
     read_for: ReadFor | None = field(ReadFor, key=FOR, default=None)
 
     @property
@@ -237,6 +237,4 @@ class Reading(Row, noun="reading"):
 def check_step(step: Fraction, name: str) -> None:
     """Raise `NotAllowed` where an instrument by that name can't be read to a step, in inches."""
     if not 0 < step <= COARSEST_STEP:
-        raise NotAllowed(
-            f"The {name} is read to a step of more than 0 and up to {COARSEST_STEP} in."
-        )
+        raise NotAllowed(f"The {name}'s step must be more than 0 and up to {COARSEST_STEP} in.")

@@ -42,13 +42,13 @@ def typed_reading(
 ) -> Reading:
     """A reading out of typed text; raises `BadInput` where a length or an end makes no sense."""
     if what not in NAMES:
-        raise NotAllowed(f"There is no reading {what}; there are {', '.join(NAMES)}.")
+        raise NotAllowed(f"There is no reading {what}. Known are {', '.join(NAMES)}.")
     unit = "mm" if record.job.step.mm else "in"
     at_end = what in ENDS
     reading = Reading(
         read_off(text, unit=unit),
         now,
-        checked_line(who, "name of who read", most=LONGEST_NAME),
+        checked_line(who, "name of the person who measured", most=LONGEST_NAME),
         checked_line(instrument, "instrument", most=LONGEST_NAME) or READING_KINDS[what].instrument,
         text.strip(),
         lean if at_end else "",
@@ -68,13 +68,13 @@ def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
     beam = record.beam(spot.beam)
     piece = beam.piece(spot.piece)
     if what not in piece.takes:
-        raise NotAllowed(f"The {piece.name} takes no reading of {NAMES.get(what, what)}.")
+        raise NotAllowed(f"A {piece.name} has no reading {NAMES.get(what, what)}.")
     at = ("beams", spot.beam, "pieces", spot.piece, "readings", what)
     if what in LENGTHS:
         reading = reading._replace(read_for=shape_for_length(beam))
     taken = [one.to_doc() for one in (*piece.readings.get(what, ()), reading)]
     return Change(
-        f"read {NAMES[what]} of {beam.label} {piece.name}",
+        f"measured {NAMES[what]} of {beam.label} {piece.name}",
         (edit(record.tables, at, taken),),
         reading.when,
     )
@@ -90,8 +90,8 @@ def take_typed(record: Record, spot: Spot, what: str, reading: Reading) -> Chang
     shortest, longest = (kind and kind.believed) or (reading.value, reading.value)
     if not shortest <= reading.value <= longest:
         raise BadInput(
-            "{value} in isn't saved: this line is for the {name}, and from wall to wall {shortest} "
-            "to {longest} in are believed.",
+            "{value} in isn't saved: this line is for the {name}, which should be from "
+            "{shortest} to {longest} in wall to wall.",
             value=reading.value,
             shortest=shortest,
             longest=longest,
@@ -124,12 +124,12 @@ def change_read_to(record: Record, steps: Mapping[str, str], now: datetime) -> C
     kept = {}
     for name, text in steps.items():
         if name not in READ_TO:
-            raise NotAllowed(f"There is no instrument {name}; there are {', '.join(READ_TO)}.")
+            raise NotAllowed(f"There is no instrument {name}. Known are {', '.join(READ_TO)}.")
         value = read_length(text, unit="mm" if record.job.step.mm else "in")
         check_step(value, name)
         if value != READ_TO[name]:
             kept[name] = str(value)
     made = edit(record.tables, ("job", JOB_ROW, "read_to"), kept or ABSENT)
     if made.before == made.after:
-        raise NotAllowed("Nothing is different; nothing was changed.")
-    return Change("changed what the instruments are read to", (made,), now)
+        raise NotAllowed("That is the same as before. Nothing was changed.")
+    return Change("changed the instruments' steps", (made,), now)

@@ -128,7 +128,7 @@ def read_day_of_accounts(text: str, today: date) -> date:
     `BadInput` where it is no day."""
     day = read_day(text, today)
     if day > today:
-        raise NotAllowed(f"{day} is in the future; the accounts go up to today.")
+        raise NotAllowed(f"{day} is in the future. The accounts go up to today.")
     return day
 
 

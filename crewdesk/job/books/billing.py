@@ -60,14 +60,14 @@ def next_invoice(job: JobBooks, *, kind: Billing | None = None) -> Draft:
         if not extras and due <= 0:
             if not earned and not billed.all and by_price(record):
                 raise NotAllowed(
-                    "The price is earned by the steps ticked on the run sheet, and none is yet, "
-                    "so there is nothing to bill but a deposit: choose that kind."
+                    "The price is earned by the steps checked off on the run sheet, "
+                    "and none is yet. Choose a deposit, or check off steps first."
                 )
-            told = f"The work up to now comes to {earned:,} and {billed.all:,} was billed already"
+            told = f"The work up to now comes to {earned:,}, and {billed.all:,} was billed already"
             if left := extra_time_notes(job):
-                raise NotAllowed(f"{told}, so there is nothing to bill; but note: {' '.join(left)}")
+                raise NotAllowed(f"{told}, so there is nothing to bill. But see: {' '.join(left)}")
             raise NotAllowed(
-                f"{told}, so there is nothing to bill; credit an invoice to give money back."
+                f"{told}, so there is nothing to bill. Credit an invoice to give money back."
             )
     return Draft(
         kind,
@@ -114,11 +114,13 @@ def _deposit(job: JobBooks) -> tuple[Line, ...]:
         if document.kind == "progress" or not any(left_of(document, job.books.trail)):
             continue
         if document.kind == "deposit":
-            raise NotAllowed(f"A deposit was billed on invoice {document.number} already.")
-        raise NotAllowed(f"Invoice {document.number} was the final one; bill no deposit.")
+            raise NotAllowed(f"A deposit was billed already, on invoice {document.number}.")
+        raise NotAllowed(
+            f"Invoice {document.number} was the final one, so a deposit can't be billed."
+        )
     rate = job.shop.deposit
     if not rate:
-        raise NotAllowed("The shop's deposit is 0 %, so there is none to bill.")
+        raise NotAllowed("The deposit in Business settings is 0%, so there is none to bill.")
     lines = (
         record.accepted.lines
         if record.accepted is not None and by_price(record)
@@ -130,7 +132,7 @@ def _deposit(job: JobBooks) -> tuple[Line, ...]:
         base = sum((line.amount for line in lines if line.taxed == taxed), ZERO)
         of = "" if base == sum((line.amount for line in lines), ZERO) else _told(taxed)
         if base > 0:
-            text = f"Deposit, {rate.normalize():f} % of ${base:,}{of}"
+            text = f"Deposit, {rate.normalize():f}% of ${base:,}{of}"
             found.append(deposit_line(text, base, rate, taxed=taxed))
     return tuple(found)
 
@@ -142,7 +144,7 @@ def _on(numbers: tuple[int, ...]) -> str:
 
 
 def _told(taxed: bool) -> str:
-    return " that is taxed" if taxed else " that is not taxed"
+    return " that is taxable" if taxed else " that isn't taxable"
 
 
 def _less(lines: tuple[Line, ...], billed: Billed) -> tuple[Line, ...]:

@@ -18,7 +18,7 @@ from crewdesk.trade.books.accounts import credit_on, of_customer, standing
 from crewdesk.trade.books.invoice import Credit, Draft, Issued, credit, issue, void
 from crewdesk.trade.books.money import read_money
 
-_NOBODY = "nobody named"
+_NOBODY = "no customer"
 
 
 def document_id(books: ShopRecord, number: int) -> str:
@@ -45,8 +45,9 @@ def check_number(books: ShopRecord, id_: str, shown: int) -> int:
     document = document_with_id(books, id_).document
     if document.number != shown:
         raise NotAllowed(
-            f"{_kind(books, document.number)} {shown} of {_job_of(books, document.number)} is "
-            f"number {document.number} now: it came second. Look again, then do it."
+            f"{_kind(books, document.number)} {shown} of "
+            f"{_job_of(books, document.number)} is number {document.number} now, "
+            "because it came second. Look again, then repeat this."
         )
     return shown
 
@@ -68,8 +69,8 @@ def invoice_meant(books: ShopRecord, number: int, whose: str = "") -> int:
         raise NotAllowed(f"Invoice {number} is for {_either(every)}, not {quoted(whose)}.")
     if len(found) > 1:
         raise NotAllowed(
-            f"Number {number} is on more than one paper: {_papers(found)}. "
-            "Add --customer with the name of the customer or the job."
+            f"Two documents have number {number}: {_papers(found)}. Add --customer with "
+            "the name of the customer or the job."
         )
     return found[0].document.number if found else number
 
@@ -108,8 +109,9 @@ def numbers_changed(before: ShopRecord, now: ShopRecord) -> list[str]:
             moved = "" if isinstance(document, Credit) else "Its payments and credits moved too. "
             told.append(
                 f"{kind} {doc['number']} of {_job_of(now, document.number)} is number "
-                f"{document.number} now, because another machine used number {doc['number']} "
-                f"first. {moved}Send the new paper, which shows both numbers."
+                f"{document.number} now, because another computer used number "
+                f"{doc['number']} first. {moved}Send the new document, which shows both "
+                "numbers."
             )
     return told
 
@@ -186,15 +188,19 @@ def before_issuing(job: JobBooks, issued: Issued) -> tuple[str, ...]:
     record, books, draft = job.record, job.books, issued.draft
     found = []
     if not books.shop.name:
-        found.append("The letter bears no name of the shop, for ever; enter it in the shop first.")
+        found.append(
+            "The document has no business name on it. Enter it in Business settings first."
+        )
     if draft.customer and books.customers and books.customer_named(draft.customer) is None:
         found.append(
-            f"{draft.customer} is not among the shop's customers, so the letter bears no address."
+            f"{draft.customer} isn't among your customers, so the document has no address."
         )
     accepted = record.accepted
     if accepted is not None and by_price(record) and accepted.tax_rate != draft.tax_rate:
         was, is_ = (f"{rate.normalize():f} %" for rate in (accepted.tax_rate, draft.tax_rate))
-        found.append(f"The price was accepted with a tax of {was}; the shop's is {is_} now.")
+        found.append(
+            f"The price was accepted with a tax of {was}; Business settings have {is_} now."
+        )
     if draft.kind == "final":
         worked = {entry.order for entry in record.entries if entry.billable}
         found += [
@@ -207,15 +213,15 @@ def before_issuing(job: JobBooks, issued: Issued) -> tuple[str, ...]:
     for one in of_customer(issued, books.trail):
         if over := credit_on(one, books.trail, books.payments, issued.issued_on):
             found.append(
-                f"{over:,} is owed back on invoice {one.number} of this customer; once this one "
-                "is issued it can be applied to it as credit."
+                f"Invoice {one.number} of this customer has a credit balance of "
+                f"{over:,}. Once this one is issued, it can be applied to it."
             )
     return tuple(found)
 
 
 BILLED_AGAIN = (
-    "What is credited of the work counts as not billed: the job's next invoice asks for it "
-    "again. To give it for good, credit the final invoice."
+    "Credited work goes back to unbilled: the job's next invoice asks for it again. To "
+    "give it for good, credit the final invoice."
 )
 
 
@@ -237,7 +243,7 @@ def issue_invoice(
         total=found.total,
         head=head,
     )
-    what = f"issued invoice {found.number} of {found.total} to {draft.customer or 'nobody named'}"
+    what = f"issued invoice {found.number} of {found.total} to {draft.customer or 'no customer'}"
     return Change(what, (_new(books, row),), now)
 
 
@@ -255,7 +261,7 @@ def credit_invoice(
     Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.invoice.credit`.
     """
     invoice = books.invoice(number)
-    reason = checked_line(reason, "reason of a credit")
+    reason = checked_line(reason, "reason for a credit")
     amounts = books.left_of(number) if amounts is None else amounts
     found = credit(invoice, amounts, reason, books.trail, on, books.shop.first_number)
     return _taken_back(books, found, now)
@@ -300,7 +306,7 @@ def _typed_amounts(books: ShopRecord, number: int, typed: tuple[str, ...]) -> tu
 def void_invoice(books: ShopRecord, number: int, reason: str, on: date, now: datetime) -> Change:
     """The change that voids an invoice on which nothing is paid; raises as `credit_invoice`."""
     invoice = books.invoice(number)
-    reason = checked_line(reason, "reason of a void")
+    reason = checked_line(reason, "reason for a void")
     paid = standing(invoice, books.trail, books.payments, date.max).held
     found = void(invoice, reason, books.trail, on, paid, books.shop.first_number)
     return _taken_back(books, found, now)

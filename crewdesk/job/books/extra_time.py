@@ -42,16 +42,16 @@ def extra_time_notes(job: JobBooks) -> tuple[str, ...]:
             continue
         if not order.taken:
             found.append(
-                f"{_hours(entries, now)} is on {order.text}, which nobody accepted yet, so no "
-                "invoice bills it."
+                f"{_hours(entries, now)} is on {order.text}, which hasn't been "
+                "accepted, so no invoice bills it."
             )
         elif order.row in billed and order.hour is not None:
             number = billed[order.row]
             seconds = billed_time(record, job.shop.rounding, now, order=order.row).billed_seconds
             if extra_line(order.order, seconds).amount > _asked(job.books, number, order):
                 found.append(
-                    f"Time was logged on {order.text} after invoice {number} billed it, and it is "
-                    "billed once; put that time on a new change order."
+                    f"Time was logged on {order.text} after invoice {number} billed it, "
+                    "and it is billed once. Put that time on a new change order."
                 )
     return tuple(found)
 
@@ -66,7 +66,7 @@ def put_on_order(job: JobBooks, order: str) -> Change:
     found = {one.row: one for one in open_orders(job)}
     if order not in found:
         known = ", ".join(f"{one.row} {one.text}" for one in found.values()) or "none yet"
-        raise NotAllowed(f"Time can be put on a change order that is not billed; there is {known}.")
+        raise NotAllowed(f"Time goes on a change order that hasn't been billed. Known are {known}.")
     what = f"put {_hours(_some(job.record), job.now)} of extra work on {found[order].text}"
     return Change(what, _each(job.record, "order", order), job.now)
 
@@ -84,14 +84,14 @@ def put_on_new_order(
 
 def leave_unbilled(record: Record, now: datetime) -> Change:
     """The change that notes all of `without_order` as not billed."""
-    what = f"noted {_hours(_some(record), now)} of extra work as not billed"
+    what = f"marked {_hours(_some(record), now)} of extra work as non-billable"
     return Change(what, _each(record, "billable", False), now)
 
 
 def _some(record: Record) -> tuple[Entry, ...]:
     found = without_order(record)
     if not found:
-        raise NotAllowed("No time of extra work is without a change order; nothing was changed.")
+        raise NotAllowed("All extra time is on a change order. Nothing was changed.")
     return found
 
 

@@ -19,9 +19,11 @@ def typed_order(record: Record, text: str, price: str, now: datetime, *, row: st
     """
     rate = read_rate(price, "each")
     if rate.per == "foot":
-        raise NotAllowed("A change order has a price, as 240, or an hourly rate, as 85/h.")
+        raise NotAllowed("A change order has a price, like 240, or an hourly rate, like 85/h.")
     if row and record.order(row).taken:
-        raise NotAllowed(f"{record.order(row).text} was accepted and stays as it is; add another.")
+        raise NotAllowed(
+            f"{record.order(row).text} was accepted and can't be changed. Add another one."
+        )
     key = "hour" if rate.per == "hour" else "price"
     doc: Doc = {"text": order_text(text), key: str(rate.amount)}
     at = ("orders", row or record.new_row("orders"))
@@ -61,19 +63,21 @@ def remove_order(record: Record, row: str, now: datetime) -> Change:
     """The change that takes out a change order that nobody accepted."""
     order = record.order(row)
     if order.taken:
-        raise NotAllowed(f"{order.text} was accepted and stays; nothing was changed.")
+        raise NotAllowed(f"{order.text} was accepted and can't be removed. Nothing was changed.")
     if any(entry.order == row for entry in record.entries):
-        raise NotAllowed(f"Time was logged on {order.text}; fix that first, nothing was changed.")
+        raise NotAllowed(
+            f"Time was logged on {order.text}. Move that time first. Nothing was changed."
+        )
     gone = edit(record.tables, ("orders", row), ABSENT)
     return Change(f"removed change order {order.text}", (gone,), now)
 
 
 def _acceptance(by: str, on: date, today: date) -> dict[str, str]:
-    by = checked_line(by, "name of who accepts", most=LONGEST_NAME)
+    by = checked_line(by, "name of the person who accepts", most=LONGEST_NAME)
     if not by:
-        raise NotAllowed("Say who accepted the change order; nothing was changed.")
+        raise NotAllowed("Type who accepted the change order.")
     if on > today:
-        raise NotAllowed(f"{on} is in the future; a change order is accepted today or earlier.")
+        raise NotAllowed(f"{on} is in the future. A change order is accepted today or earlier.")
     return {"accepted_by": by, "accepted_on": on.isoformat()}
 
 
@@ -96,10 +100,12 @@ def typed_material(
     text = material_name(text)
     many, each = read_quantity(quantity.strip(), text), read_money(price)
     if many * Fraction(each) > MOST:
-        raise NotAllowed(f"So much {text} is more than any job here costs; the most is {MOST:,}.")
+        raise NotAllowed(
+            f"That much {text} is more than any job here costs; the limit is {MOST:,}."
+        )
     lines = record.tables.get("materials", {})
     if row and row not in lines:
-        raise NotAllowed("There is no such line of material; nothing was changed.")
+        raise NotAllowed("That line of material isn't there any more. Nothing was changed.")
     line = MaterialLine(
         row or record.new_row("materials"),
         text,

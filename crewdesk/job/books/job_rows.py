@@ -36,21 +36,21 @@ if TYPE_CHECKING:
     from crewdesk.job.books.shop import Shop
 
 
-def order_text(text: object, what: str = "text of a change order") -> str:
+def order_text(text: object, what: str = "change order's text") -> str:
     """What the extra work is, in one line; raises `NotAllowed`."""
     found = checked_line(text, what)
     if not found:
-        raise NotAllowed("Say what the change order is for; nothing was changed.")
+        raise NotAllowed("Type what the change order is for.")
     return found
 
 
 class Order(TableRow, noun="change order"):
     """Extra work: a fixed `price`, or `hour` for each hour; never part of the base price."""
 
-    text: str = field(Kind(order_text, as_is, "text"), "text of a change order")
+    text: str = field(Kind(order_text, as_is, "text"), "change order's text")
     price: Decimal | None = field(MONEY, default=None)
-    hour: Decimal | None = field(MONEY, "rate of a change order", default=None)
-    accepted_by: str = field(SHORT, "name of who accepts", default="")
+    hour: Decimal | None = field(MONEY, "change order's rate", default=None)
+    accepted_by: str = field(SHORT, "name of the person who accepts", default="")
     accepted_on: date | None = field(DAY, default=None)
 
     @property
@@ -77,11 +77,11 @@ MATERIAL_SORTS = ("materials", "consumables")
 TAKEOFF: Literal["takeoff"] = "takeoff"
 
 
-def material_name(text: object, what: str = "name of a material") -> str:
+def material_name(text: object, what: str = "material's name") -> str:
     """What the material is, in one line; raises `NotAllowed`."""
     found = checked_line(text, what, most=LONGEST_LINE)
     if not found:
-        raise NotAllowed("Say what the material is; nothing was changed.")
+        raise NotAllowed("Type what the material is.")
     return found
 
 
@@ -91,7 +91,7 @@ class MaterialLine(TableRow, noun="material"):
     A line `of` a takeoff is put in anew with it; its waste is in its quantity.
     """
 
-    text: str = field(Kind(material_name, as_is, "text"), "name of a material")
+    text: str = field(Kind(material_name, as_is, "text"), "material's name")
     quantity: Fraction = field(QUANTITY, "material")
     price: Decimal = field(MONEY)
     sort: Literal["materials", "consumables"] = field(
@@ -146,18 +146,18 @@ class Accepted(TableRow, noun="accepted estimate"):
     """
 
     on: date = field(DAY)
-    by: str = field(SHORT, "name of who accepts")
+    by: str = field(SHORT, "name of the person who accepts")
     lines: tuple[PriceLine, ...] = field(
-        many(Kind(_price_line, _LINE.write, _LINE.about), "line"), "line of an estimate"
+        many(Kind(_price_line, _LINE.write, _LINE.about), "line"), "estimate line"
     )
     tax_rate: Decimal = field(PERCENT, "tax")
-    tax: Decimal = field(MONEY, "tax of an estimate")
+    tax: Decimal = field(MONEY, "estimate's tax")
     total: Decimal = field(BALANCE, "total of an estimate")
-    low: Decimal = field(MONEY, "low of an estimate")
-    high: Decimal = field(MONEY, "high of an estimate")
+    low: Decimal = field(MONEY, "estimate's low price")
+    high: Decimal = field(MONEY, "estimate's high price")
     stages: tuple[StagePlan, ...] = field(many(StagePlan, "stage"))
-    beams: tuple[str, ...] = field(many(LINE), "beam of an estimate")
-    reasons: tuple[str, ...] = field(many(NOTE), "reason of an estimate")
+    beams: tuple[str, ...] = field(many(LINE), "estimate's beam")
+    reasons: tuple[str, ...] = field(many(NOTE), "estimate's reason")
 
     @property
     def subtotal(self) -> Decimal:

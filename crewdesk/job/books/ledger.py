@@ -46,15 +46,15 @@ class Letterhead(Row, noun="letterhead"):
     where the customer is, and the text of the terms.
     """
 
-    name: str = field(LINE, "name of the shop", default="")
+    name: str = field(LINE, "business name", default="")
     address: str = field(NOTE, "address", default="")
     licence: str = field(LINE, "license number", default="")
     phone: str = field(LINE, "phone number", default="")
-    email: str = field(LINE, "e-mail address", default="")
-    job_name: str = field(LINE, "name of a job", default="")
+    email: str = field(LINE, "email address", default="")
+    job_name: str = field(LINE, "job's name", default="")
     site: str = field(LINE, "site", default="")
     customer_address: str = field(NOTE, "customer's address", default="")
-    terms_text: str = field(NOTE, "text of the terms", default="")
+    terms_text: str = field(NOTE, "terms' text", default="")
 
 
 class IssuedRow(TableRow, noun="document"):
@@ -63,9 +63,9 @@ class IssuedRow(TableRow, noun="document"):
     number: int = field(WHOLE)
     on: date = field(DAY)
     kind: Billing = field(one_of(BILLINGS))
-    job: str = field(LINE, "job of an invoice")
-    begun: str = field(LINE, "beginning of a job", absent="")
-    customer: str = field(LINE, "customer of an invoice")
+    job: str = field(LINE, "invoice's job")
+    begun: str = field(LINE, "job's beginning", absent="")
+    customer: str = field(LINE, "invoice's customer")
     lines: tuple[Line, ...] = field(many(_LINE, "line"))
     extras: tuple[ExtraLine, ...] = field(many(_EXTRA, "extra"))
     tax_rate: Decimal = field(PERCENT, "tax")
@@ -91,9 +91,9 @@ class CreditRow(TableRow, noun="document"):
     on: date = field(DAY)
     kind: Literal["credit", "void"] = field(one_of(("credit", "void")))
     of: int = field(WHOLE)
-    reason: str = field(LINE, "reason of a credit")
-    amounts: tuple[Decimal, ...] = field(many(BALANCE), "line of a credit")
-    tax: Decimal = field(BALANCE, "tax of a credit")
+    reason: str = field(LINE, "reason for a credit")
+    amounts: tuple[Decimal, ...] = field(many(BALANCE), "credit's line")
+    tax: Decimal = field(BALANCE, "credit's tax")
     total: Decimal = field(BALANCE)
     was: tuple[int, ...] = field(many(WHOLE), default=())
     head = Letterhead()

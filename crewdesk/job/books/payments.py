@@ -43,7 +43,7 @@ def pay(
     if on < invoice.issued_on:
         what += f", on {on}, ahead of its date"
     if not refund and over > 0:
-        what += f", {over} more than it asks"
+        what += f", {over} more than is due on it"
     return _noted(books, payment, what, now)
 
 
@@ -66,11 +66,11 @@ def apply(
         over = credit_on(books.invoice(source), books.trail, books.payments, on)
         due = standing(books.invoice(number), books.trail, books.payments, date.max).balance
         if not over:
-            raise NotAllowed(
-                f"Nothing is owed back on invoice {source}, so there is no credit on it."
-            )
+            raise NotAllowed(f"Invoice {source} has no credit balance.")
         if due <= 0:
-            raise NotAllowed(f"Invoice {number} asks for nothing more, so it takes no credit.")
+            raise NotAllowed(
+                f"Nothing more is due on invoice {number}, so credit can't be applied to it."
+            )
         amount = min(over, due)
     payment = Payment(number, amount, _come(on, books, now), note=payment_note(note), source=source)
     apply_credit(payment, books.trail, books.payments)
@@ -125,22 +125,20 @@ def likely_credit(books: ShopRecord, number: int, on: date) -> tuple[int, int]:
             if standing(other, books.trail, books.payments, date.max).balance > 0:
                 return number, other.number
         raise NotAllowed(
-            f"No other invoice of {who} asks for money, so the credit stays on invoice {number}; "
-            "issue the next one, then apply it there."
+            f"No other invoice of {who} is open, so the credit balance stays on invoice "
+            f"{number}. Issue the next one, then apply it there."
         )
     for other in others:
         if credit_on(other, books.trail, books.payments, on):
             return other.number, number
-    raise NotAllowed(
-        f"Nothing is owed back to {who} on any invoice, so there is no credit to apply."
-    )
+    raise NotAllowed(f"No invoice of {who} has a credit balance to apply.")
 
 
 def read_number(text: str) -> int:
     """The number of an invoice as it is typed; raises `NotAllowed`."""
     plain = text.strip()
     if not plain.isdecimal() or len(plain) > 9:
-        raise NotAllowed(f"{brief(plain)} is no number of an invoice; write it as 12.")
+        raise NotAllowed(f"{brief(plain)} isn't an invoice number. Type it like 12.")
     return int(plain)
 
 
@@ -151,5 +149,5 @@ def _noted(books: ShopRecord, payment: Payment, what: str, now: datetime) -> Cha
 
 def _come(on: date, books: ShopRecord, now: datetime) -> date:
     if on > books.books_day(now):
-        raise NotAllowed(f"{on} is in the future; note a payment once you have it.")
+        raise NotAllowed(f"{on} is in the future. Enter a payment once you have it.")
     return on

@@ -34,25 +34,25 @@ from crewdesk.trade.books.stage_rates import (
 
 REASONS = {
     "stage-default": (
-        "{stage}: {work}; no past job has time on it, so by a default rate, give or take "
-        "{percent} %."
+        "{stage}: {work}; no past job has time on it, so it uses a default rate, give "
+        "or take {percent}%."
     ),
     "stage-scaled": (
-        "{stage}: {work}; the default rate scaled to {jobs} of your past jobs, give or take "
-        "{percent} %."
+        "{stage}: {work}; the default rate scaled to {jobs} of your past jobs, give or "
+        "take {percent}%."
     ),
     "stage-fitted": (
-        "{stage}: {work}; from {jobs} past jobs, which were {percent} % apart from the rate."
+        "{stage}: {work}; from {jobs} past jobs, which were {percent}% apart from the rate."
     ),
     "ceiling-factor": (
-        "Under a {kind} ceiling, {count} of the beams: {percent} % of a flat one's time."
+        "Under a {kind} ceiling, {count} of the beams: {percent}% of a flat one's time."
     ),
-    "section-factor": "Section {kind}, {count} of the beams: {percent} % of a plain one's time.",
-    "material-waste": "{text}: {percent} % waste is bought besides.",
-    "material-no-price": "{text}: no price is known yet, so it counts for nothing.",
+    "section-factor": "Section {kind}, {count} of the beams: {percent}% of a plain one's time.",
+    "material-waste": "{text}: {percent}% is added for waste.",
+    "material-no-price": "{text}: no price is set, so it counts for nothing.",
     "materials-alike": "Materials are the same in low, likely and high; only the hours differ.",
-    "tax-on": "Tax of {percent} % is on {sorts}.",
-    "tax-on-nothing": "No line is taxed.",
+    "tax-on": "Tax of {percent}% is on {sorts}.",
+    "tax-on-nothing": "No line is taxable.",
 }
 """Sentences for an estimate's reasons, by `Reason.name`, over `Reason.facts`."""
 
@@ -90,11 +90,11 @@ def accept_estimate(
 
     today: the business's day at `now`. Raises `NotAllowed` where `on` is after it.
     """
-    by = checked_line(by, "name of who accepts", most=LONGEST_NAME)
+    by = checked_line(by, "name of the person who accepts", most=LONGEST_NAME)
     if not by:
-        raise NotAllowed("Say who accepted the estimate; nothing was changed.")
+        raise NotAllowed("Type who accepted the estimate.")
     if on > today:
-        raise NotAllowed(f"{on} is in the future; an estimate is accepted today or earlier.")
+        raise NotAllowed(f"{on} is in the future. An estimate is accepted today or earlier.")
     price = found.likely
     row = record.new_row("accepted")
     new = Accepted(
@@ -116,7 +116,7 @@ def accept_estimate(
     )
     what = f"{by} accepted the estimate of {price.total}"
     if record.accepted is not None:
-        what += f", in place of the one of {record.accepted.total}"
+        what += f", in place of {record.accepted.total}"
     return Change(what, (edit(record.tables, ("accepted", row), new.to_doc()),), now)
 
 
@@ -182,8 +182,8 @@ def hour_of(record: Record, shop: Shop) -> Decimal:
     hour = record.job.hour or shop.hour
     if hour is None:
         raise NotAllowed(
-            "No hourly rate is set; set the shop's, as with `crewdesk shop hour=85`, "
-            "or one for this job."
+            "No hourly rate is set. Set one in Business settings, for example with "
+            "`crewdesk shop hour=85`, or for this job."
         )
     return hour
 
@@ -206,12 +206,13 @@ def pricing_of(record: Record, shop: Shop) -> Pricing:
 def priced_beams(record: Record) -> tuple[Beams, ...]:
     """Every beam as the estimate takes it; raises `NotAllowed` where one has no length yet."""
     if not record.beams:
-        raise NotAllowed("This job has no beam to price yet; add one.")
+        raise NotAllowed("This job has no beam to price. Add one.")
     unknown = [beam.label for beam in record.beams if beam_length(beam) is None]
     if unknown:
         names = ", ".join(unknown[:4]) + (" and others" if len(unknown) > 4 else "")
         raise NotAllowed(
-            f"No length is known yet of {names}; read the run or give a rough length to price."
+            f"The length of {names} isn't known. Measure it wall to wall, or type a "
+            "rough length to price it."
         )
     return tuple(beams_of(beam, beam_length(beam) or Fraction(1)) for beam in record.beams)
 
@@ -290,7 +291,7 @@ def typed_rates(record: Record, hour: str, billing: str, share: str, now: dateti
     if hour.strip():
         rate = read_rate(hour)
         if rate.per != "hour" or not rate.amount:
-            raise NotAllowed("An hourly rate is more than zero, as 85 or 85/h.")
+            raise NotAllowed("An hourly rate must be more than zero. Type it like 85 or 85/h.")
         kept = str(rate.amount)
     values = {
         "hour": kept,
@@ -302,5 +303,5 @@ def typed_rates(record: Record, hour: str, billing: str, share: str, now: dateti
     was |= {"billing": job.billing, "share": job.share}
     new = {key: value for key, value in values.items() if value != was[key]}
     if not new:
-        raise NotAllowed("Nothing is different; nothing was changed.")
+        raise NotAllowed("That is the same as before. Nothing was changed.")
     return change_job(record, new, now)

@@ -61,9 +61,9 @@ def _typed(text: Any, what: str) -> str:
 
 
 def _level(text: Any) -> str:
-    level = _typed(text, "length of the level")
+    level = _typed(text, "level's length")
     if read_length(level) <= 0:
-        raise NotAllowed("A level has a length of more than zero; nothing was changed.")
+        raise NotAllowed("A level's length must be more than zero.")
     return level
 
 
@@ -73,42 +73,49 @@ def _hour(text: Any) -> Decimal | None:
         return None
     rate = read_rate(plain)
     if rate.per != "hour" or not rate.amount:
-        raise NotAllowed("An hourly rate is more than zero, as 85 or 85/h; nothing was changed.")
+        raise NotAllowed("An hourly rate must be more than zero. Type it like 85 or 85/h.")
     return rate.amount
 
 
 def _stage_rates(value: Any) -> Mapping[str, Rate]:
     if not isinstance(value, Mapping):
-        raise NotAllowed("Rates by stage are an object of rates, as 95/h, by the stages' ids.")
+        raise NotAllowed(
+            "The stage rates in this file are damaged. They must be like 95/h, by stage."
+        )
     found = {
-        checked_line(stage, "stage of a rate", most=LONGEST_NAME): read_rate(_typed(text, "rate"))
+        checked_line(stage, "rate's stage", most=LONGEST_NAME): read_rate(_typed(text, "rate"))
         for stage, text in value.items()
     }
     if any(not rate.amount for rate in found.values()):
         raise NotAllowed(
-            "A stage's rate is more than zero; leave the stage out for the usual rate."
+            "A stage's rate must be more than zero. Leave it empty for the usual rate."
         )
     return found
 
 
 def _packs(value: Any) -> Mapping[str, Decimal]:
     if not isinstance(value, Mapping):
-        raise NotAllowed("What packs cost is an object of amounts, as 8.40, by what is in them.")
+        raise NotAllowed(
+            "The pack prices in this file are damaged. They must be like 8.40, by contents."
+        )
     if strange := [name for name in value if name not in PACKS]:
-        raise NotAllowed(f"Packs are of {', '.join(PACKS)}, not of {brief(strange[0])}.")
-    return {name: read_money(_typed(text, "price of a pack")) for name, text in value.items()}
+        raise NotAllowed(
+            f"There is no pack of {brief(strange[0])}. Packs are of {', '.join(PACKS)}."
+        )
+    return {name: read_money(_typed(text, "pack's price")) for name, text in value.items()}
 
 
 def _times(value: Any) -> Mapping[str, Decimal]:
     if not isinstance(value, Mapping):
-        raise NotAllowed("Times are an object of percentages, as 125, by section or for sloped.")
+        raise NotAllowed(
+            "The time percentages in this file are damaged. They must be "
+            "like 125, by section or for sloped."
+        )
     found = {}
     for name, text in value.items():
-        part = read_percent(_typed(text, "percentage of the time"), "time")
+        part = read_percent(_typed(text, "time percentage"), "time")
         if not part:
-            raise NotAllowed(
-                "A beam takes more than 0 % of a plain one's time; nothing was changed."
-            )
+            raise NotAllowed("A percentage of the time must be more than 0%.")
         found[name if name == SLOPED else _size(name)] = part
     return found
 
@@ -117,21 +124,21 @@ def _size(name: str) -> str:
     """A section's width and height as they are shown; raises `NotAllowed` or `BadInput`."""
     width, sign, height = name.lower().removesuffix(" in").partition(" x ")
     if not sign:
-        raise NotAllowed(f"{brief(name)} is no section; write {SLOPED}, or one as 8 x 10.")
+        raise NotAllowed(f"{brief(name)} isn't a section. Type {SLOPED}, or a section like 8 x 10.")
     return f"{show_length(read_length(width))} x {show_length(read_length(height))}"
 
 
 def _percent(text: Any, sort: str) -> Decimal:
-    return read_percent(_typed(text, f"percentage of {sort}") or "0", sort)
+    return read_percent(_typed(text, f"{sort} percentage") or "0", sort)
 
 
 _PERCENT = Kind(_percent, str, "percent as typed")
 
 
 def _taxed(text: Any) -> tuple[str, ...]:
-    words = _typed(text, "list of what is taxed").replace(",", " ").split()
+    words = _typed(text, "list of taxable lines").replace(",", " ").split()
     if strange := [word for word in words if word not in TAXABLE]:
-        raise NotAllowed(f"Tax can be on {', '.join(TAXABLE)}, not on {brief(strange[0])}.")
+        raise NotAllowed(f"Tax can't be on {brief(strange[0])}. It can be on {', '.join(TAXABLE)}.")
     return tuple(sort for sort in TAXABLE if sort in words)
 
 
@@ -141,7 +148,7 @@ def _whole(least: int, most: int) -> Kind:
         short = plain.isascii() and plain.isdecimal() and len(plain) <= 9
         if not short or not least <= int(plain) <= most:
             raise NotAllowed(
-                f"The {what} is a whole number from {least} to {most}, not {brief(plain)}."
+                f"The {what} must be a whole number from {least} to {most}, not {brief(plain)}."
             )
         return int(plain)
 
@@ -149,9 +156,9 @@ def _whole(least: int, most: int) -> Kind:
 
 
 def _round_to(text: Any) -> Decimal:
-    step = read_money(_typed(text, "step of a price") or "0.01")
+    step = read_money(_typed(text, "price increment") or "0.01")
     if not step:
-        raise NotAllowed("A price goes to steps of more than zero, as 0.01, 1 or 10.")
+        raise NotAllowed("A price increment must be more than zero. Type it like 0.01, 1 or 10.")
     return step
 
 
@@ -160,7 +167,7 @@ def _yes(text: Any) -> bool:
         return text
     plain = text if isinstance(text, str) else ""
     if plain.strip().lower() not in ("yes", "no"):
-        raise NotAllowed(f"Write yes or no, not {brief(text)}; nothing was changed.")
+        raise NotAllowed(f"Type yes or no, not {brief(text)}.")
     return plain.strip().lower() == "yes"
 
 
@@ -171,14 +178,14 @@ def _other_work(text: Any) -> tuple[str, ...]:
         if one.strip()
     )
     if len({name.casefold() for name in names}) < len(names):
-        raise NotAllowed("There are two kinds of work of one name; nothing was changed.")
+        raise NotAllowed("There are two kinds of other work with one name. Rename one.")
     extra = next(one.name for one in USUAL_OTHER_WORK if one.id == EXTRA_WORK)
     if extra not in names:
         raise NotAllowed(
-            f"{extra} stays among them, for change orders' hours; nothing was changed."
+            f"{extra} can't be removed: change orders' hours go there. Nothing was changed."
         )
     if len(names) > MOST_STAGES:
-        raise NotAllowed(f"A job has at most {MOST_STAGES} kinds of other work.")
+        raise NotAllowed(f"A job can have up to {MOST_STAGES} kinds of other work.")
     return names
 
 
@@ -206,9 +213,9 @@ def scribers_typed(text: str) -> tuple[tuple[str, Fraction], ...]:
     for one in (part for part in text.split(",") if part.strip()):
         name, sign, offset = one.partition("=")
         if not sign or not name.strip():
-            raise BadInput(f"{brief(one.strip())} is not a tool. Type its name = its offset.")
+            raise BadInput(f"{brief(one.strip())} isn't a tool. Type its name = its offset.")
         if name.strip() in tools:
-            raise BadInput(f"There are two tools named {brief(name.strip())}. Give each a name.")
+            raise BadInput(f"Two tools have the name {brief(name.strip())}. Rename one.")
         tools[name.strip()] = read_length(offset)
         if tools[name.strip()] <= 0:
             raise BadInput(f"The offset of {brief(name.strip())} must be more than zero.")
@@ -216,7 +223,7 @@ def scribers_typed(text: str) -> tuple[tuple[str, Fraction], ...]:
 
 
 def _scribers(text: Any) -> str:
-    plain = _typed(text, "list of scribing tools")
+    plain = _typed(text, "scribing tools")
     scribers_typed(plain)
     return plain
 
@@ -224,10 +231,8 @@ def _scribers(text: Any) -> str:
 def _instruments(value: Any) -> Mapping[str, str]:
     """How far instruments can be off by themselves, as typed, by name."""
     if not isinstance(value, Mapping):
-        raise NotAllowed(
-            "The accuracy of instruments in this file is damaged; nothing was changed."
-        )
-    found = {name: _typed(text, "accuracy of an instrument") for name, text in value.items()}
+        raise NotAllowed("The instruments' accuracy in this file is damaged. Nothing was changed.")
+    found = {name: _typed(text, "instrument's accuracy") for name, text in value.items()}
     for name, text in found.items():
         read_own(name, text)
     return found
@@ -257,16 +262,16 @@ class Shop(Row, noun="shop"):
     not usual, by its name and as typed.
     """
 
-    who: str = field(SHORT, "name of who reads", default="")
+    who: str = field(SHORT, "name of the person measuring", default="")
     level: str = field(_typed_by(_level), default="24")
     step: str = field(one_of(STEPS), "step that lengths are shown to", default="1/32")
-    theme: str = field(SHORT, "name of a theme", default="")
+    theme: str = field(SHORT, "theme name", default="")
     layout: str = field(one_of(("usual", "large")), "layout", default="usual")
-    name: str = field(SHORT, "name of the shop", default="")
+    name: str = field(SHORT, "business name", default="")
     address: str = field(note(400), "address", default="")
     licence: str = field(SHORT, "license number", default="")
     phone: str = field(SHORT, "phone number", default="")
-    email: str = field(SHORT, "e-mail address", default="")
+    email: str = field(SHORT, "email address", default="")
     hour: Decimal | None = field(_typed_by(_hour), default=None)
     stage_rates: Mapping[str, Rate] = field(_typed_by(_stage_rates), default={})
     tax: Decimal = field(_PERCENT, "tax", default=ZERO)
@@ -274,8 +279,8 @@ class Shop(Row, noun="shop"):
         one_of(("invoice", "line")), "way that tax is rounded", default="invoice"
     )
     taxed: tuple[str, ...] = field(_typed_by(_taxed), default=("materials", "consumables"))
-    terms: int = field(_whole(0, LONGEST_TERMS), "number of days to pay", default=30)
-    terms_text: str = field(note(1000), "text of the terms", default="")
+    terms: int = field(_whole(0, LONGEST_TERMS), "payment terms", default=30)
+    terms_text: str = field(note(1000), "terms' text", default="")
     rounding: Rule = field(_typed_by(_rule), default=Rule())
     round_to: Decimal = field(_typed_by(_round_to), default=Decimal("0.01"))
     round_up: bool = field(_typed_by(_yes), default=False)

@@ -38,7 +38,7 @@ def keep_customer(
     )
     twin = books.customer_named(new.name)
     if twin is not None and twin.row != new.row:
-        raise NotAllowed(f"{quoted(twin.name)} is already a customer; nothing was changed.")
+        raise NotAllowed(f"{quoted(twin.name)} is already a customer. Type another name.")
     what = f"{'changed' if row else 'added'} customer {new.name}"
     return Change(what, (edit(books.tables, ("customers", new.row), new.to_doc()),), now)
 
@@ -48,12 +48,14 @@ def typed_customer(
 ) -> Change:
     """The change that adds the customer of that name, or gives them other values as typed."""
     if strange := [key for key in values if key not in FIELDS]:
-        raise NotAllowed(f"A customer has no {brief(strange[0])}; they have {', '.join(FIELDS)}.")
+        raise NotAllowed(
+            f"A customer has no {brief(strange[0])}. Customers have {', '.join(FIELDS)}."
+        )
     old = books.customer_named(name)
     if old is None:
         return keep_customer(books, now, **{"name": name, **values})
     if not values:
-        raise NotAllowed(f"{quoted(old.name)} is already a customer; nothing was changed.")
+        raise NotAllowed(f"{quoted(old.name)} is already a customer. Type another name.")
     was = {key: getattr(old, key) for key in FIELDS}
     was["terms"] = "" if old.terms is None else str(old.terms)
     return keep_customer(books, now, row=old.row, **{**was, **values})
@@ -68,8 +70,8 @@ def customer_note(books: ShopRecord, typed: str) -> str:
     names = [one.name for one in books.customers]
     known = ", ".join(names[:_MOST_TOLD]) + (", ..." if len(names) > _MOST_TOLD else "")
     if not typed:
-        return f"The shop's customers: {known}."
-    return f"{quoted(typed)} is not among the shop's customers: {known}."
+        return f"Your customers: {known}."
+    return f"{quoted(typed)} isn't among your customers: {known}."
 
 
 def remove_customer(books: ShopRecord, row: str, now: datetime) -> Change:
@@ -118,18 +120,18 @@ def keep_form(books: ShopRecord, name: str, form: str, section: Section, now: da
     own = books.every("forms")
     twins = [one for one in own if one.name.casefold() == " ".join(name.split()).casefold()]
     if len(own) - len(twins) >= MOST_KEPT:
-        raise NotAllowed(f"The shop keeps at most {MOST_KEPT} forms; remove one first.")
+        raise NotAllowed(f"You can save up to {MOST_KEPT} beam types. Remove one first.")
     row = twins[0].row if twins else books.new_row("forms")
     kept = KeptForm(row, checked_name(name, "form"), form_of(form), section)
     if twins and kept == twins[0]:
-        raise NotAllowed(f"{quoted(kept.name)} is kept like that already; nothing was changed.")
+        raise NotAllowed(f"{quoted(kept.name)} is saved like that already. Nothing was changed.")
     kept.check()
     made = edit(books.tables, ("forms", row), kept.to_doc())
-    return Change(f"kept form {kept.name}", (made,), now)
+    return Change(f"saved beam type {kept.name}", (made,), now)
 
 
 def remove_form(books: ShopRecord, row: str, now: datetime) -> Change:
     """The change that keeps a form no more; beams that were made by it stay as they are."""
     one = books.view("forms", row)
     gone = edit(books.tables, ("forms", row), ABSENT)
-    return Change(f"removed form {one.name}", (gone,), now)
+    return Change(f"removed beam type {one.name}", (gone,), now)

@@ -101,7 +101,7 @@ class ShopRecord(Rows):
         found = self.customer_named(name)
         if found is None:
             known = ", ".join(one.name for one in self.customers) or "none yet"
-            raise NotAllowed(f"{quoted(name)} is no customer; there is {known}.")
+            raise NotAllowed(f"{quoted(name)} isn't a customer. Known are {known}.")
         return found
 
     @property
@@ -154,7 +154,9 @@ class ShopRecord(Rows):
     def _numbers(self) -> str:
         numbers = [document.number for document in self.trail]
         return (
-            f"numbers go from {numbers[0]} to {numbers[-1]}" if numbers else "none was issued yet"
+            f"numbers go from {numbers[0]} to {numbers[-1]}"
+            if numbers
+            else ("none has been issued")
         )
 
     def check(self, rows: RowsAfter, *, sound: bool = True) -> None:
@@ -169,7 +171,7 @@ class ShopRecord(Rows):
         for row, doc in new:
             if row != wanted or doc["number"] != self.shop.first_number + row - 1:
                 raise NotAllowed(
-                    f"Number {doc['number']} is not the next of the trail; nothing was changed."
+                    f"Number {doc['number']} isn't the next in the ledger. Nothing was changed."
                 )
             wanted += 1
 
@@ -188,8 +190,8 @@ class ShopRecord(Rows):
             there += [row for row in rows.get("documents", {}).values() if row is not None]
             if not any(as_issued(one) == as_issued(doc) for one in there):
                 raise NotAllowed(
-                    f"Number {doc.get('number')} was issued, so it can't be left out or undone. "
-                    "Put it in instead: it gets the next free number."
+                    f"Number {doc.get('number')} was issued, so it can't be left out or "
+                    "undone. Keep it instead: it gets the next free number."
                 )
 
     def moved_with(self, table: str, doc: Doc, row: str) -> dict[tuple[str, str], str]:
@@ -218,7 +220,7 @@ class ShopRecord(Rows):
         """Say which number a document has now, in the change that issued or named it."""
         now = {new: old for (sort, old), new in moved.items() if sort == "number" and new != old}
         told = [
-            f"number {now[number]} is number {number} now, since another machine gave it as well"
+            (f"number {now[number]} is number {number} now, because another computer used it too")
             for number in dict.fromkeys(
                 str(one.after[key])
                 for one in edits
@@ -238,7 +240,7 @@ class ShopRecord(Rows):
             if old.get("kind") in ("credit", "void"):
                 raise NotAllowed(f"Number {number} was issued and can't be changed or undone.")
             raise NotAllowed(
-                f"Invoice {number} was issued and can't be changed or undone; credit or void it."
+                f"Invoice {number} was issued and can't be changed or undone. Credit or void it."
             )
 
 
@@ -265,14 +267,16 @@ def change_shop(books: ShopRecord, values: Mapping[str, Any], now: datetime) -> 
     """
     new = changed_values(books, values)
     if not new:
-        raise NotAllowed("Nothing is different; nothing was changed.")
+        raise NotAllowed("That is the same as before. Nothing was changed.")
     if "first_number" in new and books.tables.get("documents"):
-        raise NotAllowed("Invoices were issued already, so their first number stays as it was.")
+        raise NotAllowed("Invoices have been issued, so the first number can't be changed.")
     at = ("shop", ONLY_ROW)
     edits = [edit(books.tables, (*at, key), value) for key, value in new.items()]
     if ONLY_ROW not in books.tables.get("shop", {}):
         edits = [edit(books.tables, at, new)]
-    return Change(f"changed the shop: {', '.join(new).replace('_', ' ')}", tuple(edits), now)
+    return Change(
+        f"changed Business settings: {', '.join(new).replace('_', ' ')}", tuple(edits), now
+    )
 
 
 def changed_values(books: ShopRecord, values: Mapping[str, Any]) -> Doc:

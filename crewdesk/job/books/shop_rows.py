@@ -29,7 +29,9 @@ from crewdesk.trade.cuts.section import Section
 def days_to_pay(days: object, _what: str = "") -> int:
     """The days of a customer's terms; raises `NotAllowed`."""
     if type(days) is not int or not 0 <= days <= LONGEST_TERMS:
-        raise NotAllowed(f"A customer's terms are from 0 to {LONGEST_TERMS} days, as 30.")
+        raise NotAllowed(
+            f"A customer's payment terms are from 0 to {LONGEST_TERMS} days. Type them like 30."
+        )
     return days
 
 
@@ -39,7 +41,7 @@ class Customer(TableRow, noun="customer"):
     name: str = field(NAME)
     address: str = field(note(400), "address", default="")
     phone: str = field(SHORT, "phone number", default="")
-    email: str = field(SHORT, "e-mail address", default="")
+    email: str = field(SHORT, "email address", default="")
     terms: int | None = field(Kind(days_to_pay, as_is, "days"), default=None)
 
 
@@ -93,5 +95,5 @@ def payment_to_doc(one: Payment) -> Doc:
 
 def payment_note(text: str) -> str:
     """Return the note of a payment, in one line; raises `NotAllowed`."""
-    note: str = SHORT.read(text, "note of a payment")
+    note: str = SHORT.read(text, "payment's note")
     return note

@@ -90,7 +90,10 @@ def work_value(
 def by_price(record: Record) -> bool:
     """Whether the job is billed by its accepted price; raises `NotAllowed` where it has none."""
     if record.job.billing == "price" and record.accepted is None:
-        raise NotAllowed("This job is billed by its accepted price, and none was accepted yet.")
+        raise NotAllowed(
+            "This job is billed by its accepted price, and no price has "
+            "been accepted. Accept the estimate first."
+        )
     return record.job.billing != "rates" and record.accepted is not None
 
 
@@ -205,7 +208,7 @@ def _piecework(record: Record, stage: str, rate: Rate, part: Fraction, taxed: bo
     unknown = [beam.label for beam in record.beams if beam_length(beam) is None]
     if unknown:
         raise NotAllowed(
-            f"{name} goes by the foot, and no length is known of {', '.join(unknown)}."
+            f"{name} is billed by the foot, and the length of {', '.join(unknown)} isn't known."
         )
     inches = part * sum((beam_length(beam) or 0 for beam in record.beams), Fraction(0))
     text = f"{name}, {float(inches / INCHES_PER_FOOT):.1f} ft at ${rate.amount}/ft"

@@ -33,7 +33,7 @@ def keep_cut(record: Record, spot: Spot, step_id: str, reason: str, now: datetim
     """
     cut, given = cut_of_step(record, spot, step_id), checked_note(reason)
     if not given:
-        raise NotAllowed("To keep a cut, give a reason in a few words; nothing was changed.")
+        raise NotAllowed("Give a reason in a few words to keep a cut. Nothing was changed.")
     if cut.clash:
         raise NotAllowed(f"{cut.told} Nothing was changed.")
     name = record.stages.step(step_id).name
@@ -168,8 +168,8 @@ def board_told(record: Record, spot: Spot) -> str:
     names = " and ".join(rows)
     boards = f"board {names} of the plan" if len(rows) == 1 else f"boards {names} of the plan"
     return (
-        f"It comes from {boards}. If that is ruined, mark it ruined under Material "
-        "(takeoff --spoiled), and the rest is planned again."
+        f"It comes from {boards}. If that board is ruined, mark it ruined under "
+        "Material (takeoff --spoiled), and the rest is planned again."
     )
 
 
@@ -196,12 +196,13 @@ def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change
     if not edits:
         if TOOLS in cut.causes:
             raise NotAllowed(
-                "The scribing tools are set in Business settings, for every job: change them back "
-                "there, or keep the cut, or cut it again. Nothing was changed."
+                "The scribing tools are set in Business settings, for every job. "
+                "Change them back there, or keep the cut, or cut it again. Nothing was "
+                "changed."
             )
         _check_same_type(beam, cut)
         raise NotAllowed(
-            f"Nothing that {cut.where} was cut by can be put back; keep the cut or cut it again."
+            f"Nothing that {cut.where} was cut by can be put back. Keep the cut or cut it again."
         )
     change = Change(_put_back(what, cut.where, beam.label), tuple(edits), now)
     _check_put_back(record, beam, cut, change)
@@ -235,8 +236,8 @@ def _check_put_back(record: Record, beam: Beam, cut: ChangedCut, change: Change)
         return
     _check_same_type(beam, cut)
     raise NotAllowed(
-        f"Not all that {cut.where} was cut by can be put back; keep the cut or cut it again. "
-        "Nothing was changed."
+        f"Not everything {cut.where} was cut by can be put back. Keep the cut or cut it "
+        "again. Nothing was changed."
     )
 
 
@@ -245,9 +246,9 @@ def _check_same_type(beam: Beam, cut: ChangedCut) -> None:
     was = form_of(cut.cut.settings.get("form", USUAL))
     if cut.cut.source != READINGS and was.id != beam.form.id:
         raise NotAllowed(
-            f"{cut.where} was cut for another beam type: {was.name}. To get that back, edit "
-            f"{beam.label} and choose that type again; or keep the cut, or cut it again. Nothing "
-            "was changed."
+            f"{cut.where} was cut for another beam type: {was.name}. To get that back, "
+            f"edit {beam.label} and choose that type again. Or keep the cut, or cut it "
+            "again. Nothing was changed."
         )
 
 

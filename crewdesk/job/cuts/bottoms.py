@@ -159,8 +159,8 @@ def unread_edge(beam: Beam, piece: Piece, what: str) -> str | None:
     if (why := out_of_square(beam)) is None:
         return None
     return (
-        f"{why}, so the two edges of {beam.label} {piece.name} differ; read edge B too, and "
-        "enter it among its readings."
+        f"{why}, so the two edges of {beam.label} {piece.name} differ. Measure edge B "
+        "too, and type it among its readings."
     )
 
 
@@ -176,8 +176,9 @@ def slant_unknown(beam: Beam, piece: Piece) -> str | None:
         return None
     by = in_sentence(abs(edge_a.value - edge_b.value), beam.habits.step)
     return (
-        f"Edge A and edge B of {beam.label} {piece.name} differ by {by}, and nothing says at which "
-        "end the slant is; read the square at each wall, or give your own lengths for the board."
+        f"Edge A and edge B of {beam.label} {piece.name} differ by {by}, and nothing "
+        "says at which end the slant is. Measure the walls with the square, or type "
+        "your own lengths for the board."
     )
 
 
@@ -190,8 +191,9 @@ def _top_slant_unknown(beam: Beam, piece: Piece) -> str | None:
         return None
     by = in_sentence(abs(exact(cut.rooms[0]) - exact(cut.rooms[1])), beam.habits.step)
     return (
-        f"Edge A and edge B of {beam.label} {piece.name} differ by {by}, by the sides' readings, "
-        "and nothing says at which end the slant is; read the square at each wall."
+        f"Edge A and edge B of {beam.label} {piece.name} differ by {by}, by the sides' "
+        "readings, and nothing says at which end the slant is. Measure the walls with "
+        "the square."
     )
 
 
@@ -213,9 +215,9 @@ def square_unread(beam: Beam) -> str:
     which = f"the wall at end {unread[0]} is" if read else "a wall is"
     where = f"end {unread[0]}" if read else "each wall"
     return (
-        f"Which end's back must be beveled isn't known: side A and side B of {beam.label} differ "
-        f"by {in_sentence(abs(apart), beam.habits.step)}, wall to wall, so {which} out of square. "
-        f"Read the square at {where}."
+        "Which end's back must be beveled isn't known: side A and side B of "
+        f"{beam.label} differ by {in_sentence(abs(apart), beam.habits.step)}, wall to "
+        f"wall, so {which} out of square. Measure {where} with the square."
     )
 
 

@@ -121,9 +121,9 @@ class ChangedCut(NamedTuple):
 def _brief(one: ChangedCut) -> str:
     cut = CUTS[one.step_id]
     if not one.figures:
-        why = "edge B was not read" if one.asks else "a reading taken since is doubtful"
+        why = "edge B wasn't measured" if one.asks else ("a reading taken since then is in doubt")
         if one.asks.startswith(_SLANTS_NOW):
-            why = "its slant was not known"
+            why = "its slant wasn't known"
         return f"{cut.verb.split()[0]}, and {why}"
     first = one.figures[0]
     after, less, more = told_of(first.name, one)
@@ -182,7 +182,7 @@ def is_slant(name: str, cut: ChangedCut) -> bool:
     return name.endswith("_offset") and cut.spot.piece in ("bottom", "top")
 
 
-_SLANTS_NOW = "Its slant was not known when it was cut."
+_SLANTS_NOW = "Its slant wasn't known when it was cut."
 
 
 def slants_now(cut: AsCut, slants: Figures) -> str:
@@ -191,7 +191,7 @@ def slants_now(cut: AsCut, slants: Figures) -> str:
     if not slants:
         return ""
     ends = (f"{_slanting(cut, one)} at end {name[3]}" for name, one in slants.items())
-    return f"{_SLANTS_NOW} Its slant now is {' and '.join(ends)}."
+    return f"{_SLANTS_NOW} Its slant is now {' and '.join(ends)}."
 
 
 def _slant(one: ChangedCut, figure: Figure) -> str:
@@ -263,7 +263,7 @@ def _off_told(cut: ChangedCut, one: ChangedFigure) -> str:
 
 
 def _but(one: ChangedCut) -> str:
-    doubts = " A reading taken since is doubtful; read it again." if one.doubts else ""
+    doubts = " A reading taken since then is in doubt. Measure it again." if one.doubts else ""
     asks = f" {one.asks}" if one.asks else ""
     old = OLD.get(one.cut.source)
     return f"{doubts}{asks} {old}" if old else f"{doubts}{asks}"

@@ -114,8 +114,9 @@ def check_cleats(beam: Beam, projection: Fraction) -> None:
         there = "between the sides" if len(sides) > 1 else "between the side and the wall"
         each = f"two cleats of {in_words(projection, step)}" if level else "a cleat of that width"
         raise BadInput(
-            f"{beam.label} has {in_words(apart, step)} {there}, too little for {each}. Make the "
-            f"width of a cleat {in_words(most, step, 'down')} or less in the cutting rules.",
+            f"{beam.label} has {in_words(apart, step)} {there}, too little for {each}. "
+            f"Make the cleats {in_words(most, step, 'down')} wide or less in the "
+            "cutting rules.",
             field="cleat",
         )
     if beam.form.id != "box":
@@ -141,17 +142,17 @@ def _check_hold(beam: Beam, projection: Fraction) -> None:
     if projection <= gap:
         raise BadInput(
             f"A cleat of {in_words(projection, step)} doesn't reach over the bottom of "
-            f"{beam.label}, which stands {in_words(gap, step)} off each side. Make the width of a "
-            "cleat more in the cutting rules.",
+            f"{beam.label}, which is {in_words(gap, step)} off each side. Make the "
+            "cleats wider in the cutting rules.",
             field="cleat",
         )
     if beam.form.id == "wall" and not is_on_back(section, projection):
         least = in_words(relief_per_edge(section) + gap, step, "up")
         raise BadInput(
-            f"A cleat of {in_words(projection, step)} on the side of {beam.label} meets the "
-            "bottom's relief, and the one on the wall its flat back, so the bottom can't hang "
-            f"level. Make the width of a cleat {least} or more in the cutting rules, or the "
-            "relief bevel smaller.",
+            f"A cleat of {in_words(projection, step)} on the side of {beam.label} meets "
+            "the bottom's relief, and the one on the wall its flat back, so the bottom "
+            f"can't hang level. Make the cleats {least} wide or more in the cutting "
+            "rules, or the relief bevel smaller.",
             field="cleat",
         )
 

@@ -85,12 +85,12 @@ def figures_from_doc(doc: Any, *, whole: bool = True) -> Figures:
     whole: a board is made of them, so none may be lacking that its size isn't known without.
     """
     if not isinstance(doc, dict) or len(doc) > MOST_FIGURES:
-        raise NotAllowed(f"The figures of a cut must be an object of at most {MOST_FIGURES}.")
+        raise NotAllowed(f"A cut must have up to {MOST_FIGURES} figures.")
     _check_texts(doc)
     if not all(isinstance(one["shown"], str) for one in doc.values()):
-        raise NotAllowed("A figure of a cut is shown as text.")
+        raise NotAllowed("A cut's figure must be text.")
     found = {
-        name: Figure(fraction(one["exact"], "figure of a cut"), one["shown"])
+        name: Figure(fraction(one["exact"], "cut's figure"), one["shown"])
         for name, one in doc.items()
     }
     for name, one in found.items():
@@ -98,8 +98,8 @@ def figures_from_doc(doc: Any, *, whole: bool = True) -> Figures:
     for first, *others in _TOGETHER if whole else ():
         if first in found and (lacking := [name for name in others if name not in found]):
             raise BadInput(
-                f"A cut with the figure {first} needs {' and '.join(lacking)} beside it; without "
-                "them the board's size isn't known.",
+                f"A cut with the figure {first} needs {' and '.join(lacking)} too. "
+                "Without them the board's size isn't known.",
                 field="figures",
             )
     return found
@@ -110,18 +110,19 @@ def _check_figure(name: str, value: Fraction) -> None:
     what, at, place = name.partition("@")
     if (what, at) != ("height", "@") and name not in NAMES:
         raise BadInput(
-            f"A cut has no figure {brief(name)}. It has {', '.join(NAMES)}, and height@PLACE.",
+            f"A cut can't have the figure {brief(name)}. It has {', '.join(NAMES)}, and "
+            "height@PLACE.",
             field="figures",
         )
     if at and not 0 <= fraction(place, "place of a cut's figure") <= _LARGEST:
         raise BadInput(
-            f"A height of a cut can't be at {brief(place)}; its place is inches from end 1.",
+            f"A cut's height can't be at {brief(place)}. Its place is inches from end 1.",
             field="figures",
         )
     if (name in _POSITIVE and value <= 0) or abs(value) > _LARGEST:
         raise BadInput(
-            f"No board is cut to {name} {brief(str(value))}; a figure of a cut is in inches, and "
-            f"a size is more than zero and at most {_LARGEST}.",
+            f"A board can't be cut to {name} {brief(str(value))}. A cut's figures are "
+            f"in inches, more than zero and up to {_LARGEST}.",
             field="figures",
         )
 
@@ -146,7 +147,7 @@ def _within(value: Any, what: str) -> Mapping[str, Fraction]:
 def _scribed_with(value: Any, _what: str) -> Scribers:
     try:
         return tuple(
-            (checked_note(name, "name of a tool"), OVER_ZERO.read(offset, "tool's offset"))
+            (checked_note(name, "tool's name"), OVER_ZERO.read(offset, "tool's offset"))
             for name, offset in value
         )
     except (TypeError, ValueError):
@@ -163,8 +164,8 @@ def _instruments(value: Any, _what: str) -> Instruments:
         **{
             name: Instrument(
                 name,
-                positive(one["step"], f"step of the {name}"),
-                positive(one["own"], f"own error of the {name}"),
+                positive(one["step"], f"{name}'s step"),
+                positive(one["own"], f"{name}'s own error"),
             )
             for name, one in value.items()
         }
@@ -229,7 +230,7 @@ class AsCut(Row, noun="cut"):
             lambda within: {name: str(off) for name, off in within.items()},
             "object of exact numbers by figure",
         ),
-        "accuracy of a cut",
+        "cut's accuracy",
         default=None,
         given=lambda cut: cut.within,
     )

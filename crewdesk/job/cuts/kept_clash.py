@@ -92,8 +92,8 @@ def _top_askew(beam: Beam, piece: Piece, off: Mapping[str, ChangedFigure], step:
         return ""
     if "top_blade_deg" in off:
         return (
-            "It can't be kept: its top edge is beveled, and the top board sits flush with "
-            "square edges here. Cut it again."
+            "It can't be kept: its top edge is beveled, and the top board is flush "
+            "with square edges here. Cut it again."
         )
     if (one := off.get("height")) is None:
         return ""

@@ -99,8 +99,7 @@ SAWN_FACE_TO_WALL = "The cleat's sawn face goes against the wall."
 SAWN_FACE = "The cleat's sawn face goes against the side."
 CLEATS_CUT = "Cut each cleat to its length first."
 CANT_TAKE = (
-    "This step has no cut or setting for these pieces; change which pieces it is for on the "
-    "Stages page."
+    "This step has no cut or setting for these pieces. Change its pieces on the Stages page."
 )
 NO_CEILING = "Measure the ceiling first: the scriber's setting follows from it."
 

@@ -16,7 +16,7 @@ from crewdesk.trade.cuts.cleat import CleatCut
 from crewdesk.trade.cuts.forms import Joint
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
 
-NO_SLANT_KNOWN = "slant not known, read the square at each wall"
+NO_SLANT_KNOWN = "slant not known, measure the walls with the square"
 
 
 class Mark(NamedTuple):

@@ -102,10 +102,12 @@ def typed_nails(
 def nails_from_doc(doc: Any) -> Mapping[str, Fraction]:
     """The lengths as they stand in the record; raises `NotAllowed`."""
     if not isinstance(doc, dict) or not set(doc) <= set(HELD):
-        raise NotAllowed(f"Nails are chosen for {' and '.join(HELD)}, not as {brief(doc)}.")
-    lengths = {what: fraction(text, "length of a nail") for what, text in doc.items()}
+        raise NotAllowed(f"Nails are chosen for {' and '.join(HELD)}, not {brief(doc)}.")
+    lengths = {what: fraction(text, "nail's length") for what, text in doc.items()}
     if any(length <= 0 for length in lengths.values()):
-        raise NotAllowed("A nail is longer than nothing; leave it out for the longest that fits.")
+        raise NotAllowed(
+            "A nail's length must be more than zero. Leave it out for the longest that fits."
+        )
     return lengths
 
 

@@ -24,7 +24,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps.stages import Stages
 
 Keys = frozenset[tuple[object, ...]]
-NONE_MADE = "No cut is checked off yet."
+NONE_MADE = "No cut has been checked off."
 
 
 def open_cuts(record: Record) -> tuple[ChangedCut, ...]:
@@ -43,16 +43,16 @@ def none_waits(record: Record) -> str:
         return NONE_MADE
     if not every and unknown:
         cuts_are = "1 cut is" if unknown == 1 else f"{unknown} cuts are"
-        return f"No cut waits for an answer; {cuts_are} not compared with today's readings in full."
+        return f"No cut needs an answer; {cuts_are} not compared with today's readings in full."
     if not every:
-        return "Every cut that is checked off is what today's readings make."
+        return "Every cut that is checked off matches today's readings."
     said = []
     if kept:
         said.append(f"{kept} {'was' if kept == 1 else 'were'} kept as cut")
     if slight:
         differs, is_ = ("differs", "is") if slight == 1 else ("differ", "are")
-        said.append(f"{slight} {differs} by no more than a cut can be off, and {is_} noted")
-    return f"No cut waits for an answer; {' and '.join(said)}."
+        said.append(f"{slight} {differs} by no more than a cut can be off, and {is_} only listed")
+    return f"No cut needs an answer; {' and '.join(said)}."
 
 
 def cuts_made(beam: Beam) -> bool:
@@ -186,7 +186,7 @@ def check_not_past_a_hold(record: Record, change: Change) -> None:
                     continue
                 held = held_by(stages, before, old, step)
                 if held is not None and held_by(stages, after, piece, step) is not None:
-                    raise NotAllowed(f"{held} So it can't be checked off that way either.")
+                    raise NotAllowed(f"{held} So it can't be checked off as override either.")
 
 
 def question(record: Record, cut: ChangedCut) -> str:
@@ -208,8 +208,8 @@ def cut_of_step(record: Record, spot: Spot, step_id: str) -> ChangedCut:
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     if beam.is_gone(piece, step_id):
         raise NotAllowed(
-            f"'{step.name}' is no longer a step of {beam.label} {piece.name}, so it asks nothing; "
-            "what was cut stays as it is. Nothing was changed."
+            f"'{step.name}' is no longer a step of {beam.label} {piece.name}, so it "
+            "needs no answer. What was cut stays as it is. Nothing was changed."
         )
     for one in changed_cuts(beam):
         if (one.spot.piece, one.step_id) == (spot.piece, step_id) and (one.held or one.kept):
@@ -220,6 +220,6 @@ def cut_of_step(record: Record, spot: Spot, step_id: str) -> ChangedCut:
                 "than a cut can be off, and stays as cut. Nothing was changed."
             )
     raise NotAllowed(
-        f"'{step.name}' on {beam.label} {piece.name} asks nothing: it was not cut, or today's "
-        "readings make what it was cut to. Nothing was changed."
+        f"'{step.name}' on {beam.label} {piece.name} needs no answer: it isn't cut, or "
+        "it matches today's readings. Nothing was changed."
     )

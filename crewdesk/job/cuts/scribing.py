@@ -250,7 +250,7 @@ def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tupl
             continue
         if not all(text.strip() for text in row):
             raise NotAllowed(
-                "A station takes its place from end 1 and the height over side A and side B."
+                "A spot needs its place from end 1 and the height over side A and side B."
             )
         stations.append(Station(*(read_off(text, unit=unit) for text in row)))
     return tuple(sorted(stations, key=lambda station: station.at))
@@ -276,7 +276,7 @@ def read_ceiling(
     read = CeilingRead(heights_over(beam, stations), now, who, read_for=shape_of(beam))
     taken = [one.to_doc() for one in (*beam.pair.ceilings, read)]
     made = edit_pair(record.tables, row, {"ceiling": taken})
-    return Change(f"read the ceiling over {beam.label}", (made,), now)
+    return Change(f"measured the ceiling over {beam.label}", (made,), now)
 
 
 def pry_line(pry: Pry, step: Step) -> str:

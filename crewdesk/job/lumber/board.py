@@ -83,7 +83,7 @@ class Board(
 
     species: str = field(NAME, "species")
     grade: str = field(LINE, absent="")
-    size: str = field(NAME, "size of a board")
+    size: str = field(NAME, "board's size")
     thickness: Fraction = field(up_to(WIDEST_BOARD))
     width: Fraction = field(up_to(WIDEST_BOARD))
     length: Fraction = field(up_to(LONGEST_BOARD))
@@ -92,7 +92,7 @@ class Board(
     first: First = field(one_of(FIRSTS), "board's first cut")
     pieces: tuple[CutFrom, ...] = field(many(PIECE, "piece"), default=(), always=True)
     cleats: tuple[Placed, ...] = field(many(CLEAT, "cleat"), "place on a board", default=())
-    bad: tuple[Stretch, ...] = field(many(BAD), "bad stretch", default=())
+    bad: tuple[Stretch, ...] = field(many(BAD), "defect", default=())
     hand: str = field(LINE, "board on hand", default="")
 
     @property

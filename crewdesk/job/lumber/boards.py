@@ -32,15 +32,15 @@ def tick_bought(record: Record, rows: Iterable[str], now: datetime) -> Change:
     """
     boards = [record.board(row) for row in rows]
     if not boards:
-        raise NotAllowed("There is no board to tick here; nothing was changed.")
+        raise NotAllowed("There is no board to check off here.")
     for one in boards:
         if not may_buy(one):
             was = "was on hand already" if one.hand else f"is {one.state} already"
-            raise NotAllowed(f"Board {one.row} {was}; nothing was changed.")
+            raise NotAllowed(f"Board {one.row} {was}. Nothing was changed.")
     back = all(one.state == "bought" for one in boards)
     new = "to buy" if back else "bought"
     edits = [_state(record, one, new) for one in boards if one.state != new]
-    noted = f"noted {_told(boards)} as {'not bought' if back else 'bought'}"
+    noted = f"marked {_told(boards)} as {('not bought' if back else 'bought')}"
     return Change(noted, tuple(edits), now)
 
 
@@ -51,16 +51,16 @@ def tick_cut(record: Record, rows: Iterable[str], now: datetime) -> Change:
     """
     boards = [record.board(row) for row in rows]
     if not boards:
-        raise NotAllowed("There is no board to tick here; nothing was changed.")
+        raise NotAllowed("There is no board to check off here.")
     for one in boards:
         if one.state == "spoiled":
-            raise NotAllowed(f"Board {one.row} is spoiled; nothing was changed.")
+            raise NotAllowed(f"Board {one.row} is ruined. Nothing was changed.")
         if not may_cut(one):
-            raise NotAllowed(f"Nothing is to be cut from board {one.row}; nothing was changed.")
+            raise NotAllowed(f"There is nothing to cut from board {one.row}. Nothing was changed.")
     back = all(one.state == "cut" for one in boards)
     new = "bought" if back else "cut"
     edits = tuple(_state(record, one, new) for one in boards if one.state != new)
-    return Change(f"noted {_told(boards)} as {'not cut' if back else 'cut'}", edits, now)
+    return Change(f"marked {_told(boards)} as {('not cut' if back else 'cut')}", edits, now)
 
 
 def rows_named(
@@ -69,9 +69,7 @@ def rows_named(
     """The numbers of the boards that a text names, as ``1,3-5``, or with ``all`` of those
     that `may` be meant; raises `NotAllowed`."""
     if not record.boards:
-        raise NotAllowed(
-            "This job keeps no plan of boards yet; keep one first, nothing was changed."
-        )
+        raise NotAllowed("This job has no saved plan of boards. Save one first.")
     if text.strip().lower() == "all":
         return tuple(one.row for one in record.boards if may(one))
     rows: list[str] = []
@@ -79,7 +77,8 @@ def rows_named(
         found = _NUMBERS.fullmatch(part.strip())
         if found is None:
             raise NotAllowed(
-                f"Boards are named by their numbers, as 1,3-5 or all, not {brief(text)}."
+                f"{brief(text)} isn't a list of boards. Type their numbers, for example "
+                "1,3-5 or all."
             )
         first, last = int(found[1]), int(found[2] or found[1])
         rows += [record.board(str(row)).row for row in range(first, last + 1)]
@@ -94,22 +93,24 @@ def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
     """
     board = record.board(row)
     if board.state == "spoiled":
-        raise NotAllowed(f"Board {row} is spoiled already; nothing was changed.")
+        raise NotAllowed(f"Board {row} is marked ruined already. Nothing was changed.")
     if board.state == "to buy":
-        raise NotAllowed(f"Board {row} is not bought yet; note that first, nothing was changed.")
+        raise NotAllowed(
+            f"Board {row} hasn't been bought. Mark it bought first. Nothing was changed."
+        )
     at = ("boards", row)
     if not bad.strip():
         after = board._replace(state="spoiled", pieces=(), cleats=())
-        told = f"noted board {row} as spoiled"
+        told = f"marked board {row} as ruined"
     else:
         if board.state == "cut":
             raise NotAllowed(
-                f"Board {row} is cut, so it has no bad stretch to cut round; note it as spoiled "
-                "whole, or take the cut back first."
+                f"Board {row} is cut, so a defect can't be cut around. Mark it ruined "
+                "whole, or undo the cut first."
             )
         stretches = (*board.bad, *typed_bad(bad, board.length))
         after = board._replace(bad=stretches, pieces=(), cleats=(), state="bought")
-        told = f"noted bad wood in board {row}"
+        told = f"marked a defect in board {row}"
     return Change(told, (edit(record.tables, at, after.to_doc()),), now)
 
 
@@ -130,13 +131,13 @@ def cuts_taken_back(change: Change) -> str:
                 uncut.append(one.at[1])
     parts = []
     if uncut:
-        parts.append(f"Noted as cut since then and now as not cut: board {_listed(uncut)}.")
+        parts.append(f"Marked as cut since then and now as not cut: board {_listed(uncut)}.")
     if gone:
-        parts.append(f"Noted as cut since then and no longer in the plan: board {_listed(gone)}.")
+        parts.append(f"Marked as cut since then and no longer in the plan: board {_listed(gone)}.")
     if good:
-        parts.append(f"Noted as ruined since then and now as good: board {_listed(good)}.")
+        parts.append(f"Marked as ruined since then and now as good: board {_listed(good)}.")
     if uncut or gone:
-        parts.append("Note what is really cut again, with --cut or on the Material screen.")
+        parts.append("Mark again what is really cut, with --cut or on the Material page.")
     return " ".join(parts)
 
 

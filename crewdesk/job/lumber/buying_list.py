@@ -102,14 +102,14 @@ def into_estimate(record: Record, takeoff: Takeoff, shop: Shop, now: datetime) -
         was = before.get(doc["text"], {})
         doc.update({key: was[key] for key in KEPT if key in was})
     if [materials[row] for row in old] == lines:
-        raise NotAllowed("The estimate has all of the takeoff already; nothing was changed.")
+        raise NotAllowed("The estimate already has all of the takeoff. Nothing was changed.")
     first = int(record.new_row("materials"))
     edits = [edit(record.tables, ("materials", row), ABSENT) for row in old]
     edits += [
         edit(record.tables, ("materials", str(first + place)), doc)
         for place, doc in enumerate(lines)
     ]
-    what = "put the takeoff into the estimate"
+    what = "copied the takeoff into the estimate"
     if by_hand := len(materials) - len(old):
         what += f", beside {by_hand} line{'' if by_hand == 1 else 's'} typed by hand"
     return Change(what, tuple(edits), now)

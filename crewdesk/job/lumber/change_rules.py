@@ -51,7 +51,7 @@ def change_rules(record: Record, typed: Mapping[str, str], now: datetime) -> Cha
     at = ("job", ONLY_ROW, "cutting")
     put = edit(record.tables, at, new)
     if CuttingRules.from_doc(new) == record.job.cutting:
-        raise NotAllowed("Nothing is different; nothing was changed.")
+        raise NotAllowed("That is the same as before. Nothing was changed.")
     return Change("changed how boards are cut", (put,), now)
 
 

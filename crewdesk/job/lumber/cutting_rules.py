@@ -31,7 +31,7 @@ def _length(least: Fraction | int, most: Fraction | int = LONGEST) -> Kind:
         found = fraction(value, what)
         if not least <= found <= most:
             raise NotAllowed(
-                "The {what} is {found} in; from {least} in to {most} in is taken.",
+                "The {what} is {found} in; it must be from {least} in to {most} in.",
                 what=what,
                 found=found,
                 least=Fraction(least),
@@ -46,7 +46,7 @@ def _number(least: Fraction | int, most: int) -> Kind:
     def read(value: Any, what: str) -> Fraction:
         found = read_quantity(value, what)
         if not least <= found <= most:
-            raise NotAllowed(f"The {what} is from {least} to {most}, not {brief(value)}.")
+            raise NotAllowed(f"The {what} must be from {least} to {most}, not {brief(value)}.")
         return found
 
     return Kind(read, str, "exact number")
@@ -55,9 +55,9 @@ def _number(least: Fraction | int, most: int) -> Kind:
 def _whole(least: int, most: int) -> Kind:
     def read(value: Any, what: str) -> int:
         if not isinstance(value, str) or not value.isascii() or not value.isdecimal():
-            raise NotAllowed(f"The {what} is a whole number, not {brief(value)}.")
+            raise NotAllowed(f"The {what} must be a whole number, not {brief(value)}.")
         if len(value) > 9 or not least <= int(value) <= most:
-            raise NotAllowed(f"The {what} is from {least} to {most}, not {quoted(value)}.")
+            raise NotAllowed(f"The {what} must be from {least} to {most}, not {quoted(value)}.")
         return int(value)
 
     return Kind(read, str, "whole number")
@@ -65,7 +65,7 @@ def _whole(least: int, most: int) -> Kind:
 
 def _rows(value: Any, _what: str) -> tuple[str, ...]:
     if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
-        raise NotAllowed(f"Matched beams are a list of their rows, not {brief(value)}.")
+        raise NotAllowed(f"Matched beams in this file must be a list of rows, not {brief(value)}.")
     return tuple(value)
 
 
@@ -105,11 +105,11 @@ class CuttingRules(Row, noun="set of cutting rules", closed=True):
     from_centre: Fraction = field(_length(0), "splice to center", default=Fraction(12))
     shortest: Fraction = field(_length(1), "shortest part of a spliced board", default=Fraction(24))
     match: tuple[str, ...] = field(MATCH, "matched beams", default=())
-    spare_percent: Fraction = field(_number(0, 100), "spare in percent", default=Fraction(0))
+    spare_percent: Fraction = field(_number(0, 100), "spare percentage", default=Fraction(0))
     spare_count: int = field(_whole(0, 100), "number of spare boards", default=0)
     cleat: Fraction = field(_length(_THIN, 6), "width of a cleat", default=Fraction(3, 4))
     cleat_shortest: Fraction = field(_length(1), "shortest cleat", default=Fraction(12))
-    keep: Fraction = field(_length(1), "shortest leftover to keep", default=Fraction(24))
+    keep: Fraction = field(_length(1), "shortest cutoff to keep", default=Fraction(24))
     nail_spacing: Fraction = field(_length(1), "spacing of nails", default=Fraction(8))
     nail_box: int = field(_whole(1, 100_000), "number of nails in a box", default=1000)
     bead: Fraction = field(_length(_THIN, 2), "thickness of the bead", default=Fraction(1, 4))

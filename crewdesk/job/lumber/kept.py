@@ -36,7 +36,7 @@ def keep(record: Record, takeoff: Takeoff, now: datetime) -> Change:
     )
     edits.append(edit(record.tables, ("job", ONLY_ROW, "plan"), plan.to_doc()))
     count = len(new)
-    return Change(f"kept a plan of {count} board{'' if count == 1 else 's'}", tuple(edits), now)
+    return Change(f"saved a plan of {count} board{('' if count == 1 else 's')}", tuple(edits), now)
 
 
 def kept_takeoff(record: Record) -> Takeoff | None:
@@ -121,7 +121,7 @@ def _parts(record: Record) -> dict[tuple[str, str], list[tuple[int, Fraction, Fr
 def label_of(record: Record, cut: CutFrom) -> str:
     """What a piece on a board is told by."""
     if cut.beam not in record.tables.get("beams", {}):
-        return f"{NAME_OF.get(cut.piece, cut.piece)} of a beam taken out"
+        return f"{NAME_OF.get(cut.piece, cut.piece)} of a removed beam"
     label = f"{record.beam(cut.beam).label} {NAME_OF.get(cut.piece, cut.piece)}"
     return label if cut.parts == 1 else f"{label} part {cut.part} of {cut.parts}"
 

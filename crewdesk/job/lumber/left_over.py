@@ -78,9 +78,9 @@ def put_in_stock(books: ShopRecord, record: Record, job: str, now: datetime) -> 
         doc = one.on_hand(row, record.job.name).to_doc()
         edits.append(edit(books.tables, ("on_hand", row), doc))
     if not edits:
-        raise NotAllowed("No board of this job is bought and leaves anything worth keeping.")
+        raise NotAllowed("No board of this job has been bought and leaves a cutoff worth keeping.")
     count = len(every)
-    what = f"took in {count} leftover{'' if count == 1 else 's'} of {record.job.name}"
+    what = f"added {count} cutoff{('' if count == 1 else 's')} of {record.job.name}"
     return Change(what, tuple(edits), now)
 
 
@@ -89,7 +89,7 @@ def close_plan(record: Record, on: date, now: datetime) -> Change:
     _not_closed(record)
     at = ("job", ONLY_ROW, "plan", "closed")
     put = edit(record.tables, at, on.isoformat())
-    return Change("put the leftovers into the stock", (put,), now)
+    return Change("put the cutoffs into stock", (put,), now)
 
 
 def claim(books: ShopRecord, record: Record, job: str, now: datetime) -> Change | None:
@@ -124,9 +124,8 @@ def _let_go(one: HandBoard) -> HandBoard:
 
 def _not_closed(record: Record) -> None:
     if record.job.plan is None:
-        raise NotAllowed("No plan of boards is kept yet, so nothing is left over.")
+        raise NotAllowed("There is no saved plan of boards, so nothing is left over.")
     if record.job.plan.closed is not None:
         raise NotAllowed(
-            f"The leftovers of this job went into the stock on {record.job.plan.closed}; "
-            "nothing was changed."
+            f"This job's cutoffs went into stock on {record.job.plan.closed}. Nothing was changed."
         )

@@ -64,8 +64,8 @@ def solve(
         raise
     except Exception as error:
         raise NotAllowed(
-            "No plan could be worked out for these boards; check the "
-            "stock list and the cutting rules for a wrong size, or plan fewer beams at a time."
+            "These boards can't be planned. Check the stock list and the cutting rules "
+            "for a wrong size, or plan fewer beams at a time."
         ) from error
 
 
@@ -120,8 +120,9 @@ class _Plan:
         for one in apart:
             if one.thickness != thick.setdefault(one.beam, one.thickness):
                 raise NotAllowed(
-                    f"{one.label} is not as thick as the other boards of its beam, so they can't "
-                    "come from one board; leave that beam out of the matched ones."
+                    f"{one.label} isn't as thick as the other boards of its beam, so "
+                    "they can't come from one board. Leave that beam out of the "
+                    "matched ones."
                 )
             found.setdefault(one.thickness, []).append(one)
         return sorted(found.items(), reverse=True)

@@ -71,8 +71,8 @@ def bad_stretch(start: Fraction, end: Fraction, length: Fraction) -> Stretch:
     """Bad wood in a board of a length, all in inches; raises `NotAllowed`."""
     if not 0 <= start <= end <= length:
         raise NotAllowed(
-            "A bad stretch from {start} in to {end} in is not on a board of {length} in; give "
-            "where it begins, then where it ends.",
+            "A defect from {start} in to {end} in isn't on a board of {length} in. "
+            "Type where it begins, then where it ends.",
             start=start,
             end=end,
             length=length,
@@ -98,7 +98,7 @@ def _length(doc: Doc, what: str) -> tuple[Fraction, int | None]:
     count = doc.get("count")
     if count is not None and (type(count) is not int or not 0 <= count <= MOST_BOARDS):
         raise NotAllowed(
-            f"There are from 0 to {MOST_BOARDS} boards of a length, not {brief(count)}."
+            f"The number of boards of a length must be from 0 to {MOST_BOARDS}, not {brief(count)}."
         )
     return up_to(LONGEST_BOARD).read(doc["length"], what), count
 
@@ -118,11 +118,11 @@ class StockLine(TableRow, noun="stock"):
 
     species: str = field(NAME, "species")
     grade: str = field(SHORT, "grade", absent="")
-    size: str = field(NAME, "size of a board")
-    thickness: Fraction = field(up_to(WIDEST_BOARD), "thickness of a board")
-    width: Fraction = field(up_to(WIDEST_BOARD), "width of a board")
-    lengths: tuple[tuple[Fraction, int | None], ...] = field(LENGTHS, "length of a board")
-    price: Decimal = field(MONEY, "price of a board")
+    size: str = field(NAME, "board's size")
+    thickness: Fraction = field(up_to(WIDEST_BOARD), "board's thickness")
+    width: Fraction = field(up_to(WIDEST_BOARD), "board's width")
+    lengths: tuple[tuple[Fraction, int | None], ...] = field(LENGTHS, "board's length")
+    price: Decimal = field(MONEY, "board's price")
     per: PricePer = field(one_of(PERS), "unit of a price")
 
     @property
@@ -141,7 +141,7 @@ class StockLine(TableRow, noun="stock"):
     def check(self) -> None:
         """Raise `NotAllowed` where it has no length."""
         if not self.lengths:
-            raise NotAllowed("A board that can be had has at least one length.")
+            raise NotAllowed("A board you can buy needs at least one length.")
 
 
 class HandBoard(
@@ -154,13 +154,13 @@ class HandBoard(
 
     species: str = field(NAME, "species")
     grade: str = field(SHORT, "grade", absent="")
-    size: str = field(NAME, "size of a board")
-    thickness: Fraction = field(up_to(WIDEST_BOARD), "thickness of a board")
-    width: Fraction = field(up_to(WIDEST_BOARD), "width of a board")
-    length: Fraction = field(up_to(LONGEST_BOARD), "length of a board")
-    bad: tuple[Stretch, ...] = field(many(BAD), "bad stretch", default=())
-    of: str = field(LINE, "job of a board", default="")
-    job: str = field(LINE, "job of a board", default="")
+    size: str = field(NAME, "board's size")
+    thickness: Fraction = field(up_to(WIDEST_BOARD), "board's thickness")
+    width: Fraction = field(up_to(WIDEST_BOARD), "board's width")
+    length: Fraction = field(up_to(LONGEST_BOARD), "board's length")
+    bad: tuple[Stretch, ...] = field(many(BAD), "defect", default=())
+    of: str = field(LINE, "the board's job", default="")
+    job: str = field(LINE, "the board's job", default="")
 
     @property
     def label(self) -> str:

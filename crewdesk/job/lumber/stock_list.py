@@ -55,7 +55,7 @@ def typed_stock(
     if grade := checked_line(typed.get("grade", ""), "grade", most=LONGEST_NAME):
         doc["grade"] = grade
     if row and row not in books.tables.get("stock", {}):
-        raise NotAllowed("There is no such board in the stock list; nothing was changed.")
+        raise NotAllowed("That board isn't in the stock list. Nothing was changed.")
     at = ("stock", row or books.new_row("stock"))
     line = StockLine.from_doc(at[1], doc)
     what = f"{'changed' if row else 'added'} {line.label} in the stock list"
@@ -116,20 +116,18 @@ def take_stock_in(books: ShopRecord, document: Any, now: datetime) -> Change:
     """The change that adds every board of a document `{"crewdesk": "stock", "stock": [...],
     "on_hand": [...]}`, each as typed. Raises `NotAllowed` or `BadInput`."""
     if not isinstance(document, dict) or document.get("crewdesk") != "stock":
-        raise NotAllowed('That is no stock list: its file begins {"crewdesk": "stock", ...}.')
+        raise NotAllowed('That isn\'t a stock list. Its file begins {"crewdesk": "stock", ...}.')
     edits = []
     for table, read in (("stock", typed_stock), ("on_hand", typed_hand)):
         docs = document.get(table, [])
         if not isinstance(docs, list) or len(docs) > MOST_BOARDS:
             raise NotAllowed(
-                f"'{table}' of a stock list is a list of at most {MOST_BOARDS} boards."
+                f"'{table}' of a stock list must be a list of up to {MOST_BOARDS} boards."
             )
         first = int(books.new_row(table))
         for place, typed in enumerate(docs):
             if not isinstance(typed, dict) or not all(isinstance(v, str) for v in typed.values()):
-                raise NotAllowed(
-                    f"A board of a stock list is an object of texts, not {brief(typed)}."
-                )
+                raise NotAllowed(f"A board of that stock list is damaged: {brief(typed)}.")
             try:
                 (one,) = read(books, typed, now).edits
             except KeyError as lacking:
@@ -138,8 +136,8 @@ def take_stock_in(books: ShopRecord, document: Any, now: datetime) -> Change:
                 ) from None
             edits.append(edit(books.tables, (table, str(first + place)), one.after))
     if not edits:
-        raise NotAllowed("That stock list holds no board.")
-    return Change(f"took in a stock list of {len(edits)} boards", tuple(edits), now)
+        raise NotAllowed("That stock list has no board.")
+    return Change(f"added a stock list of {len(edits)} boards", tuple(edits), now)
 
 
 def true_size(size: str, true: str) -> tuple[Fraction, Fraction]:
@@ -148,7 +146,8 @@ def true_size(size: str, true: str) -> tuple[Fraction, Fraction]:
         parts = TIMES.split(true.strip(), maxsplit=1)
         if len(parts) != 2:
             raise NotAllowed(
-                f"A true size is a thickness x a width, as 3/4 x 11-1/4, not {quoted(true)}."
+                f"{quoted(true)} isn't a true size. Type thickness x width, for example "
+                "3/4 x 11-1/4."
             )
         return read_length(parts[0]), read_length(parts[1])
     parts = TIMES.split(size.strip(), maxsplit=1)
@@ -170,7 +169,7 @@ def _is_dressed(size: str) -> bool:
 
 
 def _size_named(size: str) -> str:
-    named = checked_name(size, "size of a board")
+    named = checked_name(size, "board's size")
     return TIMES.sub("x" if _is_dressed(named) else " x ", named, count=1)
 
 
@@ -186,14 +185,14 @@ def _length_doc(part: str) -> Doc:
 def typed_bad(text: str, length: Fraction) -> tuple[Stretch, ...]:
     """Bad stretches as typed, ``40..43, 90..92``; raises `NotAllowed` or `BadInput`."""
     found = []
-    for part in checked_line(text, "list of bad stretches", most=LONGEST_NOTE).split(","):
+    for part in checked_line(text, "list of defects", most=LONGEST_NOTE).split(","):
         if not part.strip():
             continue
         start, dots, end = part.partition("..")
         if not dots:
             raise NotAllowed(
-                f"{quoted(part)} is no bad stretch; write where it begins and ends, "
-                "in inches from one end, as 40..43."
+                f"{quoted(part)} isn't a defect. Type where it begins and ends, in "
+                "inches from one end, for example 40..43."
             )
         found.append(bad_stretch(read_length(start), read_length(end), length))
     return tuple(found)

@@ -17,8 +17,8 @@ from crewdesk.trade.boards.stock import Saws, Stock
 
 NO_MONEY = Decimal("0.00")
 NO_STOCK = (
-    "The shop has no boards to plan with yet; enter those that can be had (in the shop, under "
-    "Boards), or take a list in with `crewdesk stock --take FILE.json`."
+    "There are no boards to plan with. Enter those you can buy (Business settings, "
+    "Boards), or add a list with `crewdesk stock --take FILE.json`."
 )
 
 
@@ -121,15 +121,16 @@ def _wood(books: ShopRecord, rules: CuttingRules) -> str:
     if rules.species:
         if rules.species.casefold() not in known and known:
             raise NotAllowed(
-                f"The stock list has no {rules.species}; it has {', '.join(known.values())}."
+                f"The stock list has no {rules.species}. It has {', '.join(known.values())}."
             )
         return rules.species.casefold()
     listed = {one.species.casefold() for one in books.stock} or set(known)
     if len(listed) > 1:
         raise NotAllowed(
-            f"The stock list has {' and '.join(known[one] for one in sorted(listed))}; say which "
-            f"this job is of, as with `crewdesk takeoff JOB species='{known[min(listed)]}'`, or "
-            "with i on the Material screen."
+            "The stock list has "
+            f"{' and '.join(known[one] for one in sorted(listed))}. Choose this "
+            "job's, for example with `crewdesk takeoff JOB "
+            f"species='{known[min(listed)]}'`, or with i on the Material page."
         )
     return next(iter(listed), "")
 
@@ -181,8 +182,8 @@ def task_of(record: Record, books: ShopRecord, job: str) -> Task:
     for one in left:
         if one.thickness not in thick:
             raise NotAllowed(
-                "No board of the stock list is {thick} in thick, as {piece} is; add one, or change "
-                "the beam's section.",
+                "No board of the stock list is {thick} in thick, like {piece}. Add "
+                "one, or change the beam's section.",
                 thick=one.thickness,
                 piece=one.label,
             )

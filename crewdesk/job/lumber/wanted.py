@@ -60,7 +60,7 @@ def wanted_pieces(
     `splice`.
     """
     if not record.beams:
-        raise NotAllowed("This job has no beam to buy boards for yet; add one.")
+        raise NotAllowed("This job has no beam to buy boards for. Add one.")
     blanks = {
         (beam.row, key): blank_of(beam, beam.pieces[key], rules)
         for beam in record.beams
@@ -68,7 +68,7 @@ def wanted_pieces(
     }
     if not blanks:
         raise NotAllowed(
-            "No beam of this job has a side, bottom or top to buy boards for; add a beam."
+            "No beam of this job has a side, bottom or top to buy boards for. Add a beam."
         )
     unknown = [
         beam.label
@@ -78,7 +78,8 @@ def wanted_pieces(
     if unknown:
         names = ", ".join(unknown[:4]) + (" and others" if len(unknown) > 4 else "")
         raise NotAllowed(
-            f"No length is known yet of {names}; read the run or give a rough length first."
+            f"The length of {names} isn't known. Measure it wall to wall, or type a "
+            "rough length first."
         )
     found: list[Wanted] = []
     for beam in record.beams:

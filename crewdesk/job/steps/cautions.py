@@ -32,25 +32,28 @@ class SiteCaution:
 
 
 DECORATIVE = SiteCaution(
-    "The beams are decorative. Follow local code; fastening that must carry weight is for "
-    "licensed practice, and what the ceiling can hold is for whoever may judge it."
+    "The beams are decorative. Follow local code; leave fastening that must carry "
+    "weight, and what the ceiling can hold, to a licensed professional."
 )
 
 _GUARD = SiteCaution(
-    "Table saw: blade guard and riving knife on, blade no higher than the cut needs, out of the "
-    "line of the board, no long sleeves or gloves near the blade.",
+    "Table saw: keep blade guard and riving knife on and the blade no higher than the "
+    "cut needs. Stand out of the line of the board. Wear no long sleeves or gloves "
+    "near the blade.",
     _SAWS,
 )
 _PUSH = SiteCaution(
-    "Push stick for the last of every rip; featherboards hold narrow strips.", _SAWS
+    "Use a push stick for the last of every rip, and featherboards to hold narrow strips.", _SAWS
 )
 _CROSSCUT = SiteCaution(
-    "Cutting to length: board against the fence and clamped, guard on, hands out of the blade's "
-    "path; let the blade stop before anything is moved.",
+    "Cutting to length: clamp the board against the fence, keep the guard on and your "
+    "hands out of the blade's path. Let the blade stop before you move anything.",
     _GUARDS,
 )
 _LASER = SiteCaution(
-    "Laser below eye height, never at a face or a mirror; off while nobody reads it.", _BEAM
+    "Keep the laser below eye height and never point it at a face or a mirror. Turn it "
+    "off between readings.",
+    _BEAM,
 )
 _SENSES = SiteCaution("Wear eye and hearing protection for every cut and every nail.", _EARS)
 _BREATH = SiteCaution(
@@ -59,55 +62,59 @@ _BREATH = SiteCaution(
     _DUST,
 )
 _LADDER = SiteCaution(
-    "Ladder open and level, locked, facing the work; never on its top step, and no reach past "
-    "the rails with a board in hand. A platform beats a ladder for anything over a minute.",
+    "Ladder: open it fully, on level ground, locked, facing the work. Never stand on "
+    "its top step or reach past the rails with a board in hand. Use a platform for "
+    "anything over a minute.",
     _LADDERS,
 )
-_TOP_STEP = SiteCaution("The top step of a stepladder is not a step.", _LIMIT)
+_TOP_STEP = SiteCaution("Never stand on the top step of a stepladder.", _LIMIT)
 _OVERHEAD = SiteCaution(
-    "A long board overhead needs two supports before a hand lets go: a prop or a second person at "
-    "the far end, and nobody walks under it."
+    "Support a long board overhead at two points before you let go: a prop, or a "
+    "second person at the far end. Let nobody walk under it."
 )
 _ARMS = SiteCaution(
-    "Arms overhead tire soon: let props hold the board and bring the work down to the shoulder; "
-    "change to work on the level before they shake.",
+    "Let props hold the board when you work overhead, and bring the work down to your "
+    "shoulder. Change to work below before your arms shake.",
     _REACH,
 )
 _WIRES = SiteCaution(
-    "Know what is behind the drywall before a screw or a nail goes in: wires and pipes run along "
-    "and across joists and studs. Look with a detector, turn the circuit off where in doubt.",
+    "Know what is behind the drywall before you drive a screw or a nail: wires and "
+    "pipes run along and across joists and studs. Use a detector; if in doubt, turn "
+    "the circuit off.",
     _CIRCUITS,
 )
 _TRIGGER = SiteCaution(
-    "Nail gun: full sequential trigger. A contact trip fires on a bump, and about doubles the "
-    "risk of being hurt. Disconnect the air hose before clearing a jam.",
+    "Nail gun: use a full sequential trigger. A contact trip fires on a bump and about "
+    "doubles the risk of injury. Disconnect the air hose before you clear a jam.",
     _NAILERS,
 )
 _HAND = SiteCaution(
-    "The hand that holds the board stays farther from the nail than the nail is long; a nail "
-    "turns on a knot and comes out at the side.",
+    "Keep the hand that holds the board farther from the nail than the nail is long: a "
+    "nail turns on a knot and comes out at the side.",
     _NAILERS,
 )
 _FUMES = SiteCaution(
-    "Adhesive, glue, caulk and finish: windows open, air moving, no flame; read the label and its "
-    "safety data sheet.",
+    "Adhesive, glue, caulk and finish: open the windows, keep air moving and flames "
+    "away. Read the label and the safety data sheet.",
     _CHEMICALS,
 )
 _RAGS = SiteCaution(
-    "Rags with oil finish can set themselves alight: into a covered metal can at once, and off the "
-    "site with it.",
+    "Put rags with oil finish into a covered metal can at once, and take it off the "
+    "site: they can set themselves alight.",
     _OILY,
 )
-_SCRAPE = SiteCaution("Scraping over one's head: glasses that close at the top, and a mask.", _EYES)
+_SCRAPE = SiteCaution("Scraping overhead: wear goggles that close at the top, and a mask.", _EYES)
 
 BY_STAGE: dict[str, tuple[SiteCaution, ...]] = {
     "rip": (_GUARD, _PUSH, _SENSES, _BREATH),
     "ease": (
-        SiteCaution("Router: board clamped, feed against the turn of the bit, both hands on it."),
+        SiteCaution(
+            "Router: clamp the board, feed against the turn of the bit, and keep both hands on it."
+        ),
         _SENSES,
         _BREATH,
     ),
-    "tape": (SiteCaution("Long boards on stands: load and unload the middle, not the end."),),
+    "tape": (SiteCaution("Long boards on stands: load and unload at the middle, not the end."),),
     "tack": (
         _LADDER,
         _TOP_STEP,
@@ -122,7 +129,7 @@ BY_STAGE: dict[str, tuple[SiteCaution, ...]] = {
     "scribe": (
         _LADDER,
         _OVERHEAD,
-        SiteCaution("Saw or plane to the line with the board clamped at two points, tape up."),
+        SiteCaution("Clamp the board at two points, tape up, before you saw or plane to the line."),
         _SENSES,
         _BREATH,
     ),
@@ -135,7 +142,7 @@ BY_STAGE: dict[str, tuple[SiteCaution, ...]] = {
         _LADDER,
         _TOP_STEP,
         _CROSSCUT,
-        SiteCaution("Saw or plane to a scribe line with the board clamped at two points."),
+        SiteCaution("Clamp the board at two points before you saw or plane to a scribe line."),
         _FUMES,
         _SENSES,
         _BREATH,

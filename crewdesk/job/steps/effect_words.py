@@ -44,7 +44,7 @@ def _text(stages: Stages, found: tuple[Effect, ...], held: tuple[str, ...], most
         also = f" {more} more hold{'' if more == 1 else 's'} would end with it." if more > 0 else ""
         what = "a hold" if len(held) == 1 else f"{len(held)} holds"
         said.append(f"It would end {what}: {' '.join(held[:_MOST_NAMED])}{also}")
-    return f"{' '.join(said)} To do it all the same, give the reason; it is saved and shown."
+    return f"{' '.join(said)} To do it anyway, give the reason. It is saved and shown."
 
 
 def _never(stages: Stages, never: list[Effect], most: int) -> list[str]:

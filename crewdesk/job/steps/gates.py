@@ -63,7 +63,7 @@ def early_for(stages: Stages, beam: Beam, piece: Piece, need: Need) -> Iterator[
     for what in (need.what, *BESIDE.get(need.what, ())):
         if (reading := piece.latest(what)) is None:
             continue
-        told = f"The {NAMES[what].removesuffix(_ONCE_UP)} of {beam.label} {piece.name} was read"
+        told = f"The {NAMES[what].removesuffix(_ONCE_UP)} of {beam.label} {piece.name} was measured"
         if not_done:
             why = f"{_not_yet(not_done, step)}; read it again then"
             yield ReadEarly(what, why, f"{told} too early: {why}.", waits=True)
@@ -75,8 +75,8 @@ def early_for(stages: Stages, beam: Beam, piece: Piece, need: Need) -> Iterator[
                     if step.id == NAILED_UP
                     else f"'{step.name}' was done on {other.name}"
                 )
-                again = "read it again and enter it among its readings"
-                why = f"it was read before {before}; {again}"
+                again = "measure it again and type it among its readings"
+                why = f"it was measured before {before}; {again}"
                 yield ReadEarly(what, why, f"{told} before {before}; {again}.", waits=False)
                 break
 
@@ -90,7 +90,7 @@ def _not_yet(names: list[str], step: Step) -> str:
     """Which pieces are not up yet, or not through a step."""
     if step.id != NAILED_UP:
         return f"'{step.name}' is not done on {' and '.join(names)} yet"
-    return "the sides are not up yet" if len(names) > 1 else f"{names[0]} is not up yet"
+    return "the sides aren't up yet" if len(names) > 1 else f"{names[0]} isn't up yet"
 
 
 NEAR = Fraction(1, 8)
@@ -145,8 +145,8 @@ def _earlier(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None
         mark = piece.steps.get(one.id)
         if mark is None or not mark.behind:
             return (
-                f"{beam.label} {piece.name} is not through '{one.name}' yet; "
-                f"tick it first, in {stages.find(one.id)[0].name}."
+                f"'{one.name}' isn't done on {beam.label} {piece.name}. Check it off "
+                f"first, in {stages.find(one.id)[0].name}."
             )
     return None
 
@@ -156,8 +156,8 @@ def _done(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need) -> s
     or is for other pieces now, is."""
     if not stages.has(need.step):
         return (
-            f"'{step_name(stages, need.step)}' is no longer among the steps; put it back, or "
-            f"change what '{step.name}' needs, on the Stages page."
+            f"'{step_name(stages, need.step)}' isn't among the steps any more. Put it "
+            f"back, or change what '{step.name}' needs, on the Stages page."
         )
     stage, needed = stages.find(need.step)
     for other in beam.among(need.who, piece):
@@ -166,13 +166,14 @@ def _done(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need) -> s
             continue
         if other.kind not in needed.kinds:
             return (
-                f"'{needed.name}' is no longer a step of {beam.label} {other.name}; make it one "
-                f"again, or change what '{step.name}' needs, on the Stages page."
+                f"'{needed.name}' isn't a step of {beam.label} {other.name} any more. "
+                f"Make it one again, or change what '{step.name}' needs, on the Stages "
+                "page."
             )
         if mark is not None or needed.is_for(other.kind, other.traits):
             return (
-                f"{beam.label} {other.name} comes first: '{needed.name}' is not done on it; "
-                f"tick it there, in {stage.name}."
+                f"{beam.label} {other.name} comes first: '{needed.name}' isn't done on "
+                f"it. Check it off there, in {stage.name}."
             )
     return None
 
@@ -184,8 +185,9 @@ def _readings(beam: Beam, piece: Piece, step: Step, need: Need) -> str | None:
     pieces = tuple(beam.among(need.who, piece)) if need.who else (piece,)
     if any(need.what not in one.takes for one in pieces):
         return (
-            f"The {NAMES[need.what]} is never read on {beam.label} {pieces[0].name}, so "
-            f"'{step.name}' can't need it; change what it needs, on the Stages page."
+            f"The {NAMES[need.what]} is never measured on {beam.label} "
+            f"{pieces[0].name}, so '{step.name}' can't need it. Change what it needs, "
+            "on the Stages page."
         )
     missing = next((no for one in pieces if (no := _reading(beam, one, need.what))), None)
     if missing is None and follows_runs(piece, need):
@@ -205,8 +207,8 @@ def unread_ceiling(beam: Beam) -> str | None:
     spots = [] if (read := beam.pair.ceiling) is None else [one.at for one in read.stations]
     if not spots:
         return (
-            f"The ceiling over {beam.label} has not been read; read it at both ends and the "
-            "center, and enter it on the Ceiling page."
+            f"The ceiling over {beam.label} hasn't been measured. Measure it at both "
+            "ends and the center, and type it on the Ceiling page."
         )
     from crewdesk.trade.cuts.ceiling import NEAR_END
 
@@ -225,8 +227,8 @@ def unread_ceiling(beam: Beam) -> str | None:
     if not lacks:
         return None
     return (
-        f"The ceiling over {beam.label} has not been read at {' and '.join(lacks)}; read it "
-        "there too, and enter it on the Ceiling page."
+        f"The ceiling over {beam.label} hasn't been measured at {' and '.join(lacks)}. "
+        "Measure it there too, and type it on the Ceiling page."
     )
 
 
@@ -234,13 +236,13 @@ def _reading(beam: Beam, piece: Piece, what: str) -> str | None:
     if piece.latest(what) is None:
         name = reading_name(what, sloped=beam.ceiling == "sloped")
         return (
-            f"The {name} of {beam.label} {piece.name} has not been read; "
-            "enter it among its readings."
+            f"The {name} of {beam.label} {piece.name} hasn't been measured. Type it "
+            "among its readings."
         )
     if what == "run" and beam.ceiling == "sloped" and beam.pitch is None:
         return (
-            f"The pitch of {beam.label} has not been read; "
-            "enter it with the beam itself, on the run sheet."
+            f"The pitch of {beam.label} isn't known. Type it with the beam itself, on "
+            "the run sheet."
         )
     doubts = (doubt(beam, piece, one) for one in (what, *BESIDE.get(what, ())))
     return next((one for one in doubts if one is not None), None)

@@ -70,9 +70,9 @@ def drop_stage(record: Record, stage_id: str, now: datetime, *, reason: str = ""
     stages = record.stages
     stage = stages.stage(stage_id)
     if len(stages.stages) == 1:
-        raise NotAllowed("A job keeps at least one stage; nothing was changed.")
+        raise NotAllowed("A job needs at least one stage. Nothing was changed.")
     left = stages.with_stages(tuple(one for one in stages if one.id != stage_id))
-    return _change(record, left, f"dropped stage {stage.name}", now, reason)
+    return _change(record, left, f"removed stage {stage.name}", now, reason)
 
 
 def rename_step(record: Record, step_id: str, name: str, now: datetime) -> Change:
@@ -107,7 +107,7 @@ def add_step(
     check_needs(stages, step.id)
     what = f"added step '{name}' to {stage.name}"
     if _CUTTING.search(name):
-        what += "; a step that you add keeps no cut figures, so later changes aren't held by it"
+        what += "; a step you add keeps no cut figures, so later changes aren't held by it"
     return _change(record, stages, what, now)
 
 
@@ -159,21 +159,19 @@ def drop_step(record: Record, step_id: str, now: datetime, *, reason: str = "") 
     """
     step = record.stages.step(step_id)
     stages = record.stages.without_step(step_id)
-    return _change(record, stages, f"dropped step '{step.name}'", now, reason)
+    return _change(record, stages, f"removed step '{step.name}'", now, reason)
 
 
 def _kinds(kinds: Sequence[str]) -> tuple[str, ...]:
     if not kinds or any(kind not in KINDS for kind in kinds):
-        raise NotAllowed(
-            f"A step is for {', '.join(KINDS)}; name at least one, nothing was changed."
-        )
+        raise NotAllowed(f"A step is for {', '.join(KINDS)}. Name at least one.")
     return tuple(kinds)
 
 
 def _change(record: Record, stages: Stages, what: str, now: datetime, reason: str = "") -> Change:
     """Return the change to other stages; what it opens is waived with its reason."""
     if stages == record.stages:
-        raise NotAllowed("Nothing is different; nothing was changed.")
+        raise NotAllowed("That is the same as before. Nothing was changed.")
     found = effects(record.stages, stages)
     made = _without(stages, found)
     ended = holds_ended(record, made)

@@ -110,7 +110,7 @@ LOST = Kind(_lost, lambda one: {"of": one[0], **one[1].to_doc()}, "need and `of`
 def reason_given(text: object, what: str = "reason") -> str:
     """Return the reason for a waiver, one line; raises `NotAllowed` where there is none."""
     if not (reason := checked_line(text, what)):
-        raise NotAllowed("Give the reason in a few words; nothing was changed.")
+        raise NotAllowed("Give the reason in a few words.")
     return reason
 
 
@@ -218,18 +218,16 @@ class Stages:
         steps = [step.id for stage in self.stages for step in stage.steps]
         if not 1 <= len(ids) <= MOST_STAGES or len(steps) > MOST_STEPS:
             raise NotAllowed(
-                f"A job has from 1 to {MOST_STAGES} stages with at most {MOST_STEPS} steps in all; "
-                "nothing was changed."
+                f"A job must have from 1 to {MOST_STAGES} stages with up to "
+                f"{MOST_STEPS} steps in all. Nothing was changed."
             )
         ids += [one.id for one in self.other]
         if len(self.other) > MOST_STAGES:
-            raise NotAllowed(f"A job has at most {MOST_STAGES} kinds of other work.")
+            raise NotAllowed(f"A job can have up to {MOST_STAGES} kinds of other work.")
         for kind, names in (("stage", ids), ("step", steps)):
             if len(set(names)) < len(names):
                 twice = next(name for name in names if names.count(name) > 1)
-                raise NotAllowed(
-                    f"There are two {kind}s named {twice}; each needs a name of its own."
-                )
+                raise NotAllowed(f"Two {kind}s have the name {twice}. Rename one.")
 
     def stage(self, id_: str) -> Stage:
         """The stage of that id; raises `NotAllowed`."""
@@ -238,7 +236,7 @@ class Stages:
                 return stage
         others = f", and other work is {', '.join(o.id for o in self.other)}" if self.other else ""
         raise NotAllowed(
-            f"There is no stage {id_}; the stages are "
+            f"There is no stage {id_}. The stages are "
             f"{', '.join(s.id for s in self.stages)}{others}."
         )
 

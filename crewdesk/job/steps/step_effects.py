@@ -145,10 +145,11 @@ def never_met(stages: Stages) -> tuple[str, ...]:
 
 def _waits_for_itself(stages: Stages, step: Step, need: Need) -> str:
     if need.step == step.id:
-        return f"'{step.name}' can't need itself; leave that need out."
+        return f"'{step.name}' can't need itself. Remove that need."
     return (
-        f"'{step.name}' would wait for itself: it needs '{step_name(stages, need.step)}', which "
-        "waits for it; leave one of these needs out."
+        f"'{step.name}' would wait for itself: it needs "
+        f"'{step_name(stages, need.step)}', which waits for it. Remove one of these "
+        "needs."
     )
 
 
@@ -158,8 +159,9 @@ def why_not(stages: Stages, step: Step, need: Need) -> str | None:
         return f"'{step.name}' can't need edge B; only a step of bottoms alone can."
     if need.who == PARTNER and step.kinds != ("side",):
         return (
-            f"'{step.name}' can't need the other side of a pair, for it is a step of "
-            f"{kinds_told(step.kinds)}; make it one of sides alone, or leave that need out."
+            f"'{step.name}' can't need the other side of a pair, because it is a step "
+            f"of {kinds_told(step.kinds)}. Make it one of sides alone, or remove that "
+            "need."
         )
     if need.sort in ("reading", "read after") and need.who != BEAM:
         of_others = need.sort == "reading" and need.who in KIND_OF_WHO
@@ -167,8 +169,8 @@ def why_not(stages: Stages, step: Step, need: Need) -> str | None:
         for kind in kinds:
             if need.what not in OF_KIND[kind]:
                 return (
-                    f"'{step.name}' can't need the {NAMES[need.what]}, which is not read on "
-                    f"{kinds_told((kind,))}; leave that need out."
+                    f"'{step.name}' can't need the {NAMES[need.what]}, which isn't "
+                    f"measured on {kinds_told((kind,))}. Remove that need."
                 )
     return _why_not_done(stages, step, need) if need.step else None
 
@@ -178,8 +180,8 @@ def _why_not_done(stages: Stages, step: Step, need: Need) -> str | None:
         return _waits_for_itself(stages, step, need)
     if not stages.has(need.step):
         return (
-            f"'{step.name}' can't need '{step_name(stages, need.step)}', which is not among the "
-            "steps; leave that need out, or put that step in."
+            f"'{step.name}' can't need '{step_name(stages, need.step)}', which isn't "
+            "among the steps. Remove that need, or add that step."
         )
     named = stages.step(need.step)
     kinds = step.kinds if need.who == PIECE else (KIND_OF_WHO[need.who],)

@@ -33,14 +33,14 @@ def tick(
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     where = f"{beam.label} {piece.name}"
     if not step.is_for(piece.kind, piece.traits):
-        raise NotAllowed(f"'{step.name}' is no step of a {piece.kind}; nothing was changed.")
+        raise NotAllowed(f"'{step.name}' isn't a step of a {piece.kind}.")
     old = piece.steps.get(step_id)
     if old is not None and old.state == "done":
-        raise NotAllowed(f"'{step.name}' is already done on {where}; nothing was changed.")
+        raise NotAllowed(f"'{step.name}' is already done on {where}. Nothing was changed.")
     if old is not None and old.state == "blocked":
         raise NotAllowed(
-            f"'{step.name}' is blocked on {where}: {old.reason}; "
-            "clear that first, nothing was changed."
+            f"'{step.name}' is blocked on {where}: {old.reason}. Unblock it first. "
+            "Nothing was changed."
         )
     gate = closed(record.stages, beam, piece, step)
     cut = as_cut(record.tables, beam, piece, step_id)
@@ -51,11 +51,11 @@ def tick(
     elif override is None:
         raise NotAllowed(gate)
     else:
-        reason = _reason(override, "pass a gate")
+        reason = _reason(override, "override")
         mark = StepMark("done", now, override=reason, gate=gate, cut=cut)
-    passed = " past its gate" if mark.override else ""
+    passed = " early, by override" if mark.override else ""
     return Change(
-        f"ticked '{step.name}' on {where}{passed}", (_mark(record, spot, step_id, mark),), now
+        f"checked off '{step.name}' on {where}{passed}", (_mark(record, spot, step_id, mark),), now
     )
 
 
@@ -71,10 +71,10 @@ def tick_all(record: Record, spots: Iterable[Spot], step_id: str, now: datetime)
     """The change that ticks one step on many pieces; raises `NotAllowed` where any is not ready."""
     spots = tuple(dict.fromkeys(spots))
     if not spots:
-        raise NotAllowed("No piece is ready for that step; nothing was changed.")
+        raise NotAllowed("No piece is ready for that step. Nothing was changed.")
     edits = tuple(e for spot in spots for e in tick(record, spot, step_id, now).edits)
     name, pieces = record.stages.step(step_id).name, "piece" if len(spots) == 1 else "pieces"
-    return Change(f"ticked '{name}' on {len(spots)} {pieces}", edits, now)
+    return Change(f"checked off '{name}' on {len(spots)} {pieces}", edits, now)
 
 
 def set_aside(
@@ -88,13 +88,13 @@ def set_aside(
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     if as_ not in ("blocked", "skipped"):
-        raise NotAllowed(f"A step is set aside as blocked or skipped, not as {as_}.")
+        raise NotAllowed(f"A step can be set aside as blocked or skipped, not as {as_}.")
     if not step.is_for(piece.kind, piece.traits):
-        raise NotAllowed(f"'{step.name}' is no step of a {piece.kind}; nothing was changed.")
+        raise NotAllowed(f"'{step.name}' isn't a step of a {piece.kind}.")
     if state(record.stages, beam, piece, step) == "done":
         raise NotAllowed(
-            f"'{step.name}' is already done on {beam.label} {piece.name}; "
-            "take that back first, nothing was changed."
+            f"'{step.name}' is already done on {beam.label} {piece.name}. Undo that "
+            "first. Nothing was changed."
         )
     mark = StepMark(as_, now, reason=_reason(reason, "set a step aside"))
     noted = _mark(record, spot, step_id, mark)
@@ -142,14 +142,15 @@ def clear(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     if step_id not in piece.steps:
         raise NotAllowed(
-            f"Nothing is noted for '{step.name}' on {beam.label} {piece.name}; nothing was changed."
+            f"'{step.name}' on {beam.label} {piece.name} isn't checked off, blocked or "
+            "skipped. Nothing was changed."
         )
     at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id)
     gone = edit(record.tables, at, ABSENT)
     _nothing_rests_on(record, gone)
     before = board_before(record, spot, step_id)
     kept = "; what was done on this board is kept" if before else ""
-    what = f"took back '{step.name}' on {beam.label} {piece.name}{kept}"
+    what = f"undid '{step.name}' on {beam.label} {piece.name}{kept}"
     return Change(what, (gone, *before), now)
 
 
@@ -161,7 +162,7 @@ def _nothing_rests_on(record: Record, noted: Edit) -> None:
     if resting := _resting(record.stages, beam, after):
         raise NotAllowed(
             f"{resting} rests on '{record.stages.step(step_id).name}' of {beam.label} "
-            f"{beam.piece(key).name}; take the later step back first, nothing was changed."
+            f"{beam.piece(key).name}. Undo the later step first. Nothing was changed."
         )
 
 
@@ -183,7 +184,7 @@ def _resting(stages: Stages, before: Beam, after: Beam) -> str | None:
 def _reason(text: str, to: str) -> str:
     reason = checked_note(text)
     if not reason:
-        raise NotAllowed(f"To {to} takes a reason in a few words; nothing was changed.")
+        raise NotAllowed(f"Give a reason in a few words to {to}.")
     return reason
 
 

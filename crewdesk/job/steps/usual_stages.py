@@ -201,12 +201,12 @@ def kinds_read(text: str) -> tuple[str, ...]:
     for word in words:
         if word not in stems:
             raise NotAllowed(
-                f"{quoted(word)} is no kind of piece; write sides, bottoms, tops, cleats, or more "
-                "than one."
+                f"{quoted(word)} isn't a kind of piece. Type sides, bottoms, tops, "
+                "cleats, or more than one."
             )
     if not words:
         raise NotAllowed(
-            "Say for which pieces it is: sides, bottoms, tops, cleats, or more than one."
+            "Type which pieces it is for: sides, bottoms, tops, cleats, or more than one."
         )
     told = {stems[word] for word in words}
     return tuple(kind for kind in KINDS if kind in told)
@@ -219,7 +219,7 @@ def needs_told(stages: Stages, step: Step) -> str:
     after a step is not said to be needed once more.
     """
     if not step.needs:
-        return "Needs nothing: it may be done at any time."
+        return "Needs nothing: it can be done at any time."
     after = {need.what for need in step.needs if need.sort == "read after"}
     together: dict[tuple[str, str, str], list[Need]] = {}
     for need in step.needs:
@@ -238,7 +238,7 @@ def _text(stages: Stages, needs: list[Need]) -> str:
         return f"{steps} done on {_ON[one.who]}"
     if one.sort == "reading" and one.who != BEAM:
         what = listed([NAMES[need.what] for need in needs])
-        return f"the {what} read{f' on {_ON[one.who]}' if one.who else ''}"
+        return f"the {what} measured{(f' on {_ON[one.who]}' if one.who else '')}"
     return need_text(stages, one)
 
 
@@ -252,12 +252,12 @@ def need_text(stages: Stages, need: Need) -> str:
     if need.sort == "earlier":
         return "every earlier step of the piece"
     if need.sort == OUT_OF_SQUARE:
-        return "edge B read too, if the walls are out of square"
+        return "edge B measured too, if the walls are out of square"
     if need.who == BEAM:
-        return "the ceiling read at both ends and the center"
+        return "the ceiling measured at both ends and the center"
     if need.sort == "read after":
         after = f"after '{step_name(stages, need.step)}' on {_ON[need.who]}"
-        return f"the {NAMES[need.what]} read {after}"
+        return f"the {NAMES[need.what]} measured {after}"
     return _text(stages, [need])
 
 
@@ -328,6 +328,6 @@ def why_not_for(step_id: str, name: str, kinds: Collection[str]) -> str:
         return ""
 
     return (
-        f"'{name}' has a cut or setting of its own for {kinds_told(fits)}, so it "
-        f"can't be a step of {kinds_told(unfit)}; add a step for those."
+        f"'{name}' has a cut or setting of its own for {kinds_told(fits)}, so it can't "
+        f"be a step of {kinds_told(unfit)}. Add another step for those."
     )

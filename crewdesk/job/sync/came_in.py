@@ -49,8 +49,8 @@ def _changes(came: Sequence[Change]) -> str:
     if not came:
         return ""
     if len(came) == 1:
-        return f"1 change made elsewhere: {came[0].what}."
-    return f"{len(came)} changes made elsewhere, the last: {came[-1].what}."
+        return f"1 change made on another computer: {came[0].what}."
+    return f"{len(came)} changes made on another computer, the last: {came[-1].what}."
 
 
 def _apart(whats: Sequence[str]) -> str:

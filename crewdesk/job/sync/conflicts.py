@@ -73,7 +73,7 @@ def told(value: Any) -> str:
 def leave(record: Rows, row: str, now: datetime) -> Change:
     """The change that leaves what stands as it is; what was kept apart stays in the history."""
     one = record.view(TABLE, row)
-    return Change(f"left as it stands, not: {one.what}"[:2000], (_gone(record, row),), now)
+    return Change(f"kept the current value, not: {one.what}"[:2000], (_gone(record, row),), now)
 
 
 def put_in(record: Rows, row: str, now: datetime) -> Change:
@@ -92,14 +92,14 @@ def put_in(record: Rows, row: str, now: datetime) -> Change:
         value = value if value is ABSENT else record.renumbered(at, value, moved)
         if len(at) > 2 and look(record.tables, at[:-1]) is ABSENT:
             raise NotAllowed(
-                f"{' / '.join(at[:-1])} is no longer there, so '{one.what}' can't be put in; "
-                "nothing was changed."
+                f"{' / '.join(at[:-1])} isn't there any more, so '{one.what}' can't be "
+                "taken. Nothing was changed."
             )
         made = edit(record.tables, at, value)
         if made.before != made.after:
             edits.append(made)
     edits = record.completed(edits)
-    change = Change(f"put in: {one.what}"[:2000], (*edits, _gone(record, row)), now)
+    change = Change(f"took: {one.what}"[:2000], (*edits, _gone(record, row)), now)
     check_between(record, change)
     return change
 

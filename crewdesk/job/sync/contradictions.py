@@ -43,7 +43,7 @@ def contradictions(record: Record) -> tuple[str, ...]:
 def done_early(record: Record, beam: Beam) -> list[str]:
     """Return a sentence for each step of a beam that is done though its gate is closed."""
     found = early(record.stages, beam).values()
-    return [f"{what} is done too early: {gate}" for what, gate in found]
+    return [f"{what} was done too early: {gate}" for what, gate in found]
 
 
 def _not_sound(record: Record) -> Iterator[str]:
@@ -68,7 +68,7 @@ def _out_of_order(stages: Stages, beam: Beam, listed: set[object]) -> Iterator[s
                 later = [one for when, one in _times(stages, beam, piece, need) if when > mark.when]
                 if later:
                     where = f"{beam.label} {piece.name}"
-                    yield f"'{step.name}' on {where} is noted as done before {later[0]}."
+                    yield f"'{step.name}' on {where} was checked off before {later[0]}."
                     break
 
 
@@ -76,7 +76,7 @@ def _times(stages: Stages, beam: Beam, piece: Piece, need: Need) -> Iterator[tup
     """Yield when each thing was there that a need asks for, and its words."""
     if need.who == BEAM:
         if beam.pair.ceilings:
-            yield beam.pair.ceilings[0].when, "the ceiling was read"
+            yield beam.pair.ceilings[0].when, "the ceiling was measured"
         return
     for other in beam.among(need.who or "piece", piece):
         if need.sort in ("done", "read after"):
@@ -84,4 +84,4 @@ def _times(stages: Stages, beam: Beam, piece: Piece, need: Need) -> Iterator[tup
             if mark is not None and mark.state == "done" and other.key != piece.key:
                 yield mark.when, f"'{step_name(stages, need.step)}' on {other.name}"
         elif need.sort == "reading" and (taken := other.readings.get(need.what)):
-            yield taken[0].when, f"the {NAMES[need.what]} of {other.name} was read"
+            yield taken[0].when, f"the {NAMES[need.what]} of {other.name} was measured"

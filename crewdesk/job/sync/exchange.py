@@ -52,25 +52,25 @@ def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Ch
     `contradictions` lists both. Only steps that need themselves or each other are refused there.
     """
     if not isinstance(document, dict) or document.get("crewdesk") != "job":
-        raise NotAllowed('That is no crewdesk job: a job\'s file begins {"crewdesk": "job", ...}.')
+        raise NotAllowed(
+            'That isn\'t a crewdesk job. A job\'s file begins {"crewdesk": "job", ...}.'
+        )
     _sane(document)
     schema = document.get("schema")
     if type(schema) is not int or schema not in READ:
         read = " and ".join(map(str, READ))
-        raise NotAllowed(f"That job has schema {brief(schema)}; this crewdesk reads {read}.")
+        raise NotAllowed(f"That job has schema {brief(schema)}. This crewdesk reads {read}.")
     document = as_json(document)
     if not isinstance(document.get("job", {}), dict):
-        raise NotAllowed(f"The 'job' of that file must be an object, not {brief(document['job'])}.")
+        raise NotAllowed(f"That job's file is damaged: its 'job' is {brief(document['job'])}.")
     tables: Tables = {"job": {JOB_ROW: document.get("job", {})}}
     for table in ("beams", "entries", *(one for one in MAY_LACK if one in document)):
         rows = document.get(table, {})
         if not isinstance(rows, dict) or len(rows) > MOST_ROWS:
-            raise NotAllowed(
-                f"The {table} of that job must be an object of at most {MOST_ROWS} rows."
-            )
+            raise NotAllowed(f"That job's {table} are damaged, or more than {MOST_ROWS}.")
         for row, doc in rows.items():
             if not isinstance(doc, dict):
-                raise NotAllowed(f"Row {brief(row)} among the {table} is not an object.")
+                raise NotAllowed(f"Row {brief(row)} of the {table} is damaged.")
         tables[table] = rows
     for doc in tables["beams"].values():
         _with_pieces(doc)
@@ -138,7 +138,7 @@ def _with_pieces(beam: Doc) -> None:
 
 def _history(docs: Any) -> list[Change]:
     if not isinstance(docs, list):
-        raise NotAllowed("The history of that job is not a list of changes.")
+        raise NotAllowed("That job's history is damaged: it isn't a list of changes.")
     undoing, history = Undoing(), []
     for number, doc in enumerate(docs, 1):
         try:
@@ -146,14 +146,14 @@ def _history(docs: Any) -> list[Change]:
             undoing.note(number, change)
             _checked(change, doc)
         except (KeyError, TypeError, ValueError, AttributeError):
-            raise NotAllowed(f"Change {number} in the history of that job is no change.") from None
+            raise NotAllowed(f"Change {number} in that job's history is damaged.") from None
         history.append(change)
     return history
 
 
 def _checked(change: Change, doc: Doc) -> None:
     """Raises `NotAllowed` or `ValueError` where a change is not what crewdesk writes."""
-    checked_note(change.what, "wording of a change")
+    checked_note(change.what, "change's wording")
     moment(doc["when"], "change")
     for one in change.edits:
         if len(one.at) < 2 or not all(isinstance(key, str) for key in one.at):
@@ -173,8 +173,8 @@ def _leads_to(tables: Tables, history: list[Change]) -> None:
             put(then, rows_after(then, change.taken_back(number, change.when)))
         except CrewdeskError:
             raise NotAllowed(
-                f"Change {number} in the history of that job did not lead to the job as it "
-                "stands; leave the history out to take the job in without it."
+                f"Change {number} in that job's history doesn't lead to the job as it "
+                "is. Leave the history out to import the job without it."
             ) from None
 
 
@@ -196,4 +196,4 @@ def _sane(document: Doc) -> None:
                 raise NotAllowed(f"That job has a text of more than {LONGEST_TEXT} characters.")
             if isinstance(one, int) and abs(one) > LARGEST_NUMBER:
                 raise NotAllowed("That job has a number that is too large.")
-    raise NotAllowed(f"That job is nested deeper than {DEEPEST} levels.")
+    raise NotAllowed(f"That job's file is nested too deeply, over {DEEPEST} levels.")

@@ -118,7 +118,7 @@ class _Merge:
         groups = [one for one in self.apart if _touch(one.paths, [e.at for e in fine])]
         if in_part and any(table != TABLE for table, _ in change.rows):
             # Made whole, it might do once more what theirs brought in of it.
-            why = "A part of it was brought in before."
+            why = "Part of it was merged before."
         else:
             why = "" if groups else self._made(number, mine, change)
         if why or groups:

@@ -110,9 +110,9 @@ def gone_back(tables: Tables, history: Sequence[Change], to: datetime, now: date
     if not count:
         began = f"{history[0].when.astimezone(to.tzinfo):%Y-%m-%d %H:%M}" if history else ""
         raise NotAllowed(
-            f"Nothing is known of it at {at}; the first change is of {began}."
+            f"Nothing is known of it at {at}. The first change is from {began}."
             if began
-            else "It has no history, so it can't be taken back to a time."
+            else "It has no history, so it can't be returned to an earlier time."
         )
     then = {table: dict(rows) for table, rows in tables.items()}
     for one in reversed(history[count:]):
@@ -124,8 +124,8 @@ def gone_back(tables: Tables, history: Sequence[Change], to: datetime, now: date
         if (old := tables.get(table, {}).get(row)) != (new := then.get(table, {}).get(row))
     )
     if not edits:
-        raise NotAllowed(f"It is as it was at {at}; nothing was changed.")
-    return Change(f"went back to what it was at {at}", edits, now)
+        raise NotAllowed(f"It is as it was at {at}. Nothing was changed.")
+    return Change(f"returned to what it was at {at}", edits, now)
 
 
 JOB_AT = ("job", "1")

@@ -59,7 +59,7 @@ def start(
     what = f"clock started on {name}"
     if (entry := running(record)) is not None:
         if (entry.stage, entry.pieces, entry.order) == (stage, new.pieces, order):
-            raise NotAllowed(f"The clock already runs on {name}; nothing was changed.")
+            raise NotAllowed(f"The clock is already running on {name}. Nothing was changed.")
         _likely(record, entry, now)
         edits = (_stopped(record, entry, now),)
         what = f"clock switched to {name}"
@@ -75,10 +75,10 @@ def pause(record: Record, now: datetime, *, at: datetime | None = None) -> Chang
 def resume(record: Record, now: datetime) -> Change:
     """The change that starts the clock on what it ran on last, pieces and all."""
     if running(record) is not None:
-        raise NotAllowed("The clock runs already; nothing was changed.")
+        raise NotAllowed("The clock is already running. Nothing was changed.")
     entries = sorted((e for e in record.entries if e.stop), key=lambda e: e.stop or e.start)
     if not entries:
-        raise NotAllowed("No clock ran yet; choose a stage to start it on.")
+        raise NotAllowed("No clock has been started. Choose a stage to start it on.")
     last = entries[-1]
     return start(
         record,
@@ -99,13 +99,13 @@ def stop(record: Record, now: datetime, *, at: datetime | None = None) -> Change
     """
     entry = running(record)
     if entry is None:
-        raise NotAllowed("No clock runs; nothing was changed.")
+        raise NotAllowed("No clock is running. Nothing was changed.")
     now = fixed(now)
     if at is None:
         _likely(record, entry, now)
     at = now if at is None else fixed(at)
     if at > now:
-        raise NotAllowed("A clock can't be stopped in the future; nothing was changed.")
+        raise NotAllowed("A clock can't be stopped in the future. Nothing was changed.")
     ran = entry.lasted(at)
     what = f"clock stopped after {in_days(ran)}" if ran >= timedelta(days=1) else "clock stopped"
     return Change(what, (_stopped(record, entry, at),), now)
@@ -122,8 +122,8 @@ def _likely(record: Record, entry: Entry, now: datetime) -> None:
     if too_long(entry, now):
         name = record.stages.name_of(entry.stage)
         raise NotAllowed(
-            f"The clock on {name} has run for {in_days(entry.lasted(now))}. Say when it stopped; "
-            "nothing was changed."
+            f"The clock on {name} has run for {in_days(entry.lasted(now))}. Type when "
+            "it stopped. Nothing was changed."
         )
 
 
@@ -175,7 +175,7 @@ def mend(
     """
     old, now = record.entry(row), fixed(now)
     if strange := sorted(set(others) - {"pieces", "billable", "rate", "order"}):
-        raise TypeError(f"an entry has no {strange[0]}")
+        raise TypeError(f"an entry can't have {strange[0]}")
     if "pieces" in others:
         others["pieces"] = _pieces(record, others["pieces"])
     if "order" in others:
@@ -188,10 +188,10 @@ def mend(
         **others,
     )
     if new == old:
-        raise NotAllowed("Nothing is different; nothing was changed.")
+        raise NotAllowed("That is the same as before. Nothing was changed.")
     sound(record, new, now, (row,))
     return Change(
-        f"mended an entry on {record.stages.name_of(new.stage)}",
+        f"changed an entry on {record.stages.name_of(new.stage)}",
         (edit(record.tables, ("entries", row), new.to_doc()),),
         now,
     )
@@ -207,7 +207,7 @@ def _stopped(record: Record, entry: Entry, at: datetime) -> Edit:
     if at < entry.start:
         how = "%H:%M" if entry.start - at < timedelta(hours=12) else "%Y-%m-%d %H:%M"
         raise NotAllowed(
-            f"The clock was started at {entry.start:{how}}, after {at:{how}}; nothing was changed."
+            f"The clock was started at {entry.start:{how}}, after {at:{how}}. Nothing was changed."
         )
     return edit(record.tables, ("entries", entry.row, "stop"), at.isoformat())
 
@@ -226,16 +226,16 @@ def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ())
         return  # its times stay, whatever they are
     if entry.stop is not None and entry.stop <= entry.start:
         raise NotAllowed(
-            f"An entry can't stop at {entry.stop:%H:%M} when it started at {entry.start:%H:%M}; "
-            "nothing was changed."
+            f"An entry can't stop at {entry.stop:%H:%M} when it started at "
+            f"{entry.start:%H:%M}. Nothing was changed."
         )
     if max(entry.start, entry.stop or entry.start) > now:
-        raise NotAllowed("An entry can't be in the future; nothing was changed.")
+        raise NotAllowed("An entry can't be in the future. Nothing was changed.")
     longest = max((one.lasted(now) for one in before), default=LONGEST)
     if entry.stop is not None and entry.stop - entry.start > max(LONGEST, longest):
         raise NotAllowed(
-            f"An entry of more than {LONGEST.seconds // 3600} hours is hard to believe; "
-            "split it by days, nothing was changed."
+            f"An entry of more than {LONGEST.seconds // 3600} hours can't be right. "
+            "Split it by days. Nothing was changed."
         )
     _alone(record, entry, now, before)
 
@@ -250,8 +250,8 @@ def _alone(record: Record, entry: Entry, now: datetime, before: Collection[Entry
         most = max((_shared(one, other, now) for one in before), default=timedelta(-1))
         if _shared(entry, other, now) > most:
             raise NotAllowed(
-                f"That overlaps the entry of {other.start:%Y-%m-%d} {other.start:%H:%M} to "
-                f"{other.stop or now:%H:%M}; fix that first, nothing was changed."
+                f"That overlaps the entry of {other.start:%Y-%m-%d} {other.start:%H:%M} "
+                f"to {other.stop or now:%H:%M}. Fix that first. Nothing was changed."
             )
 
 
@@ -291,7 +291,7 @@ def fixed(when: datetime) -> datetime:
     """
     offset = when.utcoffset()
     if offset is None:
-        raise NotAllowed(f"The time {when.isoformat()} has no time zone; nothing was changed.")
+        raise NotAllowed(f"The time {when.isoformat()} has no time zone. Nothing was changed.")
     return when.astimezone(timezone(offset))
 
 
@@ -314,8 +314,8 @@ def doubtful(now: datetime, last: datetime | None) -> bool:
 def doubt_text(now: datetime, last: datetime) -> str:
     """Return what is wrong with the clock, as the problem of a sentence, on its own zone."""
     return (
-        f"this machine's clock says {now:%Y-%m-%d %H:%M}, but the last change was made at "
-        f"{last.astimezone(now.tzinfo):%Y-%m-%d %H:%M}"
+        f"this computer's clock says {now:%Y-%m-%d %H:%M}, but the last change was made "
+        f"at {last.astimezone(now.tzinfo):%Y-%m-%d %H:%M}"
     )
 
 

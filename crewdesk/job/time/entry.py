@@ -14,16 +14,14 @@ LISTED_PIECES = 2000
 
 def _pieces(docs: Any, _what: str) -> tuple[Spot, ...]:
     if not isinstance(docs, list) or not 1 <= len(docs) <= LISTED_PIECES:
-        raise NotAllowed(
-            f"The pieces of an entry are a list of 1 to {LISTED_PIECES}; leave it out for none."
-        )
+        raise NotAllowed(f"An entry can have 1 to {LISTED_PIECES} pieces. Leave them out for none.")
     spots = []
     for doc in docs:
         if not isinstance(doc, list) or len(doc) != 2 or not isinstance(doc[0], str):
             raise TypeError
         if doc[1] not in KIND_OF:
             raise NotAllowed(
-                f"A beam has no piece {brief(doc[1])}; its pieces are {', '.join(KIND_OF)}."
+                f"A beam has no piece {brief(doc[1])}. Its pieces are {', '.join(KIND_OF)}."
             )
         spots.append(Spot(doc[0], doc[1]))
     return tuple(dict.fromkeys(spots))

@@ -19,8 +19,8 @@ def split(record: Record, row: str, at: datetime, now: datetime) -> Change:
     end = old.stop or fixed(now)
     if not old.start < at < end:
         raise NotAllowed(
-            f"An entry is split between its ends, {old.start:%H:%M} and {end:%H:%M}, "
-            f"not at {at:%H:%M}; nothing was changed."
+            f"An entry can be split only between its ends, {old.start:%H:%M} and "
+            f"{end:%H:%M}, not at {at:%H:%M}. Nothing was changed."
         )
     second = old._replace(row=record.new_row("entries"), start=at)
     return Change(
@@ -41,11 +41,9 @@ def join(record: Record, row: str, other: str, now: datetime) -> Change:
     """
     one, two = sorted((record.entry(row), record.entry(other)), key=lambda e: e.start)
     if one.row == two.row:
-        raise NotAllowed("Name two entries to join; nothing was changed.")
+        raise NotAllowed("Choose two entries to join.")
     if not _alike(one, two):
-        raise NotAllowed(
-            "Entries are joined that are on one stage and billed alike, not these two."
-        )
+        raise NotAllowed("Only entries on one stage that are billed alike can be joined.")
     ends = [e.stop for e in (one, two)]
     stop = None if None in ends else max(end for end in ends if end)
     pieces = None
@@ -94,9 +92,9 @@ def move(record: Record, row: str, begin: datetime, now: datetime) -> Change:
     """The change that lets an entry begin at another time and last as long."""
     old, begin = record.entry(row), fixed(begin)
     if old.stop is None:
-        raise NotAllowed("The clock of that entry runs; stop it before it is moved.")
+        raise NotAllowed("That entry's clock is running. Stop it before you move the entry.")
     if begin == old.start:
-        raise NotAllowed("Nothing is different; nothing was changed.")
+        raise NotAllowed("That is the same as before. Nothing was changed.")
     new = old._replace(start=begin, stop=fixed(begin + old.lasted(now)))
     sound(record, new, fixed(now), (row,))
     return Change(
@@ -134,7 +132,7 @@ def told(record: Record, found: Oddity) -> str:
     names = [record.stages.name_of(record.entry(key).stage) for key in found.keys]
     at = f"{found.start:%a %Y-%m-%d %H:%M} to {found.stop:%H:%M}"
     if found.sort == "long":
-        return f"{names[0]} ran {short(found.seconds)}, {at}; was the clock left running?"
+        return f"{names[0]} ran {short(found.seconds)}, {at}. Was the clock left running?"
     if found.sort == "overlap":
         return f"{' and '.join(names)} both count {short(found.seconds)}, {at}."
     return f"Nothing is logged for {short(found.seconds)} between {' and '.join(names)}, {at}."
@@ -184,7 +182,7 @@ def mendings(record: Record, found: Oddity, now: datetime) -> tuple[Mending, ...
         middle = fixed(first.start + (stop - start) / 2).replace(second=0, microsecond=0)
         offer(
             "split",
-            f"split it at {on_site(record, middle):%H:%M}, to mend each half",
+            f"split it at {on_site(record, middle):%H:%M}, to fix each half",
             lambda: split(record, first.row, middle, now),
         )
         offer("remove", "remove it", lambda: remove(record, first.row, now))

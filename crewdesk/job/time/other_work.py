@@ -45,7 +45,9 @@ def drop_other_work(record: Record, id_: str, now: datetime) -> Change:
     """The change that drops a kind of work; time that was logged on it stays."""
     old = _one(record, id_)
     if id_ == EXTRA_WORK:
-        raise NotAllowed(f"{old.name} stays, for change orders' hours; nothing was changed.")
+        raise NotAllowed(
+            f"{old.name} can't be removed: change orders' hours go there. Nothing was changed."
+        )
     rest = [one for one in record.stages.other if one.id != id_]
     return _kept(record, rest, f"dropped the work {old.name}", now)
 
@@ -55,21 +57,21 @@ def _one(record: Record, id_: str) -> OtherWork:
         if one.id == id_:
             return one
     names = ", ".join(one.name for one in record.stages.other) or "none"
-    raise NotAllowed(f"There is no such work outside the stages; there is {names}.")
+    raise NotAllowed(f"That isn't other work of this job. Known are {names}.")
 
 
 def _kept(record: Record, other: list[OtherWork], what: str, now: datetime) -> Change:
     if other == list(record.stages.other):
-        raise NotAllowed("Nothing is different; nothing was changed.")
+        raise NotAllowed("That is the same as before. Nothing was changed.")
     docs = [one.to_doc() for one in other]
     return Change(what, (edit(record.tables, ("job", JOB_ROW, "other_work"), docs),), now)
 
 
 def plan_day(record: Record, day: date, now: datetime, *, note: str = "") -> Change:
     """The change that plans a day, or gives a planned one another note."""
-    new = Planned(day, checked_line(note, "note of a day"))
+    new = Planned(day, checked_line(note, "day's note"))
     if new in record.job.planned:
-        raise NotAllowed(f"{day:%Y-%m-%d} is planned already; nothing was changed.")
+        raise NotAllowed(f"{day:%Y-%m-%d} is planned already. Nothing was changed.")
     rest = [one for one in record.job.planned if one.day != day]
     return _planned(record, [*rest, new], f"planned {day:%a %Y-%m-%d}", now)
 
@@ -78,8 +80,8 @@ def unplan_day(record: Record, day: date, now: datetime) -> Change:
     """The change that takes a planned day out."""
     rest = [one for one in record.job.planned if one.day != day]
     if len(rest) == len(record.job.planned):
-        raise NotAllowed(f"{day:%Y-%m-%d} is not planned; nothing was changed.")
-    return _planned(record, rest, f"took {day:%a %Y-%m-%d} out of the plan", now)
+        raise NotAllowed(f"{day:%Y-%m-%d} isn't planned. Nothing was changed.")
+    return _planned(record, rest, f"removed {day:%a %Y-%m-%d} from the planned days", now)
 
 
 def _planned(record: Record, days: list[Planned], what: str, now: datetime) -> Change:

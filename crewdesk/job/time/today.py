@@ -75,8 +75,8 @@ def checked_zone(text: object) -> str:
     name = checked_line(text, "time zone", most=LONGEST_NAME)
     if name and not _NAME.fullmatch(name.removeprefix("posix/").removeprefix("right/")):
         raise BadInput(
-            f"{quoted(name)} can't be the name of a time zone. Write it as America/Denver, or "
-            "leave it empty.",
+            f"{quoted(name)} can't be a time zone's name. Type it like America/Denver, "
+            "or leave it empty.",
             field="zone",
         )
     return name

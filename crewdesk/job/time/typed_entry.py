@@ -102,9 +102,7 @@ def mended(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) 
             )
             end = end if not other_day and typed["stop"].strip() == old["stop"] else span.stop
     elif not entry.running:
-        raise NotAllowed(
-            "Say when it stopped; a clock that has stopped can't be made to run again."
-        )
+        raise NotAllowed("Type when it stopped. A clock that has stopped can't be started again.")
     elif other_day or typed["start"].strip() != old["start"]:
         begin = _moment(typed["start"], day, zone)
     same = typed["stage"].strip() == old["stage"]
@@ -142,14 +140,18 @@ def _billing(record: Record, typed: Typed) -> dict[str, Any]:
     if "billed" in typed:
         word = typed["billed"].strip().lower()
         if word not in ("yes", "no"):
-            raise NotAllowed(f"Whether it is billed is yes or no, not {brief(typed['billed'])}.")
+            raise NotAllowed(
+                f"Whether it is billable must be yes or no, not {brief(typed['billed'])}."
+            )
         found["billable"] = word == "yes"
     if "rate" in typed:
         found["rate"] = None
         if typed["rate"].strip():
             rate = read_rate(typed["rate"])
             if rate.per != "hour" or not rate.amount:
-                raise NotAllowed("An entry's rate is more than zero an hour, as 85 or 85/h.")
+                raise NotAllowed(
+                    "An entry's hourly rate must be more than zero. Type it like 85 or 85/h."
+                )
             found["rate"] = rate.amount
     if "order" in typed:
         found["order"] = _order_named(record, typed["order"])
@@ -167,8 +169,8 @@ def _order_named(record: Record, text: str) -> str:
     if len(begun) == 1:
         return begun[0]
     told = ", ".join(f"{one.row} {one.text}" for one in record.orders)
-    known = f"write its number: {told}" if told else "this job has none"
-    raise NotAllowed(f"{brief(text.strip())} names no one change order; {known}.")
+    known = f"type its number: {told}" if told else "this job has none"
+    raise NotAllowed(f"{brief(text.strip())} could be more than one change order; {known}.")
 
 
 def stage_named(stages: Stages, text: str) -> str:
@@ -186,8 +188,8 @@ def stage_named(stages: Stages, text: str) -> str:
     if len(found) == 1:
         return found[0]
     names = ", ".join(f"{number} {one.name}" for number, one in enumerate(every, 1))
-    what = f"{quoted(text)} names no one stage" if wanted else "Say which stage"
-    raise NotAllowed(f"{what}; write its number or its name: {names}.")
+    what = f"{quoted(text)} could be more than one stage" if wanted else "Choose a stage"
+    raise NotAllowed(f"{what}. Type its number or its name: {names}.")
 
 
 def _number(text: str) -> int | None:
@@ -206,7 +208,7 @@ def stop_time(start: datetime, text: str, now: datetime) -> datetime:
     assert zone is not None
     plain = _colon(" ".join(text.split()).lower())
     if not plain:
-        raise NotAllowed(f"Say when it stopped: {_STOP_FORMS}.")
+        raise NotAllowed(f"Type when it stopped: {_STOP_FORMS}.")
     day = start.date()
     later = (f"{plain}pm", f"{day + timedelta(days=1)} {plain}")
     bare = re.fullmatch(r"\d{1,2}(?::\d{2})?", plain) is not None
@@ -219,7 +221,7 @@ def stop_time(start: datetime, text: str, now: datetime) -> datetime:
         except BadInput as refusal:
             if candidate != plain or isinstance(refusal, StopFirst) or dated is not None:
                 continue
-            raise NotAllowed(f"{quoted(text)} is not a time; write {_STOP_FORMS}.") from None
+            raise NotAllowed(f"{quoted(text)} isn't a time. Type it like {_STOP_FORMS}.") from None
         if start < stop <= now:
             return stop
     if dated is not None and start < dated <= now:
@@ -227,8 +229,8 @@ def stop_time(start: datetime, text: str, now: datetime) -> datetime:
     here = now.astimezone(zone)
     told = "%H:%M" if here.date() == day else "%a %H:%M"
     raise NotAllowed(
-        f"The clock ran from {start:{told}} to now, {here:{told}}; "
-        f"{quoted(text)} is not between them."
+        f"The clock ran from {start:{told}} to now, {here:{told}}. {quoted(text)} isn't "
+        "between them."
     )
 
 
@@ -242,7 +244,7 @@ def _dated(text: str, now: datetime, zone: tzinfo) -> datetime | None:
 
 def _span(start: str, stop: str, day: date, zone: tzinfo) -> Span:
     if not start.strip():
-        raise NotAllowed("Say when it started, as 7:30.")
+        raise NotAllowed("Type when it started, for example 7:30.")
     start, stop = _colon(start), _colon(stop)
     plain = stop.lower()
     joined = f"{start} for {stop}" if re.fullmatch(DURATION, plain) else f"{start}-{stop}"

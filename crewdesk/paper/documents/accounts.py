@@ -22,8 +22,8 @@ YEAR_SUMS = ("before_tax", "taxed", "tax", "total", "paid")
 YEAR_WIDE = 12
 """Columns of each sum of a year."""
 BY_WHICH_DAY = (
-    "Before tax, taxed, tax, total: by the date of invoice, credit or void.",
-    "Paid, tax included, less what was given back: by the day it came.",
+    "Before tax, taxable, tax, total: by the date of the invoice, credit or void.",
+    "Paid, tax included, less refunds: by the day the payment came in.",
 )
 """What the sums of a year count by."""
 _ROW_HEADS = (
@@ -38,10 +38,10 @@ def accounts_sheet(found: Accounts, books: ShopRecord, year: int | None) -> Shee
     lines = [f"Accounts as of {found.on}", ""]
     for one in found.owed:
         late = f", {money(one.overdue)} of it overdue" if one.overdue else ""
-        who = plain(one.customer) or "(no customer named)"
+        who = plain(one.customer) or "(no customer)"
         lines.append(f"  {who} owes {money(one.balance)} since {one.since}{late}")
     if not found.owed:
-        lines.append("  Nobody owes anything.")
+        lines.append("  No one owes anything.")
     lines += [f"  {credit_balance_text(one, found.on)}" for one in found.owed_back]
     lines += ["", *(f"  {plain(one)}" for one in renumbered)] if renumbered else []
     weeks = [w for w in found.weeks if year in (None, w.year)]
@@ -76,10 +76,10 @@ def year_sums(year: Year) -> str:
 
 def credit_balance_text(one: Standing, on: date) -> str:
     """Who is owed back how much on that day, and on which invoice; or who had paid ahead of it."""
-    who = plain(one.customer) or "(no customer named)"
+    who = plain(one.customer) or "(no customer)"
     if one.issued_on > on:
         return f"{who} had paid {money(-one.balance)} ahead of invoice {one.number}"
-    return f"{who} is owed back {money(-one.balance)}, paid over on invoice {one.number}"
+    return f"{who} has a credit balance of {money(-one.balance)} on invoice {one.number}"
 
 
 def accounts_csv(

@@ -35,17 +35,17 @@ def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: da
         "Estimate",
         tuple(facts),
         (
-            Part("What it is for", _beams(record, priced)),
+            Part("Work included", _beams(record, priced)),
             Part("Price", _price_rows(record, priced)),
         ),
         (
             Row("Subtotal", money(found.likely.subtotal)),
             *_tax(priced),
             Row("Likely total", money(found.likely.total), strong=True),
-            Row("Between", f"{money(found.low.total)} and {money(found.high.total)}"),
+            Row("Range", f"{money(found.low.total)} to {money(found.high.total)}"),
         ),
         (
-            "Extra work is priced and accepted by change order, apart from this.",
+            "Extra work is priced and accepted separately, by change order.",
             *(accepted_lines(record.accepted) if record.accepted else ()),
             *((books.shop.terms_text,) if books.shop.terms_text else ()),
         ),
@@ -123,7 +123,7 @@ def price_rows(
         (money(one.subtotal), money(one.tax), money(one.total)) if one else ("", "", "")
         for one in (*prices, accepted)
     ]
-    for place, text in enumerate(("Before tax", "Tax", "Total")):
+    for place, text in enumerate(("Subtotal", "Tax", "Total")):
         rows.append(PriceRow(text, tuple(one[place] for one in sums), strong=text == "Total"))
     return tuple(rows)
 
@@ -144,9 +144,9 @@ def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:
     lines = ["", "Why", *(f"  {plain(reason)}" for reason in priced.reasons)]
     jobs = len(priced.past)
     if jobs:
-        lines.append(f"  {jobs} finished job{'' if jobs == 1 else 's'} of yours stand behind it.")
+        lines.append(f"  It is based on {jobs} finished job{('' if jobs == 1 else 's')} of yours.")
     else:
-        lines.append("  No finished job of yours stands behind it yet: the rates are defaults.")
+        lines.append("  The rates are defaults until you finish a job.")
     if record.accepted is not None:
         lines += ["", *accepted_lines(record.accepted)]
     return tuple(lines)
@@ -155,8 +155,9 @@ def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:
 def accepted_lines(accepted: Accepted) -> tuple[str, ...]:
     """What was accepted, in a line."""
     return (
-        f"Accepted on {accepted.on} by {plain(accepted.by)}: {money(accepted.total)}, "
-        f"{money(accepted.subtotal)} before tax. This stands, whatever is estimated now.",
+        f"Accepted on {accepted.on:%b %d, %Y} by {plain(accepted.by)}: "
+        f"{money(accepted.total)}, {money(accepted.subtotal)} before tax. Later "
+        "estimates don't change it.",
     )
 
 

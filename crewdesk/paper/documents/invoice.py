@@ -66,13 +66,16 @@ def invoice_letter(
     notes = [_asked(document)]
     if stands.overdue:
         late = standing_text(stands, voided=False)
-        notes = [f"This is {late}; it was due on {document.due_on}."]
+        notes = [f"This invoice is {late}; it was due on {document.due_on}."]
     elif not preview and stands.balance <= 0:
         notes = ["Paid in full. Thank you."] if stands.held else []
     if stands.balance < 0:
-        notes = [f"{money(-stands.balance)} more was paid than is asked; it is owed back to you."]
+        notes = [
+            f"You have paid {money(-stands.balance)} more than this invoice; it is "
+            "your credit balance."
+        ]
     if void is not None:
-        notes.append(f"Void by number {void.number} of {void.issued_on}: nothing is asked on it.")
+        notes.append(f"Voided by number {void.number} of {void.issued_on}: nothing is due on it.")
     if head.terms_text:
         notes.append(head.terms_text)
     return Letter(
@@ -132,7 +135,7 @@ def standing_text(stands: Standing, *, voided: bool) -> str:
     if stands.balance > 0:
         return f"due {stands.due_on}"
     if stands.balance < 0:
-        return "owed back"
+        return "credit balance"
     return "paid" if stands.held else "credited"
 
 
@@ -185,7 +188,7 @@ def _credit_letter(sent: HeadedDocument, document: Credit, books: ShopRecord) ->
             ("Date", f"{document.issued_on}"),
             ("Job", headed.head.job_name),
         ),
-        (Part("Taken back", rows),),
+        (Part("Credited", rows),),
         (*totals, Row("Total", money(document.total), strong=True)),
         (f"Reason: {document.reason}",),
     )

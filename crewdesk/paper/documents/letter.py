@@ -72,7 +72,7 @@ def letter_lines(letter: Letter, wide: int = WIDE) -> tuple[str, ...]:
     title = plain(letter.title)
     facts = [f"{label + ':':<{_LABEL}}{plain(text)}" for label, text in letter.facts]
     lines = [
-        *_wrapped((plain(head.name) or "(no name of the shop is set)", *head_lines(head)), wide),
+        *_wrapped((plain(head.name) or "(no business name is set)", *head_lines(head)), wide),
         "",
         f"{title}  ({letter.stamp})" if letter.stamp else title,
         "",
@@ -80,7 +80,7 @@ def letter_lines(letter: Letter, wide: int = WIDE) -> tuple[str, ...]:
         "",
         *_wrapped(
             (
-                plain(letter.customer) or "(no customer named)",
+                plain(letter.customer) or "(no customer)",
                 *address_lines(head.customer_address),
             ),
             wide,

@@ -86,7 +86,7 @@ class _Page:
         half = self.wide / 2
         top = pdf.get_y()
         self.put(
-            letter.head.name or "(no name of the shop is set)", size=17, bold=True, wide=half + 15
+            letter.head.name or "(no business name is set)", size=17, bold=True, wide=half + 15
         )
         for line in head_lines(letter.head):
             self.put(line, size=8.5, ink=SOFT, wide=half + 15)
@@ -109,7 +109,7 @@ class _Page:
         pdf, letter = self.pdf, self.letter
         top = pdf.get_y()
         self.put("For", size=8, ink=SOFT, wide=half)
-        self.put(letter.customer or "(no customer named)", size=10.5, bold=True, wide=half - 5)
+        self.put(letter.customer or "(no customer)", size=10.5, bold=True, wide=half - 5)
         for line in address_lines(letter.head.customer_address):
             self.put(line, wide=half - 5)
         left = pdf.get_y()

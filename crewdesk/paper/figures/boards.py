@@ -34,8 +34,8 @@ def arguments(parser: ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="LEN[:PRICE[:COUNT]]",
-        help="a board that is sold; without prices it finds the fewest boards of one length, "
-        "or the fewest feet of several lengths",
+        help="a board you can buy; without prices, the fewest boards of one length, or "
+        "the fewest feet of several lengths",
     )
     parser.add_argument(
         "--have",
@@ -65,7 +65,7 @@ def figure(args: Namespace) -> Figure:
             _whole(
                 args.seconds,
                 LONGEST_WAIT,
-                "{text} is not a time limit; write seconds from 1 to {limit}.",
+                "{text} isn't a time limit. Type seconds from 1 to {limit}.",
             )
         ),
     )
@@ -77,8 +77,8 @@ def _stock(text: str) -> tuple[Fraction, Decimal | None, int | None]:
     parts = text.split(":")
     if len(parts) > 3:
         raise BadInput(
-            "{text} is not a board to be had; write LENGTH, LENGTH:PRICE or "
-            "LENGTH:PRICE:COUNT, as 144:19.40:6.",
+            "{text} isn't a board you can buy. Type LENGTH, LENGTH:PRICE or "
+            "LENGTH:PRICE:COUNT, for example 144:19.40:6.",
             text=text[:40],
         )
     price = None
@@ -95,7 +95,7 @@ def _priced(
     for length, price, _ in read:
         if price is None and any(other is not None for _, other, _ in read):
             raise BadInput(
-                "The board {name} has no price while another has; give every board one, or none.",
+                "The board {name} has no price, but another one has. Price all boards, or none.",
                 name=show_length(length),
             )
     if all(price is not None for _, price, _ in read):
@@ -119,7 +119,8 @@ def _need(text: str) -> Need:
     length, colon, count = text.partition(":")
     if ":" in count:
         raise BadInput(
-            "{text} is not a piece; write LENGTH or LENGTH:COUNT, as 100-1/2:4.", text=text[:40]
+            "{text} isn't a piece. Type LENGTH or LENGTH:COUNT, for example 100-1/2:4.",
+            text=text[:40],
         )
     inches = read_length(length)
     return Need(show_length(inches), WIDE, inches, _count(count) if colon else 1)
@@ -133,8 +134,8 @@ def _have(text: str) -> Stock:
         start, dots, end = stretch.partition("..")
         if not dots:
             raise BadInput(
-                "{text} is not a board on hand; write LENGTH, or LENGTH:FROM..TO with bad "
-                "stretches parted by commas, as 96:40..43.",
+                "{text} isn't a board on hand. Type LENGTH, or LENGTH:FROM..TO with "
+                "commas between defects, for example 96:40..43.",
                 text=text[:40],
             )
         bad.append(Stretch(read_length(start), read_length(end)))
@@ -142,9 +143,7 @@ def _have(text: str) -> Stock:
 
 
 def _count(text: str) -> int:
-    return _whole(
-        text, MOST_PIECES, "{text} is not a count; write a whole number from 1 to {limit}."
-    )
+    return _whole(text, MOST_PIECES, "{text} isn't a count. Type a whole number from 1 to {limit}.")
 
 
 def _whole(text: str, limit: int, why: str) -> int:

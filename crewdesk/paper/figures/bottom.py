@@ -73,6 +73,6 @@ def _reading(args: Namespace) -> BottomReading:
     if given == (False, True, True):
         return BottomReading(read_length(args.edge_a), read_length(args.edge_b))
     raise BadInput(
-        "The bottom board is read along one line or along both edges; give --reading, or "
-        "--edge-a and --edge-b."
+        "The bottom board is measured along one line or along both edges. Type "
+        "--reading, or --edge-a and --edge-b."
     )

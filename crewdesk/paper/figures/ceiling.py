@@ -36,7 +36,7 @@ def arguments(parser: ArgumentParser) -> None:
         help="cut where the ceiling is highest (what the setting can be off by, to the next 1/16)",
     )
     parser.add_argument("--tape", default="1", metavar="T", help="width of painter's tape (1)")
-    parser.add_argument("--drop", metavar="D", help="least finished height that is wanted")
+    parser.add_argument("--drop", metavar="D", help="least finished width wanted")
 
 
 def read_station(text: str) -> Station:
@@ -44,8 +44,8 @@ def read_station(text: str) -> Station:
     parts = text.split(":")
     if len(parts) != 3:
         raise BadInput(
-            "{text} is not a station; write AT:HEIGHT_A:HEIGHT_B, three lengths, as "
-            "72:12-1/4:12-3/8.",
+            "{text} isn't a spot. Type AT:HEIGHT_A:HEIGHT_B, three lengths, for "
+            "example 72:12-1/4:12-3/8.",
             text=text[:40],
         )
     return Station(*(read_length(part) for part in parts))
@@ -73,9 +73,9 @@ def figure(args: Namespace) -> Figure:
 
 def _lines(made: Scribe, off: Fraction, step: Step) -> list[str]:
     lines = [
-        f"scriber setting  {with_unit(made.setting, step, 'up')}, the same for both sides, "
+        f"set the scriber to {with_unit(made.setting, step, 'up')}, for both sides, "
         f"within {within(off, step)}",
-        "side  at          gap        cut        finished height",
+        "side  at          gap        cut        finished width",
     ]
     for mark in made.marks:
         at, gap = show_length(mark.at, step), show_length(mark.gap, step)
@@ -89,10 +89,10 @@ def _lines(made: Scribe, off: Fraction, step: Step) -> list[str]:
     for pry in made.pry_down:
         lines.append(f"side {pry.side}: pry end {pry.end} down {with_unit(pry.by, step)}")
     if not made.pry_down:
-        lines.append("both sides rest level as they are; there is nothing to pry down")
+        lines.append("both sides rest level; there is nothing to pry down")
     met = {None: "", True: ", meets the wanted drop", False: ", short of the wanted drop"}
     lowest = with_unit(made.lowest_drop, step, "down")
-    lines.append(f"lowest finished height {lowest}{met[made.meets_drop]}")
+    lines.append(f"narrowest finished width {lowest}{met[made.meets_drop]}")
     return lines
 
 

@@ -13,7 +13,7 @@ from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.sloped_side import lean_ratio
 from crewdesk.trade.read_length import read_length
 
-ABOUT = "miter and blade tilt where a sloped beam meets a wall out of square"
+ABOUT = "miter and bevel settings where a sloped beam meets a wall out of square"
 
 
 def arguments(parser: ArgumentParser) -> None:
@@ -23,8 +23,10 @@ def arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--skew", required=True, metavar="GAP:LEG:A|B", help="at the square; the longer side"
     )
-    parser.add_argument("--wall", metavar="GAP:in|out", help="the wall's lean at the level")
-    parser.add_argument("--level", metavar="L", help="length of the level")
+    parser.add_argument(
+        "--wall", metavar="GAP:in|out", help=("out of plumb at the level: in or out at the top")
+    )
+    parser.add_argument("--level", metavar="L", help="level's length")
 
 
 def figure(args: Namespace) -> Figure:
@@ -32,7 +34,7 @@ def figure(args: Namespace) -> Figure:
     lean = Fraction(0)
     if args.wall is not None:
         if args.level is None:
-            raise BadInput("A wall's reading needs the level's length; add --level.")
+            raise BadInput("A wall's reading needs the level's length. Add --level.")
         lean = lean_ratio(read_end(args.wall, read_length(args.level)))
     made = compound_end(read_pitch(args.pitch), lean, read_skew(args.skew).ratio, args.end)
     return Figure(

@@ -17,13 +17,18 @@ ABOUT = "a side board's top length, blank and end cuts"
 
 def arguments(parser: ArgumentParser) -> None:
     """Add the run, the height and what the level showed at each end."""
-    parser.add_argument("--length", required=True, metavar="L", help="run along the bottom line")
-    parser.add_argument("--height", required=True, metavar="H", help="height of the side board")
+    parser.add_argument(
+        "--length", required=True, metavar="L", help=("wall-to-wall length along the bottom line")
+    )
+    parser.add_argument("--height", required=True, metavar="H", help=("width of the side board"))
     for end in ("end1", "end2"):
         parser.add_argument(
-            f"--{end}", required=True, metavar="GAP:in|out", help="gap at the level, and the lean"
+            f"--{end}",
+            required=True,
+            metavar="GAP:in|out",
+            help=("gap at the level, and in or out at the top"),
         )
-    parser.add_argument("--level", required=True, metavar="L", help="length of the level")
+    parser.add_argument("--level", required=True, metavar="L", help="level's length")
 
 
 def read_end(text: str, level: Fraction) -> EndReading:
@@ -32,7 +37,8 @@ def read_end(text: str, level: Fraction) -> EndReading:
     lean = lean.strip().lower()
     if not colon or not lean:
         raise BadInput(
-            "{text} is not a gap and a lean; write GAP:in or GAP:out, as 5/32:in.", text=text[:40]
+            "{text} isn't a gap with a direction. Type GAP:in or GAP:out, for example 5/32:in.",
+            text=text[:40],
         )
     return EndReading(read_length(gap), lean[:20], level)  # type: ignore[arg-type]
 

@@ -20,7 +20,7 @@ from crewdesk.trade.cuts.forms import (
 )
 from crewdesk.trade.read_length import read_length
 
-ABOUT = "which boards a beam type is made of, their widths and blade tilts"
+ABOUT = "which boards a beam type is made of, their widths and bevel settings"
 
 FORMS = {
     "three-board": "three-board",
@@ -55,7 +55,7 @@ def arguments(parser: ArgumentParser) -> None:
         ("side-thickness", "3/4", "thickness of a side board"),
         ("reveal", "1/4", "bottom board's height over the sides' bottom edges"),
         ("flat", "1/4", "left square at the bottom board's show face"),
-        ("fit", "0", "taken off the bottom board's width"),
+        ("fit", "0", "clearance, off the bottom board's width"),
     )
     parser.add_argument("--bevel", default="15", metavar="DEG", help="tilt of the relief (15)")
     parser.add_argument("--corner", default="90", metavar="DEG", help="a mitered corner (90)")
@@ -102,14 +102,15 @@ def _form(typed: str) -> str:
 def _boards(args: Namespace, form: str) -> tuple[FormBoard, ...]:
     if args.height_b is not None and form != "three-board":
         raise BadInput(
-            "A {name} beam has sides of one height; --height-b is for three-board.", name=args.form
+            "A {name} beam has sides of one width. Use --height-b only with three-board.",
+            name=args.form,
         )
     width, height = read_length(args.width), read_length(args.height)
     sides = read_length(args.side_thickness)
     corner = read_angle(args.corner, 180)
     if corner != _RIGHT and form != "mitred":
         raise BadInput(
-            f"A {args.form} beam has square corners. Leave --corner away, or use --form mitered.",
+            f"A {args.form} beam has square corners. Leave out --corner, or use --form mitered.",
             field="corner",
         )
     if form in ("mitred", "four-sided-mitred"):

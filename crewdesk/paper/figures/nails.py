@@ -18,11 +18,12 @@ def arguments(parser: ArgumentParser) -> None:
         required=True,
         action="append",
         metavar="T",
-        help="a thickness, the one under the head first; once for each piece. A cleat nailed to "
-        "a side counts with the size it is ripped to, for its sawn face lies against the side; "
-        "a cleat over the bottom board counts with its stock's thickness",
+        help="a thickness, the one under the head first; once for each piece. A cleat "
+        "nailed to a side counts with the size it is ripped to, because its sawn "
+        "face is against the side; a cleat over the bottom board counts with its "
+        "stock's thickness",
     )
-    parser.add_argument("--framing", action="store_true", help="framing stands behind them")
+    parser.add_argument("--framing", action="store_true", help="framing is behind them")
     parser.add_argument("--gauge", default="18", metavar="N", help="15, 16, 18 or 23 (18)")
     parser.add_argument("--length", metavar="L", help="a nail to check (the longest that fits)")
 
@@ -32,7 +33,7 @@ def figure(args: Namespace) -> Figure:
     step = step_of(args)
     stack = Stack(tuple(read_length(text) for text in args.piece), args.framing)
     if not args.gauge.strip().isdecimal() or len(args.gauge.strip()) > 3:
-        raise BadInput("{text} is not a gauge; write 15, 16, 18 or 23.", text=args.gauge[:20])
+        raise BadInput("{text} isn't a gauge. Type 15, 16, 18 or 23.", text=args.gauge[:20])
     gauge = int(args.gauge)
     if args.length is None:
         made = longest_nail(stack, gauge)

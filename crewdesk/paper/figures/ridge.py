@@ -27,7 +27,7 @@ def arguments(parser: ArgumentParser) -> None:
         ("side-thickness", "3/4", "thickness of a side board"),
         ("bottom-thickness", "3/4", "thickness of the bottom board"),
         ("flat", "1/4", "left square at the bottom board's show face"),
-        ("fit", "0", "taken off the bottom board's width"),
+        ("fit", "0", "clearance, off the bottom board's width"),
     )
     parser.add_argument("--bevel", default="15", metavar="DEG", help="tilt of its relief (15)")
 
@@ -97,7 +97,7 @@ def _bottom_lines(made: RidgeBeam, bottom: RidgeBottom, step: Step) -> list[str]
     if bottom.lost:
         less.append(f"{with_unit(bottom.lost, step, 'up')} that its square flat takes")
     if bottom.fit:
-        less.append(f"{with_unit(bottom.fit, step)} of fit")
+        less.append(f"{with_unit(bottom.fit, step)} of clearance")
     between = f"{with_unit(bottom.slant, step, 'down')} between the sides' inner faces"
     along = "" if bottom.lower is None else ", along the tilt"
     lines.append(f"              {between}{along}{', less ' if less else ''}{' and '.join(less)}")

@@ -19,8 +19,10 @@ def arguments(parser: ArgumentParser) -> None:
         ("flat", "left square at the bottom board's show face"),
     ):
         parser.add_argument(f"--{name}", required=True, metavar="LENGTH", help=about)
-    parser.add_argument("--bevel", required=True, metavar="DEG", help="blade tilt of the relief")
-    parser.add_argument("--fit", default="0", metavar="LENGTH", help="taken off the width (0)")
+    parser.add_argument("--bevel", required=True, metavar="DEG", help=("bevel of the relief"))
+    parser.add_argument(
+        "--fit", default="0", metavar="LENGTH", help=("clearance, off the width (0)")
+    )
 
 
 def figure(args: Namespace) -> Figure:

@@ -28,8 +28,9 @@ def read_need(text: str) -> Need:
     parts = text.split(":")
     if len(parts) != 4 or not all(part.strip() for part in parts):
         raise BadInput(
-            "{text} is not a piece and its settings; write PIECE:MACHINE:LENGTH:PART=VALUE, "
-            "as 1A:saw:146-3/4:fence=11-1/4, with a comma before each further PART=VALUE.",
+            "{text} isn't a piece with its settings. Type "
+            "PIECE:MACHINE:LENGTH:PART=VALUE, for example 1A:saw:146-3/4:fence=11-1/4, "
+            "with a comma before each further PART=VALUE.",
             text=text[:60],
         )
     piece, machine, length, settings = (part.strip() for part in parts)
@@ -38,9 +39,10 @@ def read_need(text: str) -> Need:
         name, sign, value = setting.partition("=")
         if not sign or not name.strip():
             raise BadInput(
-                "{text} is not a piece and its settings; write "
-                "PIECE:MACHINE:LENGTH:PART=VALUE, as 1A:saw:146-3/4:fence=11-1/4, with a "
-                "comma before each further PART=VALUE.",
+                "{text} isn't a piece with its settings. Type "
+                "PIECE:MACHINE:LENGTH:PART=VALUE, for example "
+                "1A:saw:146-3/4:fence=11-1/4, with a comma before each further "
+                "PART=VALUE.",
                 text=text[:60],
             )
         values.append((name.strip(), read_length(value)))

@@ -36,7 +36,9 @@ def arguments(parser: ArgumentParser) -> None:
     """Add the widths, and the readings with the square or the sides' lengths."""
     parser.add_argument("--width", required=True, metavar="W", help="over the outside of the sides")
     parser.add_argument("--side-thickness", default="3/4", metavar="T", help="of a side (3/4)")
-    parser.add_argument("--fit", default="0", metavar="L", help="taken off the bottom's width (0)")
+    parser.add_argument(
+        "--fit", default="0", metavar="L", help=("clearance, off the bottom's width (0)")
+    )
     for end in ("end1", "end2"):
         parser.add_argument(
             f"--{end}", metavar="GAP:LEG:A|B", help="gap at the square, its leg, the longer side"
@@ -193,7 +195,7 @@ def _edge_lines(edges: BottomEdges, squares: Squares, by_lengths: bool, step: St
 def _end_line(end: BoardEnd, step: Step) -> str:
     where = f"bottom board, end {end.end}:"
     if end.offset is None or end.miter_deg is None:
-        return f"{where} its slant isn't known; read the square at that wall"
+        return f"{where} its slant isn't known; measure that wall with the square"
     if end.longer is None:
         return f"{where} cut it square"
     past = f"edge {end.longer} runs past edge {'B' if end.longer == 'A' else 'A'}"

@@ -27,10 +27,10 @@ def arguments(parser: ArgumentParser) -> None:
         ("length", "distance along the slope between them"),
     ):
         parser.add_argument(f"--{name}", dest=f"by_{name}", metavar="LENGTH", help=about)
-    parser.add_argument("--height", required=True, metavar="H", help="height of the side board")
+    parser.add_argument("--height", required=True, metavar="H", help=("width of the side board"))
     for end in ("low", "high"):
         parser.add_argument(f"--{end}", metavar="GAP:in|out", help=f"the wall at the {end} end")
-    parser.add_argument("--level", metavar="L", help="length of the level")
+    parser.add_argument("--level", metavar="L", help="level's length")
     parser.add_argument(
         "--ridge",
         metavar="WIDTH:SIDE_HEIGHT",
@@ -52,7 +52,7 @@ def figure(args: Namespace) -> Figure:
     else:
         if args.high is not None:
             raise BadInput(
-                "The high end dies into the ridge beam, whose face is plumb; give no wall there."
+                "The high end dies into the ridge beam, whose face is plumb. Leave that wall out."
             )
         made = into_ridge(measured, height, *_ridge(args.ridge), low)
         side, cautions = made.side, made.cautions
@@ -67,7 +67,7 @@ def _wall(text: str | None, level: str | None) -> EndReading:
     if text is None:
         return PLUMB
     if level is None:
-        raise BadInput("A wall's reading needs the level's length; add --level.")
+        raise BadInput("A wall's reading needs the level's length. Add --level.")
     return read_end(text, read_length(level))
 
 
@@ -75,7 +75,7 @@ def _ridge(text: str) -> tuple[Fraction, Fraction]:
     width, colon, height = text.partition(":")
     if not colon:
         raise BadInput(
-            "{text} is not a ridge beam; write WIDTH:SIDE_HEIGHT, as 8:10.", text=text[:40]
+            "{text} isn't a ridge beam. Type WIDTH:SIDE_HEIGHT, for example 8:10.", text=text[:40]
         )
     return read_length(width), read_length(height)
 

@@ -25,13 +25,16 @@ def arguments(parser: ArgumentParser) -> None:
     """Add the side's readings, the instruments' steps and own errors, and a second reading of
     the length."""
     parser.add_argument("--length", required=True, metavar="L", help="wall to wall, bottom edge")
-    parser.add_argument("--again", metavar="L", help="the same length, read a second time")
-    parser.add_argument("--height", required=True, metavar="H", help="height of the side board")
+    parser.add_argument("--again", metavar="L", help=("the same length, measured a second time"))
+    parser.add_argument("--height", required=True, metavar="H", help=("width of the side board"))
     for end in ("end1", "end2"):
         parser.add_argument(
-            f"--{end}", required=True, metavar="GAP:in|out", help="gap at the level, and the lean"
+            f"--{end}",
+            required=True,
+            metavar="GAP:in|out",
+            help=("gap at the level, and in or out at the top"),
         )
-    parser.add_argument("--level", required=True, metavar="L", help="length of the level")
+    parser.add_argument("--level", required=True, metavar="L", help="level's length")
     parser.add_argument("--tape-step", default="1/16", metavar="S", help="tape's step (1/16)")
     parser.add_argument("--gap-step", default="1/32", metavar="S", help="gap's step (1/32)")
     parser.add_argument("--tape-error", default="1/16", metavar="E", help="tape's own error (1/16)")

@@ -26,15 +26,15 @@ from crewdesk.paper.text.settings_text import (
 
 _BESIDE_WORK = TYPE.times(0.85)
 DECORATIVE_FOOT = (
-    "Beams are decorative. Follow local code; fastening that must carry weight is for licensed "
-    "practice."
+    "Beams are decorative. Follow local code; leave fastening that must carry weight "
+    "to a licensed professional."
 )
 DRAWN_FOOT = "Dashed: the square line and the blank. Dotted: the cleat line, on the other face."
 FEET = {
-    "saw": "Guard and riving knife on, push stick, glasses, ears, mask. Check a mark against the "
-    "wall first.",
-    "ladder": "Ladder level and locked, both feet on it, below its top step. Never look into the "
-    "laser.",
+    "saw": "Keep guard and riving knife on, use a push stick, and wear eye and hearing "
+    "protection and a mask. Check a mark against the wall first.",
+    "ladder": "Keep the ladder level and locked, both feet on it, below its top step. "
+    "Never look into the laser.",
 }
 """What stands at the foot of pages that are used at the saw and on the ladder."""
 
@@ -47,7 +47,8 @@ def draw_caution_pages(pages: Pages, record: Record) -> None:
         if every:
             _put_all(pages, plain(stage.name), every, TYPE)
     told = (
-        "Named are the rules and guides of the United States; where you work there may be others."
+        "The rules and guides named are those of the United States; others may apply "
+        "where you work."
     )
     pages.put([lines_strip(pages, told, TYPE.word)])
 
@@ -89,7 +90,7 @@ def _boxed(pages: Pages, text: str) -> Block:
     return [Strip(high, draw)]
 
 
-NOTHING_READY = "Nothing is ready to batch now; the run sheet tells what each piece waits for."
+NOTHING_READY = "Nothing is ready to batch now. The run sheet says what each piece waits for."
 
 
 def draw_batch_pages(

@@ -192,7 +192,7 @@ def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
         words.append(f"stock {figure_of(every['thickness'][0], record.job.step)}")
     asks = reads_as_one(beam, piece) and not _is_cut(piece)
     if asks:
-        words.append("read edge B too")
+        words.append("measure edge B too")
     for id_ in () if asks else _LENGTHS:
         if id_ in every:
             mark, reason = every[id_]

@@ -62,12 +62,12 @@ class Printing:
     def __post_init__(self) -> None:
         for part in self.parts:
             if part not in PARTS:
-                raise NotAllowed(f"There is no part {quoted(part)} to print; {_known(PARTS)}.")
+                raise NotAllowed(f"There is no part {quoted(part)} to print. {_known(PARTS)}.")
         if "labels" in self.parts and len(set(self.parts)) > 1:
-            raise NotAllowed("Labels go on sheets of their own; print them by themselves.")
+            raise NotAllowed("Labels go on their own sheets. Print them by themselves.")
         if not 1 <= self.first <= self.sheet.count:
             raise NotAllowed(
-                f"A sheet of these labels has {self.sheet.count}; begin with 1 to "
+                f"A sheet of these labels has {self.sheet.count}. Start with 1 to "
                 f"{self.sheet.count}, not with {self.first}."
             )
 
@@ -82,7 +82,7 @@ def paper_named(name: str) -> PaperSize:
     for size in PAPERS.values():
         if size.name.casefold() == name.strip().casefold():
             return size
-    raise NotAllowed(f"There is no paper {quoted(name)}; {_known(PAPERS)}.")
+    raise NotAllowed(f"There is no sheet {quoted(name)}. {_known(PAPERS)}.")
 
 
 def label_sheet_named(name: str, paper: PaperSize) -> LabelSheet:
@@ -91,7 +91,7 @@ def label_sheet_named(name: str, paper: PaperSize) -> LabelSheet:
     if (found := sheets.get(name.strip())) is None:
         told = [f"{count} ({sheet.told})" for count, sheet in sheets.items()]
         raise NotAllowed(
-            f"There is no sheet of {quoted(name)} labels on {paper.name} paper; {_known(told)}."
+            f"There is no sheet of {quoted(name)} labels on {paper.name} paper. {_known(told)}."
         )
     return found
 
@@ -103,7 +103,7 @@ def _known(names: Iterable[str]) -> str:
 def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
     """The PDF and how many pages it has; raises `NotAllowed` where there is nothing to print."""
     if not record.beams:
-        raise NotAllowed("There is no beam in this job yet; add one, then there is what to print.")
+        raise NotAllowed("There is no beam in this job. Add one, then print.")
     beams = [one for one in record.beams if not want.beams or one in want.beams]
     parts = want.parts or (OF_BEAMS if want.beams else WHOLE)
     job = record.job

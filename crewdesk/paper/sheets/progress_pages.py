@@ -41,8 +41,8 @@ def draw_progress_pages(pages: Pages, record: Record, day: date, zone: tzinfo | 
 
 def _put_totals(pages: Pages, record: Record, sheet: RunSheet) -> None:
     total = sheet.total()
-    share = f", {100 * total.behind // total.steps} %" if total.steps else ""
-    left_out = " or left out" if skipped(noted(record, record.beams)) else ""
+    share = f", {100 * total.behind // total.steps}%" if total.steps else ""
+    left_out = " or skipped" if skipped(noted(record, record.beams)) else ""
     told = f"{total.behind} of {total.steps} steps are done{left_out}{share}"
     pages.put([lines_strip(pages, told, TYPE.head, bold=True), gap(4)])
     for number, (stage, of) in enumerate(zip(record.stages, sheet.totals(), strict=True), 1):
@@ -70,7 +70,7 @@ def _put_day(pages: Pages, record: Record, day: date, zone: tzinfo | None) -> No
     done = done_on(record, day, zone)
     head = f"Done on {day:%A}, {day:%Y-%m-%d}"
     if not done:
-        put_list(pages, head, ["nothing was ticked on this day"], first="")
+        put_list(pages, head, ["nothing was checked off on this day"], first="")
         return
     put_list(pages, head, [_done_told(record, one) for one in done], first="-")
 
@@ -88,9 +88,9 @@ def _put_noted(pages: Pages, record: Record) -> None:
     every = list(noted(record, record.beams))
     for head, some in (
         ("Held until answered", held(every)),
-        ("Waits", blocked(every)),
-        ("Left out", skipped(every)),
-        ("Done past a gate", overridden(every)),
+        ("Blocked", blocked(every)),
+        ("Skipped", skipped(every)),
+        ("Done early", overridden(every)),
         ("Kept as cut", kept(every)),
     ):
         if some:
@@ -98,7 +98,7 @@ def _put_noted(pages: Pages, record: Record) -> None:
     if early := [plain(one) for beam in record.beams for one in done_early(record, beam)]:
         put_list(pages, "Done too early", early, first="!")
     if waived := waived_lines(record):
-        put_list(pages, "Needs waived", waived, first="!")
+        put_list(pages, "Needs dropped", waived, first="!")
     gaps = [
         f"{plain(beam.label)} {piece.name}, {gap_line(one, record.job.step)}"
         for beam in record.beams
@@ -131,7 +131,7 @@ def _put_beams(pages: Pages, record: Record, sheet: RunSheet) -> None:
     if not rows:
         return
     head = _heads(names, each)
-    told = "full: done, part: begun, empty: to do, cross: waits, bar: left out, no box: no work"
+    told = "full: done, part: begun, empty: to do, cross: blocked, bar: skipped, no box: no work"
     if len(stages) < len(record.stages.stages):
         told += f"; the first {len(stages)} stages of {len(record.stages.stages)}"
     legend = lines_strip(pages, told, TYPE.small)

@@ -41,12 +41,12 @@ def draw_readings_form(pages: Pages, record: Record, beams: Sequence[Beam]) -> N
 
 
 def _head(pages: Pages, beam: Beam, unit: str) -> list[Strip]:
-    told = f"from {wall(beam, 1)} to {wall(beam, 2)}, in {unit}; grey: read already"
+    told = f"from {wall(beam, 1)} to {wall(beam, 2)}, in {unit}; gray: measured already"
 
     def draw(pages: Pages, y: float) -> None:
         x = pages.right - 270
         pages.write(pages.left, y, beam.label, TYPE.head, bold=True, room=x - pages.left - 10)
-        x = _field(pages, x, y, "read by", 110, "")
+        x = _field(pages, x, y, "measured by", 110, "")
         _field(pages, x, y, "on", None, "")
 
     return [Strip(lead(TYPE.head) + 2, draw), lines_strip(pages, told, TYPE.word)]
@@ -93,7 +93,10 @@ def _side(pages: Pages, beam: Beam, piece: Piece, step: Step) -> list[Strip]:
         _field(pages, x, y, "2nd", None, second)
 
     name = piece.name[0].upper() + piece.name[1:]
-    strips = [_title(pages, name, "laser, each run twice; level at the ends"), Strip(_ROW, run)]
+    strips = [
+        _title(pages, name, "laser, wall to wall, each twice; level at the ends"),
+        Strip(_ROW, run),
+    ]
     for number, what in enumerate(ENDS, 1):
         strips.append(_end(beam, number, piece.latest(what), step))
     return strips + _fields(pages, piece, step)
@@ -138,7 +141,7 @@ def _pitch(pages: Pages, beam: Beam) -> Strip:
     read = ["" if one is None else degrees_shown(one.degrees) for one in (beam.pitch, beam.pitch_b)]
 
     def draw(pages: Pages, y: float) -> None:
-        x = pages.left + pages.write(pages.left, y + 6, "slope, as 6/12", TYPE.word) + 12
+        x = pages.left + pages.write(pages.left, y + 6, "slope, like 6/12", TYPE.word) + 12
         if beam.form.id == "ridge":
             x = _field(pages, x, y, "over A", 90, read[0])
             _field(pages, x, y, "over B", 90, read[1])
@@ -154,7 +157,7 @@ def _ceiling(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
     rows = _stations(beam, step)
     two = "B" in beam.pieces
     heads = ("from end 1", "over side A", "over side B")[: 3 if two else 2]
-    how = "laser level at any height, up to the ceiling; more stations at a dip or a bulge"
+    how = "laser level at any height, up to the ceiling; more spots at a dip or a bulge"
     if beam.ceiling == "sloped":
         how = "laser line parallel to the slope, square up to the ceiling; more at a dip or a bulge"
 
@@ -230,7 +233,7 @@ def _square(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
         held = "Stock along a level line plumb below the beam's line, leg level across at the wall."
         more = [lines_strip(pages, held, TYPE.word)]
     return [
-        _title(pages, "Walls in plan", how),
+        _title(pages, "Walls, with the square", how),
         *more,
         row(1),
         row(2),

@@ -61,7 +61,7 @@ def stage_bar(minutes: Fraction, estimated: Fraction | None, most: Fraction) -> 
 
 def causes_text(beam: BeamOver) -> str:
     """What happened on a beam that ran over."""
-    return ", ".join(_many(count, what) for what, count in beam.causes) or "nothing noted"
+    return ", ".join(_many(count, what) for what, count in beam.causes) or ("nothing recorded")
 
 
 def _many(count: int, what: str) -> str:

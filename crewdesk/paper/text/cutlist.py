@@ -55,7 +55,7 @@ from crewdesk.trade.cuts.pitch import PER_FOOT, Pitch
 _MARGIN = 10
 _CHOSEN_RISE = 16
 """A pitch in up to sixteenths in 12 was given as one, not in degrees."""
-NO_PITCH = "This beam is sloped and its pitch was not read; its sides have no marks until it is."
+NO_PITCH = "This beam is sloped and its pitch isn't known; its sides have no marks until it is."
 
 
 def cut_list(
@@ -71,9 +71,9 @@ def cut_list(
     to = "1 mm" if step.mm else f"{step.name} in"
     lines = [
         heading(record.job, "cut list"),
-        f"Lengths are shown to {to}, never toward a board that is too long or a blank too short;",
+        f"Lengths are shown to {to}, rounded so that no board is too long and no blank too short;",
         "+ is a little more, - a little less.",
-        "Left and right are as seen from the show face of that very board.",
+        "Left and right are as seen from that board's own show face.",
         *(f"! {one}" for one in waived_lines(record)),
     ]
     if not beams:
@@ -256,7 +256,7 @@ def piece_report(
     if made is not None or piece.kind != "cleats":
         remarks += _more(beam, piece, step)
     if (reveal := piece.latest("reveal")) is not None:
-        remarks.append(f"reveal as reached: {with_unit(reveal.value, step)}")
+        remarks.append(f"reveal as it came out: {with_unit(reveal.value, step)}")
     remarks += [f"not read yet: {missing_text(beam, *one)}" for one in missing]
     remarks += [f"! {plain(one.told)}" for one in read_early(record.stages, beam, piece)]
     remarks += [f"! {one}" for one in map(plain, doubts) if not any(one in n.told for n in notes)]
@@ -376,6 +376,6 @@ def missing_of(beam: Beam, piece: Piece) -> list[tuple[str, str]]:
 def missing_text(beam: Beam, key: str, what: str) -> str:
     """What to read: which reading, of which piece, at which wall."""
     if what in ENDS:
-        return f"gap and lean at {wall(beam, ENDS.index(what) + 1)}"
+        return f"gap, and in or out at the top, at {wall(beam, ENDS.index(what) + 1)}"
     name = reading_name(what, sloped=beam.ceiling == "sloped")
     return f"{name} ({NAME_OF[key]})" if READING_KINDS[what].piece == "side" else name

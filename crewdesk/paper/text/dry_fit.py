@@ -179,7 +179,7 @@ def _over(fit: DryFit, step: Step) -> str:
     over = _length(fit.over, step, "up")
     if fit.way == "no way":
         return f"doesn't go in: {over} too {what}"
-    return f"tight by {over}, what the marks are rounded by; plane it to the wall"
+    return f"tight by {over}, the marks' rounding; plane it to the wall"
 
 
 def _places(fit: DryFit) -> str:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 OWN_CUT = "own-cut"
 """What stands for the step where a cut of one's own is noted, which is no step of any stage."""
-_FROM = {READINGS: "readings of then"}
+_FROM = {READINGS: "readings of that time"}
 """How the cut list's JSON calls where figures come from, where it isn't called the same."""
 
 
@@ -52,8 +52,9 @@ class Noted(NamedTuple):
             return plain(_cut_told(self.cut))
         if self.mark.override:
             return (
-                f"'{plain(self.name)}' passed its gate: {plain(self.mark.override)} "
-                f"(the gate said: {plain(self.mark.gate)})"
+                f"'{plain(self.name)}' was done early, by override: "
+                f"{plain(self.mark.override)} (it was held because: "
+                f"{plain(self.mark.gate)})"
             )
         return f"'{plain(self.name)}' {self.mark.state}: {plain(self.mark.reason)}"
 
@@ -112,7 +113,7 @@ def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
         return None
     gate = BadInput(OVER_READING, **over[0].facts).shown(beam.habits.step)
     mark = StepMark("done", own.when, override=own.reason, gate=gate)
-    return Noted(beam, piece, "", OWN_CUT, "Cut over the reading", mark)
+    return Noted(beam, piece, "", OWN_CUT, "Cut longer than the reading", mark)
 
 
 def _changed(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:

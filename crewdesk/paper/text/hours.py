@@ -80,12 +80,12 @@ def hours(
     lines = [heading(record.job, where)]
     if record.job.zone and zone is None:
         lines.append(
-            f"The zone {plain(record.job.zone)} is not known here; "
-            "times stand as the clock showed them."
+            f"The time zone {plain(record.job.zone)} isn't known here; times are shown "
+            "as the clock showed them."
         )
     if not every:
         asked = since is not None or until is not None
-        lines.append("No entry began on those days." if asked else "No time was logged yet.")
+        lines.append("No entry began on those days." if asked else ("No time has been logged."))
     for day, ones in groupby(every, key=lambda h: f"{on_site(record, h.entry.start):%Y-%m-%d %a}"):
         lines += ["", day, *(_line(record, one, rule) for one in ones)]
     total, billed = sum(one.seconds for one in every), sum(one.billed for one in every)
@@ -174,15 +174,15 @@ def _line(record: Record, hour: Hour, rule: Rule) -> str:
     note = f"  {plain(entry.note)}" if entry.note else ""
     if entry.order:
         stage += f", on {plain(order_told(record, entry))}"
-    runs = "  the clock runs" if entry.running else ""
-    free = "" if entry.billable else "  not billed"
+    runs = "  the clock is running" if entry.running else ""
+    free = "" if entry.billable else "  non-billable"
     billed = f"  billed {short(hour.billed)}" if rule.minutes and entry.billable else ""
     return f"  {start:%H:%M}-{until}  {short(hour.seconds):<9}  {stage}{note}{billed}{free}{runs}"
 
 
 def _pieces(record: Record, entry: Entry) -> list[str]:
     labels = {beam.row: beam.label for beam in record.beams}
-    return [f"{labels.get(s.beam, 'a beam removed')} {s.piece}" for s in entry.pieces or ()]
+    return [f"{labels.get(s.beam, 'a removed beam')} {s.piece}" for s in entry.pieces or ()]
 
 
 def _values(record: Record, hour: Hour) -> dict[str, Any]:

@@ -27,11 +27,13 @@ def customers_sheet(books: ShopRecord) -> Sheet:
     values = [one._asdict() for one in every]
     for one in values:
         del one["row"]
-    return Sheet(tuple(lines or ["No customer yet."]), lambda: {"customers": values})
+    return Sheet(tuple(lines or ["No customers."]), lambda: {"customers": values})
 
 
 def _customer(one: Customer, shop: Shop) -> list[str]:
-    days = f"{shop.terms} days to pay, the shop's" if one.terms is None else f"{one.terms} days"
+    days = (
+        f"{shop.terms} days, from Business settings" if one.terms is None else f"{one.terms} days"
+    )
     more = [*address_lines(one.address), *(plain(t) for t in (one.phone, one.email) if t)]
     return [f"{plain(one.name):<32}{days}", *(f"    {line}" for line in more)]
 
@@ -57,7 +59,7 @@ def orders_sheet(id_: str, record: Record, books: ShopRecord) -> Sheet:
             }
         )
     if not values:
-        lines.append("No extra work yet.")
+        lines.append("No extra work.")
     return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "orders": values})
 
 
@@ -72,7 +74,7 @@ def order_stands(order: Order, invoice: int | None) -> str:
     """How a change order stands; `invoice` is the number of the one that bears it."""
     if invoice is not None:
         return f"on invoice {invoice}"
-    return f"accepted {order.accepted_on}" if order.taken else "not accepted yet"
+    return f"accepted {order.accepted_on}" if order.taken else "not accepted"
 
 
 def quantity_text(quantity: Fraction) -> str:
@@ -103,16 +105,16 @@ def materials_sheet(id_: str, record: Record, shop: Shop) -> Sheet:
             }
         )
     if not values:
-        lines[1:] = ["No material yet."]
+        lines[1:] = ["No material."]
     return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "materials": values})
 
 
 def stock_sheet(books: ShopRecord) -> Sheet:
     """Both lists, in lines and as JSON."""
-    lines = ["Boards that can be had"]
-    lines += [f"  {plain(stock_text(one))}" for one in books.stock] or ["  none yet"]
+    lines = ["Boards you can buy"]
+    lines += [f"  {plain(stock_text(one))}" for one in books.stock] or ["  none"]
     lines += ["Boards on hand"]
-    lines += [f"  {plain(hand_text(one))}" for one in books.on_hand] or ["  none yet"]
+    lines += [f"  {plain(hand_text(one))}" for one in books.on_hand] or ["  none"]
     return Sheet(
         tuple(lines),
         lambda: {
@@ -136,9 +138,9 @@ def hand_text(one: HandBoard) -> str:
     )
     if one.bad:
         bad = ", ".join(f"{show_length(b.start)} to {show_length(b.end)} in" for b in one.bad)
-        told += f", bad from {bad}"
+        told += f", defects at {bad}"
     if one.of:
-        told += f", left over from {one.of}"
+        told += f", cutoff of {one.of}"
     return told + (f", set aside for {one.job}" if one.job else "")
 
 
@@ -174,7 +176,7 @@ def planned_sheet(id_: str, record: Record) -> Sheet:
     lines = [heading(record.job, "planned days")]
     lines += [f"  {one.day:%a %Y-%m-%d}  {plain(one.note)}".rstrip() for one in days]
     if not days:
-        lines.append("No day is planned yet.")
+        lines.append("No days are planned.")
     values = [one.to_doc() for one in days]
     return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "planned": values})
 
@@ -185,7 +187,7 @@ def planned_ics(id_: str, record: Record, now: datetime) -> str:
     from icalendar import Calendar, Event
 
     if not record.job.planned:
-        raise NotAllowed("No day is planned for this job yet, so there is no calendar to give out.")
+        raise NotAllowed("No days are planned for this job, so there is no calendar to save.")
     calendar = Calendar()
     calendar.add("prodid", "-//crewdesk//planned days//EN")
     calendar.add("version", "2.0")

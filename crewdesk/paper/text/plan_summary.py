@@ -71,7 +71,7 @@ def first_cut_text(board: Board, step: Step) -> str:
         return ""
     if not board.pieces and not board.cleats:
         return "nothing is cut from it"
-    before = "crosscut at the bad wood, then " if len(_parts(board)) > 1 else ""
+    before = "crosscut at the defect, then " if len(_parts(board)) > 1 else ""
     if board.first == "crosscut":
         return f"{before}crosscut" if before else "crosscut first"
     widths = rips_of(board.on_it)

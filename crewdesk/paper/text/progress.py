@@ -47,10 +47,10 @@ def progress(id_: str, record: Record) -> Sheet:
         lines += ["", "Done too early", *(f"  {plain(one)}" for one in early)]
     lines += _told("Blocked", blocked(every))
     lines += _told("Skipped", skipped(every))
-    lines += _told("Gates passed", overridden(every))
+    lines += _told("Done early, by override", overridden(every))
     lines += _told("Kept as cut", kept(every))
     if waived := waived_lines(record):
-        lines += ["", "Needs waived", *(f"  {one}" for one in waived)]
+        lines += ["", "Needs dropped", *(f"  {one}" for one in waived)]
     gaps = [
         (beam, piece, gap)
         for beam in record.beams

@@ -33,7 +33,7 @@ def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
     sides = sides_under(beam)
     both = ", the same on both sides" if len(sides) > 1 else ""
     unit = "" if step.mm else " in"
-    lines = [f"scriber setting {shown}{unit}{both}", *kept_lines(beam, step)]
+    lines = [f"set the scriber to {shown}{unit}{both}", *kept_lines(beam, step)]
     lines += [pry_line(pry, step) for pry in made.pry_down if pry.side in sides]
     for side, rest in zip(SIDES, (made.rest_a, made.rest_b), strict=True):
         if side not in sides:
@@ -45,7 +45,7 @@ def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
         f"the setting is within {within(sure.setting, step)}, a gap within "
         f"{within(max(sure.gaps.values()), step)}, by the laser line"
     )
-    lines.append(f"lowest finished side {with_unit(made.lowest_drop, step)}")
+    lines.append(f"narrowest finished side {with_unit(made.lowest_drop, step)}")
     return [*lines, *tool_lines(beam, made, beam.scribers, step)]
 
 

@@ -98,8 +98,8 @@ def used_total(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> str:
     unknown = [one.name for one, cost in zip(used, costs, strict=True) if cost is None]
     if not unknown:
         return f"In all {total:,.2f}."
-    known = f"In all {total:,.2f}, without" if total else "No price is known yet of"
-    return f"{known} {'; '.join(unknown)}: what a pack costs is set in the shop."
+    known = f"In all {total:,.2f}, without" if total else "No price is set for"
+    return f"{known} {'; '.join(unknown)}: set the pack price in Business settings."
 
 
 def _plural(count: int, name: str) -> str:
@@ -121,21 +121,21 @@ def takeoff_sheet(
     scarfs = scarfed(record, takeoff.boards)
     lines = [
         heading(record.job, "takeoff"),
-        cost_line(takeoff) + ("" if kept else " Not kept yet."),
+        cost_line(takeoff) + ("" if kept else " Not saved."),
         *textwrap.wrap(cuts_compared(takeoff), _WIDE),
         *waste_lines(takeoff),
-        *(["! No board yet for " + ", ".join(map(plain, missing))] if missing else []),
+        *(["! No board for " + ", ".join(map(plain, missing))] if missing else []),
         *_rough_lines(record),
         "",
         "Buy",
         *buying_list_text(buy),
         *hand_lines(takeoff),
         "",
-        "Used up besides",
+        "Supplies",
         *(f"  {one}" for one in used_lines(used, prices)),
         "",
         f"Cut, each board drawn to scale: {PIECE} piece, {CLEAT} cleat, {CUT} cut, {WASTE} waste"
-        + (f", {BAD} bad wood" if any(b.bad for b in takeoff.boards) else "")
+        + (f", {BAD} defect" if any(b.bad for b in takeoff.boards) else "")
         + (f", {SCARF} scarf" if scarfs else ""),
     ]
     longest = max((b.length for b in takeoff.boards), default=Fraction(1))
@@ -159,7 +159,7 @@ def cost_line(takeoff: Takeoff) -> str:
 def _proof(takeoff: Takeoff) -> str:
     """Whether it is proven the cheapest, see `cuts_compared`."""
     if takeoff.left_out:
-        return "some pieces have no board yet, so this isn't the whole cost."
+        return "some pieces have no board, so this isn't the whole cost."
     if not takeoff.comparable:
         return "plan again to see whether it is still the cheapest."
     if takeoff.optimal:
@@ -176,10 +176,10 @@ _CUTS = {
     "side by side",
 }
 _TRIMMED = (
-    "A piece may be shorter than its length and is then trimmed. Cleats are as long as a "
-    "length or a board."
+    "A piece can be shorter than its length and is then trimmed. Cleats are as long as "
+    "a length or a board."
 )
-_MATCHED = " Matched beams come from boards of their own."
+_MATCHED = " Matched beams come from their own boards."
 
 
 def cuts_compared(takeoff: Takeoff) -> str:
@@ -193,7 +193,7 @@ def cuts_compared(takeoff: Takeoff) -> str:
 def waste_lines(takeoff: Takeoff) -> list[str]:
     """Waste in feet, percent and money, and what cutting by eye would take."""
     share = 100 * takeoff.waste / takeoff.length if takeoff.length else Fraction(0)
-    lines = [f"Waste {feet(takeoff.waste)}, {float(share):.1f} %, {takeoff.wasted_money:,.2f}."]
+    lines = [f"Waste {feet(takeoff.waste)}, {float(share):.1f}%, {takeoff.wasted_money:,.2f}."]
     if takeoff.first_fit is not None:
         more = takeoff.first_fit - takeoff.cost
         told = f"Longest first, by eye: {takeoff.first_fit:,.2f}"
@@ -215,8 +215,8 @@ def _rough_lines(record: Record) -> list[str]:
         return []
     allowance = with_unit(record.job.cutting.allowance, record.job.step)
     return [
-        f"{len(rough)} pieces are not read yet: planned by their rough lengths and {allowance} "
-        "at each end."
+        f"{len(rough)} pieces aren't measured: planned by their rough lengths and "
+        f"{allowance} at each end."
     ]
 
 
@@ -239,8 +239,9 @@ def _cleat_lines(takeoff: Takeoff) -> list[str]:
 def cleats_text(takeoff: Takeoff) -> str:
     """How the cleats are covered, in feet."""
     return (
-        f"Cleats: {feet(takeoff.cleats_wanted)} wanted, {feet(takeoff.cleats_from_offcuts)} from "
-        f"offcuts, {feet(takeoff.cleats_from_boards)} from boards of their own, "
+        f"Cleats: {feet(takeoff.cleats_wanted)} wanted, "
+        f"{feet(takeoff.cleats_from_offcuts)} from cutoffs, "
+        f"{feet(takeoff.cleats_from_boards)} from their own boards, "
         f"{feet(takeoff.cleats_left)} left."
     )
 

@@ -29,19 +29,19 @@ from crewdesk.screens.run_sheet.new_job import ask_form, form_told
 class CustomersPage(ListPage[Customer]):
     """A line for each customer."""
 
-    WHERE = "Shop · customers"
+    WHERE = "Business · customers"
     OF_SHOP = True
     AREA = "customers"
     NONE = "No customer yet.  {add} adds one; a job's letters go to the customer it names."
     TITLES = "Add a customer", "Change the customer"
-    REMOVAL = "Remove {0.name}?", "Remove them", "What was sent to them stays."
+    REMOVAL = "Remove {0.name}?", "Remove them", "Documents already sent keep the name."
     REMOVE = remove_customer
     FIELDS = (
-        Field("name", "Name", hint="as jobs name them"),
+        Field("name", "Name", hint="the name used in jobs"),
         Field("address", "Address", hint="street / town"),
         Field("phone", "Phone"),
-        Field("email", "E-mail"),
-        Field("terms", "Days to pay", hint="empty: the shop's"),
+        Field("email", "Email"),
+        Field("terms", "Payment terms, days", hint="empty: as in Business settings"),
     )
 
     def things(self) -> list[Customer]:
@@ -75,7 +75,7 @@ class CustomersPage(ListPage[Customer]):
 class FormsPage(ListPage[KeptForm]):
     """A line for each form, the shop's own first."""
 
-    WHERE = "Shop · forms of beam"
+    WHERE = "Business · beam types"
     OF_SHOP = True
     AREA = "forms-of-the-shop"
     DEFAULT_CSS = "FormsPage #here { display: none; }"
@@ -107,19 +107,19 @@ class FormsPage(ListPage[KeptForm]):
         if self.here is not None and self.here.row:
             super().remove_here()
         else:
-            self.tell("This one comes with crewdesk; one of your own of its name replaces it.")
+            self.tell("This one comes with crewdesk. One of your own with its name replaces it.")
 
 
 _BOARD = (
     Field("species", "Wood", hint="White oak"),
     Field("grade", "Grade", hint="clear"),
     Field("size", "Size", hint="1x12, 5/4 x 8, or 4/4 x 9-1/2"),
-    Field("true", "True size", hint="3/4 x 11-1/4, if its name tells another"),
+    Field("true", "True size", hint="3/4 x 11-1/4, if it differs from the name"),
 )
 _HAND = (
     *_BOARD,
     Field("length", "Length", hint="9' 10"),
-    Field("bad", "Bad from .. to", hint="40..43, in inches from one end"),
+    Field("bad", "Defect from .. to", hint="40..43, in inches from one end"),
 )
 
 
@@ -131,16 +131,16 @@ def _remove_board(books: ShopRecord, key: str, now: datetime) -> Change:
 class StockPage(ListPage[StockLine | HandBoard]):
     """A line for each size that can be had and each board on hand."""
 
-    WHERE = "Shop · boards"
+    WHERE = "Business · boards"
     OF_SHOP = True
     AREA = "boards-of-the-shop"
     DEFAULT_CSS = """
     StockPage Lines { padding: 0 0 0 1; }
     StockPage #here { display: none; }
     """
-    TITLES = "A board that can be had", "A board that can be had"
+    TITLES = "A board you can buy", "A board you can buy"
     DOES = "Save", "Save"
-    REMOVAL = "Take this out of the list?", "Take it out", ""
+    REMOVAL = "Remove this from the list?", "Remove it", ""
     REMOVE = _remove_board
     FIELDS = (
         *_BOARD,
@@ -157,7 +157,7 @@ class StockPage(ListPage[StockLine | HandBoard]):
         return f"{'stock' if isinstance(one, StockLine) else 'on_hand'}:{one.row}"
 
     def rows(self) -> list[Row]:
-        lines, hand = [Row(("Boards that can be had", "head"))], []
+        lines, hand = [Row(("Boards you can buy", "head"))], []
         for one in self.things():
             if isinstance(one, HandBoard):
                 hand.append(Row((f" {hand_text(one)}", "text"), key=self.key_of(one)))
@@ -173,9 +173,9 @@ class StockPage(ListPage[StockLine | HandBoard]):
             )
             lines.append(Row((f"   {shown['lengths']}", "muted")))
         if len(lines) == 1:
-            told = self.with_keys(" None yet; {add} adds a size with its lengths and price.")
+            told = self.with_keys(" None. Press {add} to add a size with its lengths and price.")
             lines.append(Row((told, "text")))
-        told = self.with_keys(" None yet; {add-one-on-hand} adds one with its bad stretches.")
+        told = self.with_keys(" None. Press {add-one-on-hand} to add one with its defects.")
         heads = [Row(), Row(("Boards on hand", "head"))]
         return [*lines, *heads, *(hand or [Row((told, "text"))])]
 
@@ -192,6 +192,6 @@ class StockPage(ListPage[StockLine | HandBoard]):
 
     def change_here(self) -> None:
         if isinstance(self.here, HandBoard):
-            self.tell("A board on hand is taken out with del and added anew with o.")
+            self.tell("To change a board on hand, remove it with Del and add it again with o.")
         else:
             super().change_here()

@@ -27,7 +27,7 @@ class PastJobsPage(LinesPage):
     """A line for each finished job, then one for each stage's rate."""
 
     AREA = "past-jobs"
-    WHERE = "Shop · past jobs"
+    WHERE = "Business · past jobs"
     OF_SHOP = True
     DEFAULT_CSS = "PastJobsPage #here { height: 3; }"
 
@@ -46,7 +46,7 @@ class PastJobsPage(LinesPage):
     def rows(self) -> list[Row]:
         rows = [_past_row(f"job {n}", one) for n, one in enumerate(self._past)]
         if not rows:
-            rows = [Row((" None yet: a job counts once every step of it is done.", "muted"))]
+            rows = [Row((" None: a job counts once every step of it is done.", "muted"))]
         heads = (
             f" {'What a stage is reckoned to take':<34}{'min/ft':>8}{'min/beam':>10}{'spread':>9}"
         )

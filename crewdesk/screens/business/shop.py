@@ -98,7 +98,7 @@ class ShopPage(LinesPage):
         app = self.program
         below = (
             "  ".join((*app.loaded.complaints, *app.own_keys.complaints))
-            or f"Jobs and shop lie in {folder}"
+            or f"Jobs and Business settings are in {folder}"
         )
         about = self.with_keys(thing.about) if thing else ""
         return f"{about}\n{plain(below)}"

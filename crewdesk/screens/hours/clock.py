@@ -215,7 +215,7 @@ def _ask_about(app: Program, clocks: ClockWatch) -> None:
     clocks.look()
     if not clocks.elsewhere:
         key = key_words(app.key("everywhere.clock"))
-        app.tell(f"No clock runs in any job. Open a job, and {key} starts one.")
+        app.tell(f"No clock is running. Open a job and press {key} to start one.")
         return
     clock = clocks.elsewhere[0]
     long = app.now() - clock.since > LONGEST
@@ -231,7 +231,7 @@ def _ask_about(app: Program, clocks: ClockWatch) -> None:
 
     choose(
         app,
-        f"The clock runs on {clock.stage} in {clock.job} since "
+        f"The clock on {clock.stage} in {clock.job} has been running since "
         f"{told_time(clock.since, app.now())} ({in_days(app.now() - clock.since)}).",
         (("stop", "Stop it"), ("open", "Open the job")),
         chosen,
@@ -253,6 +253,7 @@ def goes_on(app: Program, clocks: ClockWatch) -> str:
         return ""
     clock = clocks.elsewhere[0]
     return (
-        f"The clock on {plain(clock.stage)} in {plain(clock.job)} goes on, since "
-        f"{told_time(clock.since, app.now())}; crewdesk asks about it when you open the job again."
+        f"The clock on {plain(clock.stage)} in {plain(clock.job)} keeps running, since "
+        f"{told_time(clock.since, app.now())}. crewdesk asks about it when you open the "
+        "job again."
     )

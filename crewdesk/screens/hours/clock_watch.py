@@ -107,7 +107,7 @@ class ClockWatch:
         away, at, why = "crewdesk was closed", clock.last, "the last saved change"
         if self._slept_at is not None and self._slept_at > clock.since:
             at = self._slept_at.astimezone(clock.since.tzinfo)
-            away, why = f"the machine slept from {at:%H:%M}", "before it slept"
+            away, why = f"the computer slept from {at:%H:%M}", "before it slept"
         ways = [(way, _OFFERS[way]) for way in offers]
         if at is not None:
             long = in_days(at - clock.since)

@@ -32,8 +32,8 @@ _ADD = "add"
 _MORE = (
     Field("stage", "Stage", hint="its number or its name"),
     Field("note", "Note"),
-    Field("billed", "Billed", answers=("yes", "no")),
-    Field("rate", "Rate an hour", hint="empty: the usual rate"),
+    Field("billed", "Billable", answers=("yes", "no")),
+    Field("rate", "Hourly rate", hint="empty: the usual rate"),
     Field("order", "Change order", hint="its number, if it is extra work"),
 )
 
@@ -60,7 +60,7 @@ def ask_mended(app: Program, entry: Entry) -> None:
     stop = "empty while the clock runs" if entry.running else "11:45, or how long it took: 1h20"
     ask_change(
         app,
-        "Mend the entry",
+        "Change the entry",
         (
             Field("day", "Day", shown["day"], _DAYS),
             Field("start", "Start", shown["start"], "7:30"),
@@ -78,7 +78,7 @@ def ask_mending(app: Program, oddity: Oddity) -> None:
     begin = oddity.start + timedelta(seconds=-oddity.start.second % 60)
     buttons = [(key, _upper(one.words)) for key, one in ways.items()]
     if oddity.sort == "gap":
-        buttons.append((_ADD, "Another entry between them"))
+        buttons.append((_ADD, "A gap or another entry is between them"))
 
     def chosen(way: str) -> None:
         if way == _ADD:
@@ -111,7 +111,7 @@ def ask_moved(app: Program, entry: Entry) -> None:
     shown = shown_entry(app.record, entry, zone)
     ask_change(
         app,
-        "Move the entry; it lasts as long",
+        "Move the entry; its length stays",
         (Field("day", "Day", shown["day"], _DAYS), Field("start", "Start", shown["start"], "7:30")),
         lambda record, answer, now: moved(record, entry.row, answer, now, zone),
         does="Move it",
@@ -152,8 +152,8 @@ class PiecesSheet(MarkSheet[None, Spot]):
 
     AREA = "pieces-of-an-entry"
     KEYS = (
-        "{in-or-out}: in or out.  {all-pieces}: all.  {no-piece}: none.  {keep}: keep.  "
-        "{leave}: leave."
+        "{in-or-out}: in or out.  {all-pieces}: all.  {no-piece}: none.  {keep}: save. "
+        " {leave}: cancel."
     )
     asks = "Which pieces was it for?"
 
@@ -175,7 +175,7 @@ class PiecesSheet(MarkSheet[None, Spot]):
     def show(self) -> None:
         super().show()
         count = len(self.marked)
-        told = f"{many(count, 'piece')}" if count else "No piece told"
+        told = f"{many(count, 'piece')}" if count else "No pieces chosen"
         self.query_one("#count", Static).update(told)
 
     @property
@@ -199,7 +199,7 @@ class PiecesSheet(MarkSheet[None, Spot]):
 
 
 _NONE_YET = """
-  No time was logged on this job yet.
+  No time has been logged on this job.
 
   {everywhere.clock}  starts the clock on a stage with one key.
   {add}   adds an entry by hand: 7:30-11:45, or yesterday 2pm for 1h20.
@@ -245,7 +245,9 @@ class HoursPage(LinesPage):
         record, now = self.program.record, self.program.now()
         told, entry = "", self._entry
         if (oddity := self._oddity) is not None:
-            told = f"{plain(odd_told(record, oddity))}\n" + self.with_keys("{mend} mends it.")
+            told = f"{plain(odd_told(record, oddity))}\n" + self.with_keys(
+                "Press {mend} to fix it."
+            )
         elif entry is not None:
             rule = self.program.shop.rounding
             told = entry_told(record, entry, now, rule)
@@ -279,7 +281,7 @@ class HoursPage(LinesPage):
         lines = self.query_one(Lines)
         keys = [row.key for row in lines.rows if row.key in self._strange]
         if not keys:
-            self.tell("Nothing is odd: no overlap, no gap within a day, no entry over 12 h.")
+            self.tell("No problems: no overlap, no gap within a day, no entry over 12 h.")
             return
         places = [at for at, row in enumerate(lines.rows) if row.key in self._strange]
         after = [at for at in places if at > lines.at]

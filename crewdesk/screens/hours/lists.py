@@ -24,7 +24,7 @@ from crewdesk.screens.parts.paper import ask_save
 from crewdesk.trade.books.dates import read_day_ahead
 from crewdesk.trade.books.durations import to_the_minute
 
-_NOTE = Field("note", "What is to be done", hint="scribe the great room")
+_NOTE = Field("note", "Work to do", hint="scribe the great room")
 
 
 def _unplan(record: Record, day: str, now: datetime) -> Change:
@@ -97,7 +97,7 @@ class OtherWorkPage(ListPage[OtherWork]):
     NONE = "None; {add} adds a kind of work."
     TITLES = "A kind of work outside the stages", "Another name"
     DOES = "Add it", "Rename it"
-    REMOVAL = "Drop {0.name}?", "Drop it", "Time that was logged on it stays."
+    REMOVAL = "Drop {0.name}?", "Remove it", "Time logged on it stays."
     REMOVE = drop_other_work
     FIELDS = (Field("name", "Name", hint="Paperwork"),)
 
@@ -118,11 +118,11 @@ class OtherWorkPage(ListPage[OtherWork]):
     def about(self, key: str) -> str:
         if key == EXTRA_WORK:
             return self.with_keys(
-                "For change orders' hours, so it stays; {rename} gives it another name."
+                "For change orders' hours, so it can't be removed. {rename} gives it another name."
             )
         return self.with_keys(
-            "The clock offers it after the stages.\n"
-            "The shop, {everywhere.shop}, says what new jobs begin with."
+            "The clock offers it after the stages.\nBusiness settings "
+            "({everywhere.shop}) list it for new jobs."
         )
 
     def keep(self, record: Record, answer: Answer, now: datetime, one: OtherWork | None) -> Change:

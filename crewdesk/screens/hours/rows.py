@@ -67,16 +67,16 @@ def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
         told = f"Worked {short(billed[entry.row].seconds)}"
         told += f", billed {short(billed[entry.row].billed_seconds)}"
     else:
-        told = "Not billed"
+        told = "Non-billable"
     if entry.rate is not None:
         told += f" at {entry.rate}/h"
     if entry.order:
         told += f", on the change order {plain(order_told(record, entry))}"
     if not entry.pieces:
-        return f"{told}.\nNo piece is told, so no beam gets a share of it."
+        return f"{told}.\nIt has no pieces, so no beam gets a share of it."
     labels = {beam.row: beam.label for beam in record.beams}
     parts = ", ".join(
-        f"{plain(labels.get(beam, 'a beam removed'))} {short(seconds)}"
+        f"{plain(labels.get(beam, 'a removed beam'))} {short(seconds)}"
         for beam, seconds in beam_seconds(record, [entry], now).items()
     )
     way = "evenly" if record.job.share == "evenly" else "by length"
@@ -103,7 +103,7 @@ def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
     marks = " ".join(
         mark
         for mark in (
-            "" if entry.billable else "not billed",
+            "" if entry.billable else "non-billable",
             f"{entry.rate}/h" if entry.rate is not None else "",
             "extra" if entry.order else "",
             entry.note.replace("\n", " "),

@@ -90,7 +90,7 @@ class TookPage(LinesPage):
         else:
             told = self.program.record.stages.name_of(one.stage)
             if one.beyond:
-                told += ": beyond the high of its estimate"
+                told += ": more than the high of its estimate"
             told += f"\n{per_foot_text(one.per_foot)} a foot here"
             if one.jobs:
                 jobs = f"{many(one.jobs, 'job')}"
@@ -135,7 +135,7 @@ def _below(took: JobActuals, step: Step) -> list[Row]:
             )
         )
     if not took.beams:
-        rows.append(Row((" No beam ran beyond what it should take.", "text"), key="no beam"))
+        rows.append(Row((" No beam took longer than it should.", "text"), key="no beam"))
     if took.untold:
         told = f" {short(took.untold // 60 * 60)} was logged without pieces: in no beam's time."
         rows += [Row(), Row((told, "muted"), key="untold")]

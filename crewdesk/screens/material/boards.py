@@ -47,7 +47,7 @@ def buy_rows(buy: tuple[Buy, ...]) -> list[Row]:
 def board_rows(record: Record, boards: Sequence[Board], width: int) -> list[Row]:
     """Each board: its sign and number, its bar to one scale, what is cut from it."""
     scarfs = scarfed(record, boards)
-    signs = "   = piece  - cleat  | cut  . waste  x bad wood" + "  / scarf" * scarfs
+    signs = "   = piece  - cleat  | cut  . waste  x defect" + "  / scarf" * scarfs
     rows = [Row(), Row((" Boards", "head"), (signs, "muted"))]
     longest = max((one.length for one in boards), default=Fraction(1))
     columns = max(12, width // 2 - 14)

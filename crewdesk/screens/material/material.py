@@ -40,24 +40,24 @@ SECONDS = 300
 """A plan on the screen can be stopped at any time, so it may take long."""
 _BUY, _BOARD = "buy:", "board:"
 _RULES = (
-    Field("species", "Wood", hint="as the stock list names it"),
-    Field("grade", "Grade", hint="nothing for any"),
+    Field("species", "Wood", hint="as in the stock list"),
+    Field("grade", "Grade", hint="empty for any"),
     Field("saws", "First cut", answers=("rip", "crosscut", "either")),
     Field("kerf", "Kerf", hint="of the crosscut saw"),
     Field("rip_kerf", "Kerf of the rip"),
     Field("end_trim", "Trim off each end"),
     Field("edge_trim", "Trim off each edge"),
-    Field("allowance", "Rough allowance per end", hint="of pieces not read yet"),
+    Field("allowance", "Rough allowance per end", hint="of pieces not measured"),
     Field("splices", "Splices", answers=("none", "scarf", "butt")),
     Field("apart", "  from the partner's"),
     Field("from_centre", "  from the center"),
     Field("shortest", "  shortest part"),
-    Field("match", "One board each for", hint="beams parted by commas, all or none"),
+    Field("match", "One board each for", hint="beams, with commas, or all or none"),
     Field("spare_percent", "Spare boards, percent"),
     Field("spare_count", "Spare boards, at least", hint="of each size"),
     Field("cleat", "Width of a cleat"),
     Field("cleat_shortest", "  shortest"),
-    Field("keep", "Keep leftovers from", hint="inches long"),
+    Field("keep", "Keep cutoffs from", hint="inches long"),
     Field("nail_spacing", "Nails every"),
     Field("nail_box", "  in a box"),
     Field("bead", "Bead of adhesive"),
@@ -124,20 +124,22 @@ class MaterialPage(LinesPage):
         text = Text()
         if found is None:
             text.append(f"! {self._wrong}" if self._wrong else "", style="bold")
-            text.append("" if self._wrong or self._planning.busy else "No plan yet; r makes one.")
+            text.append(
+                "" if self._wrong or self._planning.busy else ("No plan. Press r to make one.")
+            )
             self.query_one("#sum", Static).update(text)
             return []
         text.append(plain(cost_line(found)), style="bold")
         if self._proposed is not None:
-            text.append("  Not kept yet.", style="bold")
+            text.append("  Not saved.", style="bold")
         missing = () if self._proposed is not None else without_board(record)
         text.append("\n" + "\n".join(waste_lines(found)))
         if missing:
             named = ", ".join(missing[:3]) + (" and more" if len(missing) > 3 else "")
-            told = f"! No board for {named}; r plans the rest anew."
+            told = f"! No board for {named}; press r to plan the rest again."
             text.append("\n" + plain(told), style="bold")
         elif rough := rough_pieces(record):
-            text.append(f"\n{len(rough)} pieces are not read yet and planned by rough lengths.")
+            text.append(f"\n{len(rough)} pieces aren't measured and are planned by rough lengths.")
         self.query_one("#sum", Static).update(text)
         width = max(40, self.size.width - 4)
         rows = buy_rows(buying_list(found, record.job.cutting.spare))
@@ -149,7 +151,7 @@ class MaterialPage(LinesPage):
         rows += text_rows("Cleats", (cleats_text(found).removeprefix("Cleats: "),))
         used = used_up(record, found.boards)
         packs = self.program.shop.packs
-        rows += text_rows("Used up besides", used_lines(used, packs))
+        rows += text_rows("Supplies", used_lines(used, packs))
         return rows
 
     def about(self, key: str) -> str:
@@ -189,7 +191,7 @@ class MaterialPage(LinesPage):
 
     def action_plan(self) -> None:
         if self._planning.busy:
-            self.tell("A plan is being made; s stops it and takes the best so far.")
+            self.tell("A plan is being made. Press s to stop it with the best so far.")
             return
         app = self.program
         assert app.job is not None
@@ -212,7 +214,7 @@ class MaterialPage(LinesPage):
     def made(self, event: Planning.Made) -> None:
         """Show the plan; one made around boards that are cut is kept at once."""
         self._proposed = event.takeoff
-        told = "Stopped; this is the best plan so far." if event.stopped else "The plan is made."
+        told = "Stopped. This is the best plan so far." if event.stopped else "The plan is made."
         self.tell(told)
         if kept_takeoff(self.program.record) is not None:
             self._keep()
@@ -237,7 +239,7 @@ class MaterialPage(LinesPage):
         app, found = self.program, self._proposed
         if found is None:
             if kept_takeoff(app.record) is None:
-                self.tell("There is no plan yet; r makes one.", "wrong")
+                self.tell("There is no plan. Press r to make one.", "wrong")
                 return False
             return True
         if not app.do(lambda record, now: keep(record, found, now)):
@@ -278,11 +280,11 @@ class MaterialPage(LinesPage):
         app = self.program
         ask_change(
             app,
-            f"Board {row} is spoiled",
-            (Field("bad", "Bad from .. to", hint="40..43, 90..92; nothing: all of it"),),
+            f"Board {row} is ruined",
+            (Field("bad", "Defect from .. to", hint="40..43, 90..92; empty: all of it"),),
             lambda record, answer, now: spoil(record, row, answer["bad"], now),
             then=lambda _: self.action_plan() if without_board(app.record) else None,
-            does="Note it and plan the rest anew",
+            does="Mark it and plan the rest again",
             about="Inches from the board's first end. What is cut already stays as it is.",
         )
 
@@ -293,7 +295,7 @@ class MaterialPage(LinesPage):
             filled(_RULES, rules_shown(self.program.record)),
             lambda record, answer, now: change_rules(record, answer, now),
             then=lambda _: self.action_plan(),
-            does="Save, and plan anew",
+            does="Save, and plan again",
         )
 
     def action_estimate(self) -> None:
@@ -318,8 +320,8 @@ class MaterialPage(LinesPage):
 
         make_sure(
             app,
-            "Put the leftovers of this job into the stock?",
+            "Put this job's cutoffs into stock?",
             "The job is cut; put them in",
             put_in,
-            about="Done once, at the job's end. The next job's plan uses them first.",
+            about="Do this once, at the job's end. The next job's plan uses them first.",
         )

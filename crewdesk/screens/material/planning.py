@@ -49,7 +49,7 @@ class Planning(Static):
     def begin(self, task: Task) -> None:
         """Plan, for so many seconds at most."""
         self._stop.clear()
-        self.update(f"Planning the boards …  {self._key} stops it.")
+        self.update(f"Planning the boards …  Press {self._key} to stop it.")
         self.display = True
         self._worker = self.run_worker(lambda: self._solve(task), thread=True, exit_on_error=False)
 
@@ -74,7 +74,7 @@ class Planning(Static):
     def _progressed(self, progress: Progress) -> None:
         self.update(
             f"Planning: {progress.cost:,.2f} found, none below {progress.bound:,.2f}.  "
-            f"{self._key} stops it and takes the best so far."
+            f"Press {self._key} to stop with the best so far."
         )
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:

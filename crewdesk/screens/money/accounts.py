@@ -91,12 +91,12 @@ class AccountsPage(LinesPage):
         shown = "" if self.up_to is None else f"{self.up_to}"
         ask(
             self.program,
-            "The accounts as they stood at the end of a day",
-            (Field("day", "Day", shown, "2026-03-09, mon; empty: as of now"),),
+            "The accounts as of the end of a day",
+            (Field("day", "Day", shown, "2026-03-09 or mon; empty: as of now"),),
             given,
             read,
             does="Show them",
-            about="What came later counts for nothing, here and in the CSV.",
+            about="Anything later is left out, here and in the CSV.",
         )
 
     def action_save(self) -> None:
@@ -107,7 +107,7 @@ class AccountsPage(LinesPage):
         ways = [(f"{year}", f"All of {year}, line by line") for year in years[:-_MOST_ASKED:-1]]
         choose(
             self.program,
-            "What is saved?",
+            "What should be saved?",
             [*ways, ("all", "The totals of all years")],
             lambda way: self._save(int(way) if way.isdecimal() else None),
         )
@@ -131,10 +131,10 @@ def _owed_rows(found: Accounts, books: ShopRecord) -> list[Row]:
     """Who owes, each with the invoices that are not paid."""
     rows = [Row(("What is owed", "head"), (f"   as of {found.on}", "muted"))]
     if not found.owed:
-        rows.append(Row(("  Nobody owes anything.", "text")))
+        rows.append(Row(("  No one owes anything.", "text")))
     for one in found.owed:
         late = f"  {money(one.overdue)} overdue" if one.overdue else ""
-        who = plain(one.customer) or "(no customer named)"
+        who = plain(one.customer) or "(no customer)"
         rows.append(
             Row(
                 (f"  {who:<26.26}{money(one.balance):>12}", "strong"),
@@ -171,10 +171,10 @@ def _owed_rows(found: Accounts, books: ShopRecord) -> list[Row]:
 def _week_rows(found: Accounts, width: int) -> list[Row]:
     weeks = found.weeks[-WEEKS_SHOWN:]
     latest = f", the latest {WEEKS_SHOWN}" if len(found.weeks) > WEEKS_SHOWN else ""
-    told = "   ━ billable  ┄ not billed"
+    told = "   ━ billable  ┄ non-billable"
     rows = [Row((f"Hours by week{latest}", "head"), (told, "muted"))]
     if not weeks:
-        return [*rows, Row(("  No time was logged yet.", "text"))]
+        return [*rows, Row(("  No time has been logged.", "text"))]
     most = max(week.seconds for week in weeks)
     for week in reversed(weeks):
         parts = ((week.billable, "━"), (week.seconds - week.billable, "┄"))
@@ -200,5 +200,5 @@ def _year_rows(found: Accounts) -> list[Row]:
             )
         )
     if not found.years:
-        return [*rows, Row(("  No document, payment or hour yet.", "text"))]
+        return [*rows, Row(("  No documents, payments or hours.", "text"))]
     return [*rows, *(Row((f"  {line}", "muted")) for line in BY_WHICH_DAY)]

@@ -42,7 +42,7 @@ from crewdesk.trade.books.invoice import Credit, Issued
 from crewdesk.trade.books.money import read_money
 
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
-_OVER = "{apply-credit}  applies it to another invoice,  {give-back}  notes that it was given back."
+_OVER = "{apply-credit}  applies it to another invoice,  {give-back}  enters a refund."
 _ELSEWHERE = "{apply-credit}  applies it to this one."
 
 _LABEL = 23
@@ -159,7 +159,7 @@ class IssuedPage(LetterPage):
         if invoice is None:
             return ""
         if over := credit_on(invoice, books.trail, books.payments, self.day):
-            return f"{money(over)} is owed back.\n" + self.with_keys(_OVER)
+            return f"Credit balance: {money(over)}.\n" + self.with_keys(_OVER)
         if standing_of(invoice, books, self.day, preview=False).balance <= 0:
             return ""
         try:
@@ -167,7 +167,7 @@ class IssuedPage(LetterPage):
         except CrewdeskError:
             return ""
         found = credit_on(books.invoice(source), books.trail, books.payments, self.day)
-        told = f"{money(found)} is owed back on invoice {source} of this customer.\n"
+        told = f"Invoice {source} of this customer has a credit balance of {money(found)}.\n"
         return told + self.with_keys(_ELSEWHERE)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
@@ -198,7 +198,7 @@ class IssuedPage(LetterPage):
         stands = standing_of(invoice, books, self.day, preview=False)
         due = -stands.balance if refund else stands.balance
         self._ask(
-            f"{'Given back' if refund else 'Paid'} on invoice {self.number}",
+            f"{('Refund' if refund else 'Payment')} on invoice {self.number}",
             (
                 Field("amount", "Amount", f"{due}" if due > 0 else "", "1,250.00"),
                 Field("on", "On", f"{self.day}", _DAYS),
@@ -213,7 +213,7 @@ class IssuedPage(LetterPage):
                 refund=refund,
                 note=answer["note"],
             ),
-            does="Note it",
+            does="Enter it",
         )
 
     def action_apply(self) -> None:
@@ -247,15 +247,15 @@ class IssuedPage(LetterPage):
         self._ask(
             "Apply credit",
             (
-                Field("from", "From invoice", f"{source}", "where more was paid than it asks"),
+                Field("from", "From invoice", f"{source}", "where more was paid than is due"),
                 Field("to", "To invoice", f"{number}", "another of the same customer"),
-                Field("amount", "Amount", "", "empty: as much as there is, and as it asks"),
+                Field("amount", "Amount", "", "empty: as much as there is and is due"),
                 Field("on", "On", f"{self.day}", _DAYS),
                 Field("note", "Note", "", ""),
             ),
             act,
             does="Apply it",
-            about="What was paid over on one invoice pays another; no money changes hands.",
+            about=("The credit balance of one invoice pays another; no money changes hands."),
         )
 
     def action_take_out(self) -> None:
@@ -264,7 +264,7 @@ class IssuedPage(LetterPage):
         books, number = self.program.books, self._checked()
         listed, every = payments_on(books, self.number), self._payments_told(books)
         if not every:
-            self.tell(f"Nothing was paid on invoice {self.number} yet.", "wrong")
+            self.tell(f"Nothing has been paid on invoice {self.number}.", "wrong")
             return
         latest = list(enumerate(every, 1))[-_MOST_ASKED:]
 
@@ -284,10 +284,10 @@ class IssuedPage(LetterPage):
 
         choose(
             self.program,
-            "Which was noted by mistake?",
+            "Which one was entered by mistake?",
             [(f"{place}", told) for place, told in latest],
             chosen,
-            about="It is taken out of the books; money that was given back is a refund.",
+            about=("It is removed from the books. If you gave money back, enter a refund instead."),
         )
 
     def action_credit(self) -> None:
@@ -312,7 +312,7 @@ class IssuedPage(LetterPage):
                 whole = credit_comes_to(books, number(books), typed(answer), self.day)
             except CrewdeskError as refused:
                 return str(refused)
-            return f"It takes back {money(whole)}, tax included."
+            return f"It credits {money(whole)}, tax included."
 
         self._ask(
             f"Credit on invoice {self.number}",
@@ -321,8 +321,8 @@ class IssuedPage(LetterPage):
                 record, number, typed(answer), answer["reason"], self.day, now
             ),
             live=comes_to,
-            does="Credit it, for ever",
-            about="How much of each line is taken back, before tax; empty for none of it."
+            does="Credit it; this can't be undone",
+            about="How much of each line is credited, before tax; empty for none."
             + ("" if invoice.kind == "final" else f" {BILLED_AGAIN}"),
         )
 
@@ -335,8 +335,8 @@ class IssuedPage(LetterPage):
             lambda record, number, answer, now: void_invoice(
                 record, number, answer["reason"], self.day, now
             ),
-            does="Void it, for ever",
-            about="All of it is taken back, by a document with the next number; both stay.",
+            does="Void it; this can't be undone",
+            about=("All of it is credited, by a document with the next number; both are kept."),
         )
 
 

@@ -103,12 +103,12 @@ class ExtraLeaf(Leaf[Order]):
 
     NAME = "Extra work"
     CAN = ("add_one", "change_here", "accept", "remove_here")
-    NONE = "No extra work yet.  {add} adds a change order: what it is, its price or 85/h."
+    NONE = "No extra work. Press {add} to add a change order: what it is, its price or 85/h."
     TITLES = "Add extra work", "Change the extra work"
     REMOVAL = "Remove {0.text}?", "Remove it", ""
     REMOVE = remove_order
     FIELDS = (
-        Field("text", "What", hint="what is done besides"),
+        Field("text", "What", hint="the extra work"),
         Field("price", "Price or rate", hint="240, or 85/h"),
     )
 
@@ -132,13 +132,15 @@ class ExtraLeaf(Leaf[Order]):
     def about(self) -> str:
         order = self.here
         if order is None:
-            return "Extra work is billed once somebody accepted it."
+            return "Extra work is billed once the customer has accepted it."
         logged = [entry for entry in self.books.record.entries if entry.order == order.row]
         time = f"   {to_the_minute(total(logged, self.books.now))} logged on it" if logged else ""
         accepted = f"Accepted by {order.accepted_by} on {order.accepted_on}"
         when = "at the end" if order.hour is not None else "next"
         if not order.taken:
-            then = self.keyed("{accept} notes who accepted it; before that it goes on no invoice.")
+            then = self.keyed(
+                "Press {accept} to enter who accepted it. Until then it isn't invoiced."
+            )
         elif order.row in (found := self.books.money.extras):
             then = f"{accepted}, billed on invoice {found[order.row]}."
         else:
@@ -182,7 +184,7 @@ class ExtraLeaf(Leaf[Order]):
                 now,
                 today=app.today,
             ),
-            does="Keep it as accepted",
+            does="Save it as accepted",
         )
 
 
@@ -203,7 +205,7 @@ class MaterialsLeaf(Leaf[MaterialLine]):
         Field("text", "What", hint="White oak 1x10, 14 ft"),
         Field("quantity", "How many", hint="12, 2.5 or 3/4"),
         Field("price", "Price each", hint="84.00"),
-        Field("sort", "Sort", "materials", answers=MATERIAL_SORTS),
+        Field("sort", "Kind", "materials", answers=MATERIAL_SORTS),
         Field("waste", "Waste, percent"),
         Field("markup", "Markup, percent"),
     )
@@ -233,21 +235,25 @@ class MaterialsLeaf(Leaf[MaterialLine]):
     def about(self) -> str:
         line = self.here
         if line is None:
-            return "Material stands in the estimate, and on invoices that go by rates."
+            return "Material is in the estimate, and on invoices by rates."
         found = line.material(self.books.books.shop)
         counted = ", counted by the takeoff with its waste" if line.of else ""
-        price = "" if line.price else self.keyed("  No price is known yet; {open} gives it one.")
+        price = "" if line.price else self.keyed("  No price is set. Press {open} to enter it.")
         return (
-            f"{plain(line.text)} ({line.sort}{counted})\n"
-            f"To buy, waste and all: {money(found.cost)}{price}\n"
-            f"On the customer's bill, markup and all: {money(found.amount)}"
+            f"{plain(line.text)} ({line.sort}{counted})\nTo buy, with waste: "
+            f"{money(found.cost)}{price}\nOn the customer's bill, with markup: "
+            f"{money(found.amount)}"
         )
 
     def fields_of(self, one: MaterialLine | None) -> Sequence[Field]:
         shop = self.books.books.shop
         *fields, waste, markup = super().fields_of(one)
-        waste = replace(waste, hint=f"empty: the shop's {shop.waste}")
-        return [*fields, waste, replace(markup, hint=f"empty: the shop's {shop.markup}")]
+        waste = replace(waste, hint=f"empty: {shop.waste}, from Business settings")
+        return [
+            *fields,
+            waste,
+            replace(markup, hint=(f"empty: {shop.markup}, from Business settings")),
+        ]
 
     def keep(
         self, record: Record, answer: Answer, now: datetime, one: MaterialLine | None

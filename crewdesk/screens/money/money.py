@@ -33,7 +33,7 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
 
     NAME = "Invoices"
     CAN = ("change_here",)
-    NONE = "No invoice yet.  {invoice} shows the next one as it would be; there it is issued."
+    NONE = "No invoices. Press {invoice} to see the next one and issue it."
 
     def things(self) -> Iterable[Issued | Credit]:
         return reversed(self.books.money.documents)
@@ -74,19 +74,21 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
 
     def about(self) -> str:
         if not self.key:
-            return "A deposit comes first, then progress by what is ticked, then the final one."
+            return (
+                "A deposit comes first, then progress by what is checked off, then the final one."
+            )
         document = document_with_id(self.books.books, self.key).document
         if isinstance(document, Credit):
             return (
-                f"Takes back {money(-document.total)} of invoice {document.of}.\n"
-                f"Reason: {plain(document.reason)}"
+                f"Credits {money(-document.total)} of invoice {document.of}.\nReason: "
+                f"{plain(document.reason)}"
             )
         stands = self._standing(document)
         return (
             f"Paid {money(stands.paid)}, credited {money(stands.credited)}, "
             + (f"credit applied {money(stands.applied)}, " if stands.applied else "")
             + f"due on {stands.due_on}.\n"
-            + self.keyed("{open} shows it: payments, credit, void, file.")
+            + self.keyed("Press {open} to see it: payments, credit, void, file.")
         )
 
     def change_here(self) -> None:
@@ -161,12 +163,12 @@ class MoneyPage(LinesPage):
         found = self.books.money
         text = Text()
         if accepted is None:
-            text.append("No price is accepted yet", style="bold")
+            text.append("No price has been accepted", style="bold")
         else:
             text.append(f"Accepted {money(accepted.total)}", style="bold")
             text.append(plain(f" by {accepted.by} on {accepted.on}"))
         text.append(f"\nBilled {money(found.billed)}   paid {money(found.paid)}   ")
-        owed = "owed back" if found.balance < 0 else "owed"
+        owed = "credit balance" if found.balance < 0 else "owed"
         text.append(f"{owed} {money(abs(found.balance))}", style="bold")
         if found.overdue:
             text.append(f"   overdue {money(found.overdue)}", style="bold reverse")

@@ -47,7 +47,7 @@ def ask_order(app: Program, job: str) -> None:
             app.do(lambda record, now: put_on_order(JobBooks(job, record, books, (), now), way))
 
     ways = [
-        (one.row, f"{one.text}, {order_price(one)}{'' if one.taken else ', not accepted yet'}")
+        (one.row, f"{one.text}, {order_price(one)}{('' if one.taken else ', not accepted')}")
         for one in orders
     ]
     choose(app, "On which change order?", [*ways, (_NEW, "A new one")], chosen)
@@ -59,7 +59,7 @@ def _ask_new(app: Program) -> None:
         app,
         "A change order for that time",
         (
-            Field("text", "What", "", "what was done besides"),
+            Field("text", "What", "", "the extra work"),
             Field("price", "Price or rate", "", "240, or 85/h"),
             Field("by", "Accepted by", app.record.job.customer, "a name"),
             Field("on", "On", f"{day}", "today, yesterday, mon, 3/9, 2026-03-09"),
@@ -80,11 +80,10 @@ def _ask_new(app: Program) -> None:
 _BILLINGS: tuple[Billing, ...] = ("deposit", "progress", "final")
 _FIRST = (
     ("order", "Put that time on a change order first"),
-    ("unbilled", "Note that time as not billed, and issue it"),
+    ("unbilled", "Make that time non-billable, and issue it"),
 )
 _FOR_EVER = (
-    "It keeps its number and stays as it is for ever; what is wrong in it can then only be "
-    "credited or voided."
+    "It keeps its number and can't be changed. A mistake in it can then only be credited or voided."
 )
 
 
@@ -153,8 +152,8 @@ class PreviewPage(LetterPage):
 
         ways = [(kind, KINDS[kind]) for kind in _BILLINGS]
         about = (
-            "A deposit is part of the price, before the work. Progress bills what is earned so "
-            "far, less what was billed before; final bills all that is left."
+            "A deposit is part of the price, before the work. Progress bills what is "
+            "earned so far, less what was billed before. Final bills all that is left."
         )
         choose(self.program, "Which invoice?", ways, chosen, about=about)
 
@@ -165,7 +164,7 @@ class PreviewPage(LetterPage):
             return
         at, id_ = self._at, app.job.id
         loose = shown.draft.kind != "deposit" and without_order(app.record)
-        to = f" to {shown.draft.customer}" if shown.draft.customer else ", to nobody named"
+        to = f" to {shown.draft.customer}" if shown.draft.customer else ", no customer"
 
         def chosen(way: str) -> None:
             if way == "order":
@@ -196,7 +195,7 @@ class PreviewPage(LetterPage):
         choose(
             app,
             f"Issue invoice {shown.number} of {money(shown.draft.total)}{to}?",
-            (*_FIRST, ("yes", "Issue it; that time stays for a later invoice"))
+            (*_FIRST, ("yes", "Issue it, and leave that time for a later invoice"))
             if loose
             else (("yes", "Issue it"),),
             chosen,

@@ -70,27 +70,29 @@ class PriceLeaf(Leaf[None]):
         books, job = self.books, self.books.record.job
         hour = job.hour or books.books.shop.hour
         rate = "No hourly rate is set" if hour is None else f"{money(hour)} an hour"
-        whose = " of this job's own" if job.hour else ", the shop's rate" if hour else ""
+        whose = " for this job" if job.hour else ", from Business settings" if hour else ""
         how = {"price": "by the accepted price", "rates": "by rates and hours worked"}.get(
-            job.billing, "by the accepted price, by rates without one"
+            job.billing, "by the accepted price, or by rates without one"
         )
         then = (
-            "The accepted price stands, whatever is estimated now."
+            "The accepted price is kept, whatever you estimate now."
             if books.record.accepted
-            else self.keyed("{accept} keeps it as accepted; {save} saves the sheet that is signed.")
+            else self.keyed(
+                "Press {accept} to save it as accepted, {save} to save the estimate for signing."
+            )
         )
-        changes = self.keyed("{open} changes the rates.")
+        changes = self.keyed("Press {open} to change the rates.")
         return f"{rate}{whose}.  {changes}\nBilled {how}.\n{then}"
 
     def change_here(self) -> None:
         """Ask for the job's own rates."""
         job, shop = self.books.record.job, self.books.books.shop
-        usual = "" if shop.hour is None else f"empty: the shop's {shop.hour}"
+        usual = "" if shop.hour is None else (f"empty: {shop.hour}, from Business settings")
         ask_change(
             self.program,
             "The rates of this job",
             (
-                Field("hour", "An hour costs", "" if job.hour is None else str(job.hour), usual),
+                Field("hour", "Hourly rate", "" if job.hour is None else str(job.hour), usual),
                 Field(
                     "billing",
                     "Billed by",
@@ -114,7 +116,7 @@ class PriceLeaf(Leaf[None]):
             return
         ask_change(
             self.program,
-            f"The estimate of {money(priced.estimate.likely.total)} is accepted",
+            f"The customer has accepted the estimate of {money(priced.estimate.likely.total)}",
             accepting(books.record.job.customer, books.today),
             lambda record, answer, now: accept(
                 record,
@@ -124,8 +126,8 @@ class PriceLeaf(Leaf[None]):
                 now,
                 today=self.program.today,
             ),
-            does="Keep it as accepted",
-            about="It is kept as it is, line by line; progress and final invoices go by it.",
+            does="Save it as accepted",
+            about="It is kept line by line; progress and final invoices use it.",
         )
 
     def save(self) -> None:
@@ -203,10 +205,7 @@ class DoneLeaf(Leaf[StageDone]):
 
     def about(self) -> str:
         whose = "the accepted estimate's" if self.books.record.accepted else "your stage rates'"
-        return (
-            f"Steps done, each weighted by {whose} minutes.\n"
-            "Whole percents are cut off, never rounded up."
-        )
+        return f"Steps done, each weighted by {whose} minutes.\nPercents are rounded down."
 
 
 def _bar(part: float, wide: int) -> str:

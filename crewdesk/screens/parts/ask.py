@@ -73,9 +73,9 @@ UP_AND_DOWN: tuple[BindingType, ...] = (
     Binding("up", "app.focus_previous", show=False),
     Binding("down", "app.focus_next", show=False),
 )
-_KEYS = "Enter: next line.  {answer}: answer now.  {leave}: leave it as it was."
+_KEYS = "Enter: next line.  {answer}: save.  {leave}: cancel."
 _KEYS_OF_CHOICE = "{any-question.leave}: leave it as it was."
-_KEYS_OF_ONE = "Enter: answer.  {leave}: leave it as it was."
+_KEYS_OF_ONE = "Enter: save.  {leave}: cancel."
 
 
 class LineTyped(TypedLine):
@@ -262,7 +262,7 @@ class Choose(Question[str | None]):
     ]
 
     def to_do(self) -> str:
-        return "Press the number of the way you want, or go to it and press Enter."
+        return "Press the number of your choice, or go to it and press Enter."
 
     def __init__(self, title: str, ways: Sequence[tuple[str, str]], *, about: str = "") -> None:
         super().__init__()

@@ -20,7 +20,7 @@ def in_turn(app: Program, way: Callable[[], Coroutine[Any, Any, None]]) -> None:
     if isinstance(app.screen, Page):
         app.run_worker(way(), exclusive=True, group="way")
     else:
-        app.tell("Answer the question or leave it first.", "wrong")
+        app.tell("Answer or leave the question first.", "wrong")
 
 
 def go_to(app: Program, job: str, spot: Spot | None) -> None:

@@ -74,17 +74,17 @@ def read_own_keys(path: Path) -> OwnKeys:
         with open_to_read(path) as file:
             data = file.read(LARGEST + 1)
         if len(data) > LARGEST:
-            return OwnKeys({}, (f"{FILE} is too large; its usual keys count.",))
+            return OwnKeys({}, (f"{FILE} is too large, so the usual keys are used.",))
         told = tomllib.loads(data.decode("utf-8-sig"))
     except FileNotFoundError:
         return OwnKeys()
     except OSError as error:
-        return OwnKeys({}, (f"{FILE} can't be read: {error.strerror}; the usual keys count.",))
+        return OwnKeys({}, (f"{FILE} can't be read: {error.strerror}. The usual keys are used.",))
     except (ValueError, RecursionError) as error:
         why = quoted(str(error))
         return OwnKeys(
             {},
-            (f'{FILE} is not TOML ({why}); write [run-sheet] and then lines as tick = "t".',),
+            (f'{FILE} isn\'t TOML ({why}). Write [run-sheet] and then lines like tick = "t".',),
         )
     return _checked(told)
 
@@ -113,10 +113,12 @@ def _keys(page: Area, name: str, keys: Any) -> tuple[list[str], list[str]]:
     """The usual keys of an action and those that a line gives to it, as Textual names them."""
     usual = {one.name: one.keys for one in page.actions}
     if name not in usual:
-        raise _Bad(f"{FILE} has no {brief(name)} on {page.name}; there is {', '.join(usual)}.")
+        raise _Bad(f"{FILE} has no {brief(name)} on {page.name}. It has {', '.join(usual)}.")
     given = [keys] if isinstance(keys, str) else keys
     if not isinstance(given, list) or not given or not all(isinstance(k, str) for k in given):
-        raise _Bad(f'{FILE}: the keys of {page.name} {name} are text, as "t" or ["t", "f11"].')
+        raise _Bad(
+            f'{FILE}: the keys of {page.name} {name} must be text, like "t" or ["t", "f11"].'
+        )
     own = dict.fromkeys(_key(page, name, key, usual[name]) for key in given)
     return list(usual[name]), list(own)
 
@@ -131,7 +133,7 @@ def _key(page: Area, name: str, text: str, usual: tuple[str, ...]) -> str:
         last = last.lower()
     sign = len(last) == 1 and last.isprintable()
     if not (sign or last in _KNOWN or last in _sign_names()) or set(held) - set(_HELD):
-        raise _Bad(f"{where} has no key {quoted(text)}; write it as t, f11, space, ctrl+t.")
+        raise _Bad(f"{where} has no key {quoted(text)}. Write it like t, f11, space, ctrl+t.")
     named = "+".join((*held, _named(last) if sign else last))
     if named in usual:
         return named
@@ -140,7 +142,7 @@ def _key(page: Area, name: str, text: str, usual: tuple[str, ...]) -> str:
     if named in _MOVING or named in _TAKEN:
         raise _Bad(f"{where} can't be {named}, which {_TAKEN.get(named, 'moves about')}.")
     if page.typed_on and (sign or last in _TYPING) and set(held) <= {"shift"}:
-        raise _Bad(f"{where} can't be {quoted(text)}: one types there; use a key as f11.")
+        raise _Bad(f"{where} can't be {quoted(text)}, because you type there. Use a key like f11.")
     return named
 
 
@@ -162,8 +164,8 @@ def _without_clashes(keymap: dict[str, str], complaints: list[str]) -> OwnKeys:
     while (clash := _clash(keymap)) is not None:
         culprit, other, key = clash
         complaints.append(
-            f"{FILE} gives {key} to {' '.join(culprit.split('.'))}, but it is the key of "
-            f"{' '.join(other.split('.'))}; the usual key stays."
+            f"{FILE} gives {key} to {' '.join(culprit.split('.'))}, but it is the key "
+            f"of {' '.join(other.split('.'))}. The usual key stays."
         )
         del keymap[culprit]
     return OwnKeys(keymap, tuple(complaints))
@@ -200,7 +202,7 @@ def keys_sheet(folder: Path) -> Sheet:
     own = read_own_keys(folder / FILE)
     if own.complaints:
         raise NotAllowed(own.complaints[0])
-    lines = [f"# Keys of crewdesk. Changed lines of this count in {FILE} in the data folder."]
+    lines = [f"# Keys of crewdesk. Copy the lines you change to {FILE} in the data folder."]
     pages = []
     for page in AREAS.values():
         lines += ["", f"[{page.name}]"]

@@ -164,7 +164,7 @@ class Page(NamedKeys, Screen[None]):
             return ""  # a question about a cut has the line to itself
         key = key_words(self.program.key("everywhere.undo"))
         gap = "  " if text else ""
-        return f"{gap}Undo: {key}" if what in text else plain(f"{gap}{key} takes back: {what}")
+        return f"{gap}Undo: {key}" if what in text else plain(f"{gap}{key} undoes: {what}")
 
     @property
     def stage_here(self) -> str:

@@ -32,10 +32,10 @@ def ask_save(app: Program, title: str, name: str, makes: Makes) -> None:
             raise NotAllowed(f"Name a new file that ends in {ends}.")
         path = _absolute(text)
         if path.suffix.lower() not in makes:
-            raise NotAllowed(f"The end of its name says what a file is; let it end in {ends}.")
+            raise NotAllowed(f"The end of its name sets the kind of file. It must end in {ends}.")
         check_new(path)
         if not path.parent.is_dir():
-            raise NotAllowed(f"There is no folder {path.parent}; name one that is there.")
+            raise NotAllowed(f"There is no folder {path.parent}. Name an existing one.")
         return path
 
     def given(answer: Answer) -> None:
@@ -47,7 +47,7 @@ def ask_save(app: Program, title: str, name: str, makes: Makes) -> None:
             return
         app.tell(f"Wrote {path}", "saved")
 
-    about = f"It ends in {ends}; that says what it is. The folder must be there."
+    about = f"It ends in {ends}, which sets the kind of file. The folder must exist."
     field = Field("file", "New file", f"~/{name}")
     ask(app, title, (field,), given, path_of, does="Write it", about=about)
 
@@ -70,11 +70,11 @@ def _absolute(text: str) -> Path:
     try:
         return Path(text).expanduser().absolute()
     except (RuntimeError, ValueError, OSError):
-        raise NotAllowed(f"{text[:80]} names no file; write one as ~/invoice-1.pdf.") from None
+        raise NotAllowed(f"{text[:80]} isn't a file name. Type one like ~/invoice-1.pdf.") from None
 
 
 _OF_JOB = (
-    ("sheet", "All of it that is taped to the saw"),
+    ("sheet", "Everything for the shop: all sheets"),
     ("cuts", "Cut list, each board drawn"),
     ("batches", "Batches that are ready, with machine settings"),
     ("readings", "Form for readings, to fill in by hand"),
@@ -98,7 +98,7 @@ def ask_paper(app: Program) -> None:
 def ask_beam_paper(app: Program, row: str, *, unsaved: bool = False) -> None:
     """Ask what is printed of one beam, and where it goes; where something is typed and
     `unsaved`, that it is not printed is told."""
-    about = "What is typed and not saved yet is not printed." if unsaved else ""
+    about = "What isn't saved yet isn't printed." if unsaved else ""
     title = f"Print what of {app.record.beam(row).label}?"
     choose(app, title, _OF_BEAM, lambda part: _chosen(app, part, row), about=about)
 
@@ -135,7 +135,7 @@ def _ask_labels(app: Program, row: str | None) -> None:
             app, "labels", "labels", lambda: _printing(app, ("labels",), row=row, labels=want)
         )
 
-    about = "Print them at full size: in the print window, no fitting to the page."
+    about = "Print them at full size: turn off fitting to the page in the print window."
     choose(app, f"Labels on which {paper} sheets?", ways, chosen, about=about)
 
 

@@ -77,7 +77,7 @@ def read_theme(path: Path, *, shipped: bool = False) -> Theme:
     where = f"The theme file {_told(path.name)}"
     if not _NAME.fullmatch(path.stem):
         raise BadTheme(
-            f"{where} can't name a theme; use small letters, digits and hyphens, as night.toml."
+            f"{where} can't name a theme. Use small letters, digits and hyphens, like night.toml."
         )
     try:
         text = read_bytes(path, named=shipped).decode("utf-8-sig")
@@ -86,8 +86,8 @@ def read_theme(path: Path, *, shipped: bool = False) -> Theme:
         raise BadTheme(f"{where} can't be read: {_reason(error)}.") from None
     except (ValueError, RecursionError) as error:
         raise BadTheme(
-            f"{where} is not TOML ({_told(str(error)[:80])}); "
-            'write dark = true, then [colors], then lines as ready = "#ffd34d".'
+            f"{where} isn't TOML ({_told(str(error)[:80])}). Write dark = true, then "
+            '[colors], then lines like ready = "#ffd34d".'
         ) from None
     dark, colors = _checked(told, where)
     return themed(path.stem, dark, colors)
@@ -97,24 +97,24 @@ def _checked(told: dict[str, Any], where: str) -> tuple[bool, dict[str, str]]:
     """`dark` and the colours, each of them there and nothing besides."""
     for key in told:
         if key not in ("dark", "colors"):
-            raise BadTheme(f"{where} has the unknown key {_told(key)}; it takes dark and [colors].")
+            raise BadTheme(
+                f"{where} has the unknown key {_told(key)}. It can have dark and [colors]."
+            )
     dark, colors = told.get("dark"), told.get("colors")
     if not isinstance(dark, bool):
         raise BadTheme(f"{where} must say dark = true or dark = false.")
     if not isinstance(colors, dict):
-        raise BadTheme(f'{where} must have a table [colors] with lines as ready = "#ffd34d".')
+        raise BadTheme(f'{where} must have a table [colors] with lines like ready = "#ffd34d".')
     for key, value in colors.items():
         if key not in COLORS:
             raise BadTheme(
-                f"{where} has the unknown color {_told(key)}; it takes {', '.join(COLORS)}."
+                f"{where} has the unknown color {_told(key)}. It can have {', '.join(COLORS)}."
             )
         if not isinstance(value, str) or not _COLOR.fullmatch(value):
-            raise BadTheme(
-                f'{where} has {_told(str(value))} for {key}; a color is "#rrggbb", as "#ffd34d".'
-            )
+            raise BadTheme(f'{where} has {_told(str(value))} for {key}. A color is like "#ffd34d".')
     for key in COLORS:
         if key not in colors:
-            raise BadTheme(f'{where} has no color for {key}; add {key} = "#rrggbb" to [colors].')
+            raise BadTheme(f'{where} has no color for {key}. Add {key} = "#rrggbb" to [colors].')
     return dark, colors
 
 

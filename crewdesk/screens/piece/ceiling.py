@@ -254,7 +254,9 @@ class CeilingPage(Page):
         rows = self._typed
         if not any(any(row[1:]) for row in rows):
             other = ceiling_for_other(record.beam(self._row))
-            return Text(plain(other or "Not read yet. At least both ends and the center."))
+            return Text(
+                plain(other or ("Not measured. Measure both ends and the center at least."))
+            )
         try:
             filled = [row for row in rows if all(row) or not any(row[1:])]
             halves = len(rows) - len(filled)
@@ -267,7 +269,7 @@ class CeilingPage(Page):
             return Text(plain(refused.shown(step)), style="bold")
         assert made is not None
         self._made = made
-        more = "\n(a station is half filled and left out)" if halves else ""
+        more = "\n(one spot has only some of its heights; it is left out)" if halves else ""
         return _scribe_text(made, step, beam, more)
 
     def action_save(self) -> None:

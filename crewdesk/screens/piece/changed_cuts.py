@@ -109,7 +109,7 @@ def _ask_reason(app: Program, cut: ChangedCut) -> None:
     ask_change(
         app,
         "Keep it as it was cut?",
-        (Field("reason", "Why", hint="shows on every sheet afterwards"),),
+        (Field("reason", "Why", hint="shown on every sheet afterwards"),),
         lambda record, answer, now: keep_cut(record, cut.spot, cut.step_id, answer["reason"], now),
         about=cut.told,
         does="Keep it",

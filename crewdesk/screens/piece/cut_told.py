@@ -80,7 +80,7 @@ def cut_told(
     if piece.gaps:
         lines.append([(_gaps_told(piece), "$accent")])
     if missing:
-        lines.append([(f"Not read yet: {'; '.join(missing)}.", "$warning")])
+        lines.append([(f"Not measured: {'; '.join(missing)}.", "$warning")])
     return joined(lines)
 
 
@@ -95,7 +95,7 @@ def _guessed(beam: Beam, made: Marks) -> str:
 
 def _gaps_told(piece: Piece) -> str:
     where = ", ".join(dict.fromkeys(gap.where for gap in piece.gaps))
-    return f"Gaps noted at {where}"
+    return f"Gaps recorded at {where}"
 
 
 def trouble_told(sentence: str, step: Step, *, typed: bool) -> Content:
@@ -131,7 +131,7 @@ def _more_early(early: Sequence[str]) -> Iterator[Parts]:
 
 
 def _early(why: str) -> tuple[str, str]:
-    return f"! Read too early: {plain(why)}.", "$warning bold"
+    return f"! Measured too early: {plain(why)}.", "$warning bold"
 
 
 def _lines(
@@ -186,7 +186,7 @@ class PieceCut:
     told: Content
 
 
-_DOUBTED = "No cut from a doubtful reading."
+_DOUBTED = "No cut from a reading in doubt."
 
 
 def piece_cut(

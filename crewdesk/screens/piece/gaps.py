@@ -19,7 +19,7 @@ from crewdesk.screens.piece.steps import stage_of_step
 
 _CLOSES = "gaps"
 """The usual step in which gaps are closed."""
-_NONE = "No gap is noted here."
+_NONE = "No gap is recorded here."
 
 
 class GapsSheet(ListSheet[None]):
@@ -27,8 +27,8 @@ class GapsSheet(ListSheet[None]):
 
     AREA = "gaps-of-a-piece"
     KEYS = (
-        "Enter: change it.  {add-a-gap}: add one.  {take-out}: take it out.  "
-        "{cautions}: cautions.  {back}: back."
+        "Enter: change it.  {add-a-gap}: add one.  {take-out}: remove it.  {cautions}: "
+        "cautions.  {back}: back."
     )
 
     def __init__(self, spot: Spot) -> None:
@@ -154,8 +154,8 @@ def _fields(piece: Piece, at: int | None, step: Step) -> tuple[Field, ...]:
     return (
         Field("width", "Width", width, "a feeler's or shim's thickness: 1/16"),
         Field("where", "Where", where, answers=places(piece)),
-        Field("cause", "What made it", cause),
-        Field("cure", "Cure", cure, answers=CURES),
+        Field("cause", "Cause", cause),
+        Field("cure", "Fix", cure, answers=CURES),
         Field("stock", thickness, to_type(old.stock if old else USUAL_STOCK, step)),
         Field("bevel", "Wedge: tilt, degrees", mixed(old.bevel if old else USUAL_BEVEL)),
     )

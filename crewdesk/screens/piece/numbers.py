@@ -25,8 +25,10 @@ from crewdesk.screens.parts.program import Program
 from crewdesk.trade.read_length import read_off, with_its_unit
 
 WAYS = ("in", "out")
-_LEANS = "Which way does the top of {wall} lean?  {in}: in, towards the beam.  {out}: out."
-_MORE = "A dip or a bulge elsewhere? Its place from end 1. Enter alone: no more."
+_LEANS = "Is the top of {wall} in or out?  {in}: in, toward the beam.  {out}: out."
+_MORE = (
+    "A dip or a bulge elsewhere? Type its place from end 1. Press Enter alone if there is no more."
+)
 
 
 class LeanUnknown(NotAllowed):
@@ -191,7 +193,7 @@ class BoardNumber(Number):
         if isinstance(made, BottomMarks) and made.asks:
             lacking.append(EDGE_B)
         told = "; ".join(missing_text(beam, piece.key, one) for one in lacking)
-        return seen._replace(words=f"The mark wants: {told}" if told else "")
+        return seen._replace(words=f"The mark needs: {told}" if told else "")
 
     def reading(self, text: str, lean: str = "", level: str | None = None) -> Reading:
         """The number as it is typed, over a level of that length or the shop's; without a text
@@ -251,7 +253,7 @@ class CeilingNumber(Number):
     def asks(self) -> str:
         """Over which side, and how far from end 1."""
         if self._one.what != HEIGHT:
-            return "ceiling · one more station, from end 1"
+            return "ceiling · one more spot, from end 1"
         at = with_unit(self._one.at, self._step)
         return f"ceiling over {self._one.side} · {at} from end 1"
 
@@ -280,18 +282,18 @@ class CeilingNumber(Number):
         if self._one.what != HEIGHT:
             hint = "" if text else _MORE
         elif not text and not self.latest and not heights.typed:
-            hint = f"{how_to_read(self._beam)}. Enter alone passes the ceiling."
+            hint = f"{how_to_read(self._beam)}. Enter alone skips the ceiling."
         else:
             hint = unread_hint(text, self.latest)
         if not text and (self._one.at, self._one.side) in self._held.heights.typed:
-            hint = "Typed, and saved once every station is read. Enter goes on."
+            hint = "Saved once every spot is measured. Enter goes on."
         return self._with_scribe(Seen(hint), heights)
 
     def _with_scribe(self, seen: Seen, heights: Heights) -> Seen:
         beam, step, one = self._beam, self._step, self._one
         stations, places = heights.stations(beam), heights.places_over(beam)
         if not heights.whole(beam):
-            told = f"The scribe wants every station: {len(stations)} of {len(places)} read"
+            told = f"The scribe needs every spot: {len(stations)} of {len(places)} measured"
             return seen._replace(words=told)
         try:
             made = scribe_of(beam, stations)
@@ -316,7 +318,7 @@ class CeilingNumber(Number):
         """Hold it, and save the ceiling where every station is read."""
         self._held.heights = heights = self._with(text)
         if not heights.whole(self._beam):
-            self._app.tell("Held until every station is read.")
+            self._app.tell("Held until every spot is measured.")
             return True
         return save_ceiling(self._app, self._one.row, self._held)
 
@@ -329,8 +331,8 @@ def how_to_read(beam: Beam) -> str:
     """Return how the ceiling over a beam is read: off which laser line, and over which sides."""
     over = "each side" if len(sides_under(beam)) != 1 else f"side {sides_under(beam)[0]}"
     if beam.ceiling == "sloped":
-        return f"Laser line parallel to the slope; read up square to it, over {over}"
-    return f"Laser level at any height; read up over {over}"
+        return f"Laser line parallel to the slope; measure up square to it, over {over}"
+    return f"Laser level at any height; measure up over {over}"
 
 
 def save_ceiling(app: Program, row: str, held: Held) -> bool:
@@ -347,11 +349,7 @@ def unread_hint(text: str, standing: str, alone: str = "") -> str:
     yet, with what Enter `alone` does then."""
     if text:
         return ""
-    return (
-        f"In the record: {standing}. Enter goes on."
-        if standing
-        else f"Not read yet. {alone}".strip()
-    )
+    return f"Saved: {standing}. Enter goes on." if standing else f"Not measured. {alone}".strip()
 
 
 def in_brief(reading: Reading, step: Step) -> str:
@@ -372,7 +370,4 @@ def in_full(taken: tuple[Reading, ...], step: Step) -> str:
     value = in_brief(latest, step) if latest.lean else show_length(latest.value, step) + unit
     earlier = len(taken) - 1
     before = {0: "", 1: "; 1 earlier reading"}.get(earlier, f"; {earlier} earlier readings")
-    return (
-        f"In the record: {value}{feet}, {latest.instrument}{by}, "
-        f"{latest.when:%Y-%m-%d %H:%M}{before}."
-    )
+    return f"Saved: {value}{feet}, {latest.instrument}{by}, {latest.when:%Y-%m-%d %H:%M}{before}."

@@ -33,9 +33,11 @@ _KEYPAD_FROM = (60, 20)
 _TALL, _HUGE = 23, 34
 """Rows from which on the figures are larger; with fewer than the first, what was saved is told
 in one line, so that it covers no key."""
-_ALL_READ = "All read.  Enter: the next beam."
-_SAVED_BY_WAY = "That key saved it already."
-_NOT_WHOLE = "The ceiling is not read at every station and not saved; the same key again drops it."
+_ALL_READ = "All measured.  Enter: the next beam."
+_SAVED_BY_WAY = "That key has saved it already."
+_NOT_WHOLE = (
+    "Some spots of the ceiling aren't measured, so it isn't saved. The same key again discards it."
+)
 
 
 class OneNumberPage(Page):
@@ -156,7 +158,7 @@ class OneNumberPage(Page):
     def action_go_on(self) -> None:
         number, text = self.round.number, self._input.value.strip()
         if self._by_way and not text:
-            self.program.tell(f"{self._by_way} Enter once more goes on.", "wrong")
+            self.program.tell(f"{self._by_way} Press Enter again to go on.", "wrong")
             self._by_way = ""
         elif number is None:
             self.action_next_beam()
@@ -175,7 +177,7 @@ class OneNumberPage(Page):
         self._ask()
         if wanted:
             key = key_words(self.program.key("one-number.back-one"))
-            self.program.tell(f"Passed unread, {key} goes back: {number.asks}")
+            self.program.tell(f"Skipped, {key} goes back: {number.asks}")
 
     def _take(self, number: Number, text: str) -> None:
         try:
@@ -205,7 +207,7 @@ class OneNumberPage(Page):
         if cuts := self.program.cuts_told:
             self.tell(f"Saved. {cuts}", "wrong")
         elif doubtful:
-            self.tell(f"Saved, but doubtful: {doubtful}", "wrong")
+            self.tell(f"Saved, but in doubt: {doubtful}", "wrong")
         if way:
             self._by_way = f"Doubtful: {doubtful}" if doubtful else _SAVED_BY_WAY
 
@@ -245,7 +247,7 @@ class OneNumberPage(Page):
             self._leaving = False
             return True
         self._leaving = True
-        told = "Typed and not saved: enter saves it, the same key again drops it."
+        told = "Not saved: Enter saves it, the same key again discards it."
         self.program.tell(told if typed else _NOT_WHOLE, "wrong")
         return False
 

@@ -12,12 +12,13 @@ from crewdesk.screens.parts.ask import Answer, Field, ask_change
 from crewdesk.screens.parts.program import Program
 
 _ABOUT = (
-    "The length to cut in place of what the reading gives. One that is longer than its "
-    "reading takes a reason, which shows on every sheet. Edge A empty: by the reading again."
+    "The length to cut instead of the one from the reading. A length over the reading "
+    "needs a reason, which shows on every sheet. Leave edge A empty to go by the "
+    "reading again."
 )
 _ABOUT_SCRIBE = (
-    f"{', '.join(SCRIBE_CUTS[1:-1])} or {SCRIBE_CUTS[-1]}. "
-    "Leave it empty to go by the board's length, the depth of the cut and the ceiling."
+    f"{', '.join(SCRIBE_CUTS[1:-1])} or {SCRIBE_CUTS[-1]}. Leave it empty to let "
+    "crewdesk choose by the board's length, the cut depth and the ceiling."
 )
 
 
@@ -30,7 +31,7 @@ def ask_own_cut(app: Program, spot: Spot) -> None:
         return
     own = piece.own_cut
     if piece.kind != "bottom":
-        app.tell("Only the bottom board takes a length of your own.", "wrong")
+        app.tell("Only the bottom board can have a length of your own.", "wrong")
         return
     step = app.record.job.step
     edge_a, edge_b = (to_type(e, step) for e in (own.edge_a, own.edge_b)) if own else ("", "")
@@ -39,7 +40,7 @@ def ask_own_cut(app: Program, spot: Spot) -> None:
     fields = (
         Field("edge_a", "Cut edge A", edge_a, "empty: by the reading"),
         Field("edge_b", "Cut edge B", edge_b, "empty: by the walls"),
-        Field("reason", "Why, if over a reading", own.reason if own else ""),
+        Field("reason", "Why, if over the reading", own.reason if own else ""),
     )
 
     ask_change(
@@ -80,7 +81,7 @@ def _ask_scribe_cut(app: Program, spot: Spot) -> None:
                 "way",
                 "Cut to the scribe line",
                 own.way if own else "",
-                "empty: by the board",
+                "empty: crewdesk chooses",
                 answers=SCRIBE_CUTS[1:],
             ),
             Field("reason", "Why", own.reason if own else ""),

@@ -150,7 +150,7 @@ class ReadingLine(Horizontal):
             if self.at_end and not self.field.value.strip():
                 self.switch.lean = latest.lean if latest else ""
         self.query_one(Label).update(plain(number.label), layout=False)
-        told = f"{number.brief} · {latest.when:%d %b}" if latest else "not read yet"
+        told = f"{number.brief} · {latest.when:%d %b}" if latest else "not measured"
         self.query_one(".record", Static).update(plain(told), layout=False)
 
     def clear(self) -> None:

@@ -33,12 +33,12 @@ from crewdesk.screens.piece.reading_line import Field, ReadingLine
 from crewdesk.trade.read_length import with_its_unit
 
 _NO_LINES = {
-    "cleats": "The cleats follow the sides; they take no reading of their own.",
-    "top": "The top board follows the sides; it takes no reading of its own.",
+    "cleats": "The cleats follow the sides; they have no readings.",
+    "top": "The top board follows the sides; it has no readings.",
 }
 AWAY = Spot("", "")
 """Where one goes who leaves the page."""
-_LEVEL = "Length of the level that the gaps are read with; enter keeps it for the shop."
+_LEVEL = "Length of the level used for the gaps. Enter saves it for all jobs."
 
 
 class Readings(Vertical):
@@ -111,7 +111,7 @@ class Readings(Vertical):
         if level != self._level:  # the shop's is another now; what is typed beside it goes
             self._level = self.query_one("#type-level", Input).value = level
         self.query_one("#level").display = piece.kind == "side"
-        self.query_one("#level .record", Static).update(plain(f"read by {who}" if who else ""))
+        self.query_one("#level .record", Static).update(plain(f"measured by {who}" if who else ""))
 
     def clear(self) -> None:
         """Forget what is typed."""
@@ -185,13 +185,13 @@ class Readings(Vertical):
         piece = beam.piece(self.spot.piece)
         if doubtful := number.doubt():
             below = doubtful == next(iter(doubts_of(beam, piece, {})))
-            why = "why stands under the readings." if below else doubtful
-            doubtful_told = f"Saved, but doubtful: {why}"
+            why = "the reason is below the readings." if below else doubtful
+            doubtful_told = f"Saved, but in doubt: {why}"
             app.tell(f"Saved. {app.cuts_told}" if app.cuts_told else doubtful_told, "wrong")
         elif not app.cuts_told:
             early = read_early(app.record.stages, beam, piece)
             if why := next((one.why for one in early if one.what == line.what), ""):
-                app.tell(f"Saved, but read too early: {why}.", "wrong")
+                app.tell(f"Saved, but measured too early: {why}.", "wrong")
         return True
 
     @on(Input.Submitted, "#type-level")
@@ -206,7 +206,9 @@ class Readings(Vertical):
             lambda books, now: change_shop(books, {"level": level}, now)
         ):
             return
-        app.tell(f"The shop's level is {level} long now; gaps typed from here on use it.")
+        app.tell(
+            f"The level in Business settings is {level} long now. Gaps typed from here on use it."
+        )
         self.fields[0].focus()
 
     def go(self, by: int) -> None:
@@ -228,8 +230,8 @@ class Readings(Vertical):
         what = unsaved[0].what
         name = NAMES[what] if what in ENDS else f"The {NAMES[what]}"
         program(self).tell(
-            f"{name[0].upper()}{name[1:]} isn't saved yet: Enter saves it, the same key again "
-            "drops it.",
+            f"{name[0].upper()}{name[1:]} isn't saved yet: Enter saves it, the same key "
+            "again discards it.",
             "wrong",
         )
         return False

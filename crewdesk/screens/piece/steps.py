@@ -122,9 +122,9 @@ def next_told(
     if (mark := piece.steps.get(step.id)) is not None:
         told.append((f"  blocked: {plain(mark.reason)}", "$blocked"))
     elif gate := closed(stages, beam, piece, step):
-        told.append((f"  {plain(gate)} {with_keys('{pass-gate} passes it.')}", "$warning"))
+        told.append((f"  {plain(gate)} {with_keys('Press {pass-gate} to override.')}", "$warning"))
     else:
-        told.append((with_keys("  ready: {tick} ticks it"), "$ready"))
+        told.append((with_keys("  ready: press {tick} to check it off"), "$ready"))
     return joined([told])
 
 
@@ -150,10 +150,10 @@ def _line(one: Stood, *, pointed: bool = False) -> Parts:
         parts.append((f"  {plain(one.cut)}", "$blocked" if one.cut[0] == "?" else "$override"))
     if one.note:
         parts.append(
-            (f"  {'past its gate: ' if one.state == 'done' else ''}{plain(one.note)}", "$override")
+            (f"  {('override: ' if one.state == 'done' else '')}{plain(one.note)}", "$override")
         )
     if one.waived:
-        parts.append((f"  need waived: {plain(one.waived)}", "$override"))
+        parts.append((f"  need dropped: {plain(one.waived)}", "$override"))
     return parts
 
 
@@ -166,8 +166,8 @@ class StepsSheet(ListSheet[tuple[str, Step] | None]):
     StepsSheet OptionList:focus { background: $surface; background-tint: 0%; }
     """
     KEYS = (
-        "Enter: tick.  {pass-gate}: past its gate.  {block}: block or skip.  "
-        "{take-back}: take back.  {cautions}: cautions."
+        "Enter: check off.  {pass-gate}: override.  {block}: block or skip.  "
+        "{take-back}: undo.  {cautions}: cautions."
     )
 
     def __init__(self, title: str, steps: tuple[Stood, ...]) -> None:
@@ -234,16 +234,16 @@ def ask_past_gate(app: Program, spot: Spot, step: Step) -> None:
     beam = app.record.beam(spot.beam)
     gate = closed(app.record.stages, beam, beam.piece(spot.piece), step)
     if gate is None:
-        app.tell("Its gate is open; tick it.")
+        app.tell("It is ready. Check it off.")
         return
 
     ask_change(
         app,
-        f"Go past the gate: {step.name}?",
-        (Field("reason", "Why", hint="shows on every sheet afterwards"),),
+        f"Do it early: {step.name}?",
+        (Field("reason", "Why", hint="shown on every sheet afterwards"),),
         lambda record, answer, now: tick(record, spot, step.id, now, override=answer["reason"]),
         about=gate,
-        does="Tick it all the same",
+        does="Check it off anyway",
     )
 
 
@@ -258,7 +258,7 @@ def ask_set_aside(app: Program, spot: Spot, step: Step) -> None:
             lambda record, answer, now: set_aside(
                 record, spot, step.id, way, answer["reason"], now
             ),
-            does="Note it",
+            does="Enter it",
         )
 
     choose(app, step.name, _WAYS, chosen)
@@ -269,7 +269,7 @@ def take_back(app: Program, spot: Spot, steps: Sequence[Step]) -> None:
     piece = app.record.beam(spot.beam).piece(spot.piece)
     noted = [step for step in steps if step.id in piece.steps]
     if not noted:
-        app.tell("Nothing is noted here yet.", "wrong")
+        app.tell("Nothing is checked off here.", "wrong")
         return
     app.do(lambda record, now: clear(record, spot, noted[-1].id, now))
 

@@ -18,16 +18,17 @@ from crewdesk.screens.piece.numbers import Held, Number, Seen, unread_hint
 from crewdesk.trade.cuts.skew import SkewReading
 from crewdesk.trade.read_length import read_length
 
-_LONGER = "Which side reaches farther before it meets {wall}?  {side-a}: side A.  {side-b}: side B."
+_LONGER = "Which side runs longer before it meets {wall}?  {side-a}: side A.  {side-b}: side B."
 _ABOUT = (
-    "Hold the square's stock along the beam's line, its leg across at the wall, and read "
-    "the gap at the leg's end. The longer side is the one that reaches farther before it "
-    "meets the wall."
+    "Hold the square's stock along the beam's line, its leg across at the wall, and "
+    "measure the gap at the leg's end. The longer side is the one that runs farther "
+    "before it meets the wall."
 )
 _ABOUT_SLOPED = (
-    "Hold the square level: its stock along a level line straight below the beam's line, not along "
-    "the slope, its leg level across at the wall. Read the gap at the leg's end. The longer side "
-    "is the one that reaches farther before it meets the wall."
+    "Hold the square level: its stock along a level line straight below the beam's "
+    "line, not along the slope, its leg level across at the wall. Measure the gap at "
+    "the leg's end. The longer side is the one that runs farther before it meets the "
+    "wall."
 )
 USUAL_LEG = Fraction(24)
 
@@ -53,7 +54,7 @@ def ask_walls(app: Program, row: str) -> None:
         read = beam.pair.square(end)
         gap, longer = (to_type(read.reading.gap, step), read.reading.longer) if read else ("", "")
         fields += [
-            Field(f"gap{end}", f"Gap, {_end(beam, end)}", gap, "empty: not read"),
+            Field(f"gap{end}", f"Gap, {_end(beam, end)}", gap, "empty: not measured"),
             Field(f"longer{end}", "Longer side there", longer, answers=("A", "B")),
         ]
     fields.append(Field("leg", "The square's leg", to_type(USUAL_LEG, step)))
@@ -66,12 +67,12 @@ def ask_walls(app: Program, row: str) -> None:
 
     def doubt(_: Change) -> None:
         if not app.cuts_told and (why := doubtful_walls(app.record.beam(row))):
-            app.tell(f"Saved, but doubtful: {why}", "wrong")
+            app.tell(f"Saved, but in doubt: {why}", "wrong")
 
     who = app.shop.who
     ask_change(
         app,
-        f"{beam.label}: the walls in plan",
+        f"{beam.label}: the walls",
         fields,
         lambda record, answer, now: read_squares(record, row, typed(answer), now, who=who),
         then=doubt,
@@ -131,7 +132,7 @@ class WallNumber(LegNumber):
         beam = self._beam
         read = beam.pair.square(self._end)
         standing = "" if read is None else _in_brief(read.reading, self._step)
-        hint = unread_hint(text, standing, "Enter alone passes a wall that is square.")
+        hint = unread_hint(text, standing, "Press Enter alone to skip a square wall.")
         if text:
             one = typed_square(self._app.record, self._typed(text, "A"), self._app.now())
             if one.reading.gap:

@@ -23,7 +23,7 @@ from crewdesk.paper.text.settings_text import (
 from crewdesk.screens.parts.sheet import ListSheet
 from crewdesk.sentence import many
 
-_PASSES = "  \u25a1 ticked now, \u00b7 later."
+_PASSES = "  □ checked off now, · later."
 
 
 class BatchSheet(ListSheet[None]):
@@ -38,8 +38,8 @@ class BatchSheet(ListSheet[None]):
     BatchSheet OptionList > .option-list--option-disabled { color: $secondary; text-style: bold; }
     """
     KEYS = (
-        "{tick-group}: tick group.  {tick-all}: tick all.  {leave-out}: leave one out.\n"
-        "{paper}: paper.  {cautions}: cautions.  {back}: back."
+        "{tick-group}: check off group.  {tick-all}: check off all.  {leave-out}: "
+        "leave one out.\n{paper}: print.  {cautions}: cautions.  {back}: back."
     )
 
     def __init__(self, sheet: RunSheet, batch: Batch) -> None:
@@ -152,8 +152,8 @@ class BatchSheet(ListSheet[None]):
             last = self._last_groups(group)
             under = "group" if len(last) == 1 else "groups"
             self._say(
-                "Nothing was ticked: these boards take another cut after this one. Tick them under "
-                f"{under} {' and '.join(map(str, last))}."
+                "Nothing was checked off: these boards take another cut after this "
+                f"one. Check them off under {under} {' and '.join(map(str, last))}."
             )
 
     def _last_groups(self, group: Group) -> list[int]:

@@ -51,20 +51,20 @@ def _end(text: str) -> int:
 
 _MEASURES = (
     Field("width", "Width, outside", hint="over the outside of the sides"),
-    Field("height", "Side height", hint="to start with, before the scribe"),
+    Field("height", "Side height", hint="to start with, before scribing"),
     Field("side_thickness", "Side thickness"),
     Field("bottom_thickness", "Bottom thickness"),
     Field("reveal", "Reveal", hint="bottom board above the sides' bottom edges"),
     Field("flat", "Flat of the bottom", hint="left square at the show face, 1/8 to 1/4"),
-    Field("fit", "Taken off its width", hint="so that it goes up"),
-    Field("undercut", "Taken off its length", hint="1/32 or 0"),
+    Field("fit", "Clearance in width", hint="so that it goes up"),
+    Field("undercut", "Cut short by", hint="1/32 or 0"),
 )
 _BEVEL = Field("bevel", "Relief bevel, degrees", hint="about 15", read=read_angle)
 _FIELDS = (
     Field(
         "name",
         "Name",
-        hint="as you call it: 1, north, over the sink",
+        hint="what you call it: 1, north, over the sink",
         read=lambda text: checked_name(text, "beam"),
     ),
     Field("room", "Room", read=lambda text: checked_name(text, "room")),
@@ -84,15 +84,15 @@ _FIELDS = (
     Field("pitch_b", "Pitch over side B", hint="along a ridge, if it differs", read=_pitch),
     Field("low", "Lower end, if sloped", "1", answers=("1", "2"), read=_end),
     *(replace(one, read=read_length) for one in _MEASURES),
-    Field("height_b", "Side B's height", hint="if it is not side A's", read=_maybe),
+    Field("height_b", "Side B's width", hint="if it differs from side A's", read=_maybe),
     Field("drop", "Least drop wanted", hint="below the ceiling, or empty", read=_maybe),
     Field(
         "ridge_side",
         "Ridge side it meets",
-        hint="height of the side that it dies into",
+        hint="width of the side it dies into",
         read=_maybe,
     ),
-    Field("rough", "Rough length", hint="until it is read, or empty", read=_maybe),
+    Field("rough", "Rough length", hint="until it is measured, or empty", read=_maybe),
     _BEVEL,
     Field("note", "Note", read=str.strip),
 )
@@ -110,7 +110,7 @@ _ON_RIDGE: Mapping[str, str] = {
 
 _CHOICES_ON_RIDGE: Mapping[str, str] = {
     "ceiling": (
-        "flat, also where the ceiling slopes down on both sides of the ridge: the beam hangs level"
+        "flat, even where the ceiling slopes down on both sides of the ridge: the beam hangs level"
     ),
 }
 """The choices of some lines of a beam along a ridge."""

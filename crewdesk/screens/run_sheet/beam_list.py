@@ -26,7 +26,7 @@ _HEADS = ("Room", "How many", "Length", "Width", "Height")
 _LEAST_ROWS = 4
 _MOST_TOLD = 4
 _TYPE_KEY = "Its key there is {run-sheet.edit-beam}."
-_KEYS = "{these-beams}: these beams.  {list-or-table}: %s.  {leave}: leave."
+_KEYS = "{these-beams}: add these beams.  {list-or-table}: %s.  {leave}: cancel."
 
 Beams = tuple[BeamLine, ...]
 
@@ -150,7 +150,7 @@ class BeamList(Question[Beams | None]):
         self._beams = None
         wrong = False
         if not text.strip():
-            words = "No beam yet: type some, paste a list, or leave it for later."
+            words = "No beams yet. Type some, paste a list, or leave it for later."
         else:
             try:
                 self._beams = read_beam_list(text, unit=self._unit)

@@ -14,12 +14,11 @@ from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.store.desk import Listed
 
-_NONE_YET = """\
-No job yet.
+_NONE_YET = """No jobs yet.
 
-  {new-job}  begins one: its name, the form of its beams, the beams.
-  {sample-job}  shows a sample job that is under way, to look round in.
-  crewdesk import FILE.json  brings one in.
+  Press {new-job} to start one: its name, a beam type, the beams.
+  Press {sample-job} to look around in a sample job.
+  Run crewdesk import FILE.json to add an exported one.
 """
 _BAR = 12
 
@@ -43,12 +42,11 @@ class JobsPage(Page):
     def to_do(self) -> str:
         if not self.program.desk.ids():
             return self.with_keys(
-                "Press {new-job} and name your first job; then add its beams, and take their "
-                "readings."
+                "Press {new-job} and name your first job. Then add its beams, and measure."
             )
         return self.with_keys(
-            "{open} opens the job under the bar; {new-job} begins another. {everywhere.clock} "
-            "tells which clock runs."
+            "Press {open} to open the job under the bar, or {new-job} to start "
+            "another. {everywhere.clock} shows the running clock."
         )
 
     def on_mount(self) -> None:

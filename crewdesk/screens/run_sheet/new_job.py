@@ -59,13 +59,18 @@ def ask_job(app: Program) -> None:
         Field("site", "Site", shown["site"]),
         Field("notes", "Notes", shown["notes"]),
         Field("step", "Lengths shown to", shown["step"], answers=tuple(STEPS)),
-        Field("zone", "Time zone of the site", shown["zone"], "as America/Denver, or empty"),
+        Field(
+            "zone",
+            "Time zone of the site",
+            shown["zone"],
+            "for example America/Denver; can be empty",
+        ),
         *(
-            Field(_READ_TO + name, f"The {name} is read to", step, "its finest mark")
+            Field(_READ_TO + name, f"The {name} reads to", step, "its finest mark")
             for name, step in instruments.items()
         ),
         *(
-            Field(_NAILS + what, f"Nails for the {what}", length, "empty: longest that fits")
+            Field(_NAILS + what, f"Nails for the {what}", length, "empty: the longest that fits")
             for what, length in nails.items()
         ),
     )
@@ -113,7 +118,7 @@ def begin_job(app: Program) -> None:
         app,
         "A new job",
         (
-            Field("name", "Name", hint="as you call it"),
+            Field("name", "Name", hint="what you call it"),
             Field("customer", "Customer"),
             Field("site", "Site"),
         ),
@@ -137,7 +142,7 @@ def choose_form(app: Program, then: Callable[[KeptForm], None]) -> None:
     ways = [(str(at), form_told(one, step)) for at, one in enumerate(known)]
     choose(
         app,
-        "The form of its beams",
+        "Their beam type",
         (*ways, (_OTHER, "Another one")),
         lambda way: ask_form(app, then) if way == _OTHER else then(known[int(way)]),
     )
@@ -154,10 +159,10 @@ def ask_form(app: Program, then: Callable[[KeptForm], None] | None = None) -> No
     usual = Section(*(read_length(text) for text in ("8", "10")))
     measures = (
         Field("width", "Beam width", "8", "over the outside of the sides"),
-        Field("height", "Side height", "10", "to start with, before the scribe"),
+        Field("height", "Side height", "10", "to start with, before scribing"),
         Field("side_thickness", "Side thickness", show_length(usual.side_thickness), ""),
         Field("bottom_thickness", "Bottom thickness", show_length(usual.bottom_thickness), ""),
-        Field("reveal", "Reveal", show_length(usual.reveal), "bottom above the sides' edges"),
+        Field("reveal", "Reveal", show_length(usual.reveal), "bottom board above the sides' edges"),
     )
     keys = [one.key for one in measures]
 
@@ -187,9 +192,9 @@ def ask_form(app: Program, then: Callable[[KeptForm], None] | None = None) -> No
             FORM_CHOICES,
             FORM_NAMES,
         ),
-        Field("name", "Keep it under the name", hint="for later jobs; may stay empty"),
+        Field("name", "Save it under the name", hint="for later jobs; can stay empty"),
     )
-    ask(app, "Another form", fields, given, made, does="Go on")
+    ask(app, "Another type", fields, given, made, does="Go on")
 
 
 def _ask_beams(app: Program, answer: Answer, kept: KeptForm) -> None:
@@ -204,7 +209,7 @@ def _ask_beams(app: Program, answer: Answer, kept: KeptForm) -> None:
             app.do(lambda record, now: add_listed(record, beams, now, form=kept.form.id))
 
     title = f"{answer['name'].strip()}: its beams"
-    app.open("list-of-beams", step, title=title, does="Begin the job", callback=given)
+    app.open("list-of-beams", step, title=title, does="Start the job", callback=given)
 
 
 def _begun(app: Program, answer: Answer, kept: KeptForm, step: Step) -> str | None:
@@ -237,10 +242,10 @@ def ask_more_beams(app: Program) -> None:
     app.open("list-of-beams", app.record.job.step, title="More beams", callback=given)
 
 
-_ABOUT = "Five questions; all of it can be changed later ({}). Nothing leaves this machine."
+_ABOUT = "Five questions. You can change the answers later ({}). Nothing leaves this computer."
 _WAYS = (
-    ("sample", "Look round in a sample job, to which you can do no harm"),
-    ("own", "Begin my first job"),
+    ("sample", "Look around in a sample job, where you can do no harm"),
+    ("own", "Start my first job"),
 )
 _UNITS = {
     **dict.fromkeys(("", "in", "inch", "inches"), DEFAULT_STEP.name),
@@ -271,14 +276,14 @@ def ask_first(app: Program) -> None:
         ask_how_to_begin(app)
 
     fields = (
-        Field("who", "Your name", hint="beside every reading; may stay empty"),
+        Field("who", "Your name", hint="shown beside every reading; can stay empty"),
         Field("step", "Lengths in", "inches", "inches or mm; also 1/16, 1/32, 1/64"),
-        Field("hour", "What an hour costs", hint="for example 85; may stay empty"),
+        Field("hour", "Your hourly rate", hint="for example 85; can stay empty"),
         Field(
             "saw_tilt",
             "Table saw's blade tilts",
             "left",
-            "left or right, seen from in front",
+            "left or right, seen from the front",
             answers=("left", "right"),
         ),
         Field("miter_tilt", "Miter saw's blade tilts", "left", answers=MITER_TILTS),
@@ -306,4 +311,4 @@ def ask_how_to_begin(app: Program) -> None:
         else:
             begin_job(app)
 
-    choose(app, "How do you want to begin?", _WAYS, chosen)
+    choose(app, "How do you want to start?", _WAYS, chosen)

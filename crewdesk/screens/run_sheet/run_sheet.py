@@ -28,21 +28,21 @@ from crewdesk.sentence import many
 
 _KEY = (
     f"{SIGNS['done']} done  {SIGNS['ready']} ready  {SIGNS['not ready']} not yet  "
-    f"{SIGNS['blocked']} blocked  {SIGNS['skipped']} skipped  * past a gate  2/5 done"
+    f"{SIGNS['blocked']} blocked  {SIGNS['skipped']} skipped  * done early  2/5 done"
 )
 _KEY_OF_HELD = f"\n{HELD} cut to other figures than today's"
 _WIDE = 118
-_NOTHING_READY = "Nothing is ready to batch: {what-is-missing} tells what is missing."
+_NOTHING_READY = "Nothing is ready to batch. Press {what-is-missing} to see what is missing."
 _ALL_DONE = "Every step is done."
-_ANSWER_WAITED = "A cut that changed waits for your answer: press {changed-cut}."
+_ANSWER_WAITED = "A cut that changed waits for your answer. Press {changed-cut}."
 _NO_BEAM = """
-  No beam yet.
+  No beams yet.
 
-  {list-of-beams}  takes a list of them: Great room: 4 beams 16' 7-1/4x6
-  {add-beam}  adds one with all that is known of it: its name, room, walls, section.
+  {list-of-beams}  adds a list of them: Great room: 4 beams 16' 7-1/4x6
+  {add-beam}  adds one with everything you know about it: name, room, walls, section.
 
-  Then every piece stands here, and the stages across. What is ready shows □; {tick}
-  ticks it, {batch} ticks the whole batch, {piece} opens the piece to take its readings.
+  Then this page shows every piece, with the stages across. What is ready shows □; {tick}
+  checks it off, {batch} the whole batch, {piece} opens the piece to enter its readings.
 """
 
 
@@ -83,20 +83,20 @@ class RunSheetPage(Page):
     def to_do(self) -> str:
         if not self.program.record.beams:
             return self.with_keys(
-                "Press {list-of-beams} and jot the beams down, or {add-beam} for one with all that "
-                "is known of it."
+                "Press {list-of-beams} to jot the beams down, or {add-beam} to enter "
+                "one with everything you know about it."
             )
         if cuts := len(open_cuts(self.program.record)):
             count = "1 cut waits" if cuts == 1 else f"{cuts} cuts wait"
             return self.with_keys(
-                f"{count} for your answer: a reading, the section or a rule changed since. "
-                "{changed-cut} goes there and asks."
+                f"{count} for your answer: a reading, the section or a rule has changed "
+                f"since. Press {{changed-cut}} to answer."
             )
         if not (batches := self.sheet.batches()):
             return self.with_keys(
-                "Nothing is ready. {what-is-missing} tells what is missing over the whole job. Or "
-                "put the cursor on a cell: the line below the grid says what that piece waits for, "
-                "and where to enter it."
+                "Nothing is ready. Press {what-is-missing} to see what is missing over "
+                "the whole job. Or put the cursor on a cell: the line below the grid "
+                "says what that piece waits for."
             )
         first = batches[0]
         pieces = f"{len(first.spots)} pieces are" if len(first.spots) > 1 else "1 piece is"
@@ -207,7 +207,11 @@ class RunSheetPage(Page):
             elif gate := closed(record.stages, beam, piece, cell.next):
                 text.append("\n" + plain(gate))
             else:
-                text.append(self.with_keys("\nReady: {tick} ticks it, {batch} the whole batch."))
+                text.append(
+                    self.with_keys(
+                        "\nReady: press {tick} to check it off, {batch} for the whole batch."
+                    )
+                )
                 text.append(_fit(beam, piece, cell.next, record.job.step))
         here.update(text, layout=False)
         if self.has_class("wide"):
@@ -255,16 +259,22 @@ class RunSheetPage(Page):
         beam = self.program.record.beam(spot.beam)
         gate = closed(self.program.record.stages, beam, beam.piece(spot.piece), step)
         if self._held_here(beam, spot):
-            told = "Not ticked: a cut changed, as shown above. {changed-cut} answers it."
+            told = "Not checked off: a cut changed, as shown above. Press {changed-cut} to answer."
             self.program.tell(self.with_keys(told), "wrong")
         elif gate is not None and gate == self.program.last_told:
-            told = "Not ticked: why stands above. {pass-gate} passes the gate with a reason."
+            told = (
+                "Not checked off: the reason is above. Press {pass-gate} to "
+                "override, with a reason."
+            )
             self.program.tell(self.with_keys(told), "wrong")
 
     def _step_here(self) -> tuple[Spot, Step] | None:
         spot, step = self.grid.spot, self.grid.step
         if spot is None or step is None:
-            told = "Nothing is left to tick here; {next-ready} goes to the next ready piece."
+            told = (
+                "Nothing is left to check off here. Press {next-ready} to go to the "
+                "next ready piece."
+            )
             self.tell(self.with_keys(told), "wrong")
             return None
         return spot, step

@@ -38,7 +38,7 @@ class NeedsSheet(MarkSheet[tuple[Need, ...] | None, Need]):
 
     AREA = "needs-of-a-step"
     DEFAULT_CSS = "NeedsSheet .question { width: 90; }"
-    KEYS = "{needed-or-not}: needed or not.  {keep}: keep.  {leave}: leave it as it was."
+    KEYS = "{needed-or-not}: needed or not.  {keep}: save.  {leave}: cancel."
 
     def __init__(self, stages: Stages, step: Step) -> None:
         super().__init__()
@@ -97,19 +97,20 @@ class StagesPage(LinesPage):
                     text.append(plain(f" {waiver_text(stages, waiver)}."), style="italic")
             text.append(
                 self.with_keys(
-                    "\n{move-up} and {move-down} move it; {pieces} says for which pieces it is, "
-                    "{needs} what it needs."
+                    "\nPress {move-up} or {move-down} to move it, {pieces} to set its "
+                    "pieces, {needs} what it needs."
                 )
             )
         elif stage.steps:
             text.append("\nA column of the run sheet; its steps are done in this order.\n")
             text.append(
                 self.with_keys(
-                    "{move-up} and {move-down} move it; {add-stage} adds a stage after the last."
+                    "Press {move-up} or {move-down} to move it, {add-stage} to add a "
+                    "stage after the last."
                 )
             )
         else:
-            text.append(self.with_keys("\nIt has no step yet; {add-step} adds one."))
+            text.append(self.with_keys("\nIt has no steps. Press {add-step} to add one."))
         return text
 
     def _do_for_reason(
@@ -221,7 +222,7 @@ class StagesPage(LinesPage):
     def action_kinds(self) -> None:
         _, step = self._here
         if step is None:
-            self.tell("A stage is for whatever its steps are for; go to a step.", "wrong")
+            self.tell("A stage has the pieces of its steps. Go to a step.", "wrong")
             return
 
         def given(answer: Answer) -> None:
@@ -246,7 +247,7 @@ class StagesPage(LinesPage):
     def action_needs(self) -> None:
         _, step = self._here
         if step is None:
-            self.tell("A stage needs nothing by itself; go to a step.", "wrong")
+            self.tell("Needs belong to a step. Go to a step.", "wrong")
             return
 
         def chosen(needs: tuple[Need, ...] | None) -> None:
@@ -266,13 +267,13 @@ class StagesPage(LinesPage):
         name, id_ = (step.name, step.id) if step else (stage.name, stage.id)
         drop = drop_step if step else drop_stage
         ticked = _ticked(self.program.record, (step,) if step else stage.steps)
-        about = f"{ticked} ticks go out of sight with it; " if ticked else ""
+        about = f"{ticked} check-offs are hidden then; " if ticked else ""
 
         self._do_for_reason(
-            f"Drop the {'step' if step else 'stage'} '{name}'?",
+            f"Remove the {('step' if step else 'stage')} '{name}'?",
             lambda record, now, reason: drop(record, id_, now, reason=reason),
-            does="Drop it",
-            about=f"{about}ctrl+z brings it back.".capitalize(),
+            does="Remove it",
+            about=f"{about}Ctrl+z undoes it.".capitalize(),
             sure=False,
         )
 

@@ -19,7 +19,7 @@ def ask_trouble(
 ) -> None:
     """Offer what a job (without an id, the shop) can be brought back from, with its time and
     what is lost, and bring it back. `left` is called where the user leaves it."""
-    name = id_ or "The shop"
+    name = id_ or "Your business"
     try:
         copies = app.desk.copies(id_) if id_ else app.desk.shop.copies()
     except Newer:
@@ -52,11 +52,9 @@ def ask_trouble(
 
     lines = [trouble.partition(" `crewdesk restore")[0]]
     lines += [f"{at}: {one.told(app.zone)}." for at, one in enumerate(copies[:_OFFERED], 1)]
-    lines.append(
-        "The damaged file is kept beside it." if copies else "Nothing can be brought back."
-    )
+    lines.append("The damaged file is kept beside it." if copies else "Nothing can be recovered.")
     ways = [
-        (f"{at}", f"Bring it back as of {one.time(app.zone)}, {_loss(one)}")
+        (f"{at}", f"Recover it as of {one.time(app.zone)}, {_loss(one)}")
         for at, one in enumerate(copies[:_OFFERED])
     ]
     choose(app, f"{name} can't be read", ways, chosen, about="\n".join(lines), left=left)
@@ -70,8 +68,8 @@ def _loss(copy: Copy) -> str:
 
 _LEAVE, _PUT = "leave", "put"
 _WAYS = (
-    (_LEAVE, "Leave what stands"),
-    (_PUT, "Put the other in its place"),
+    (_LEAVE, "Keep the current value"),
+    (_PUT, "Take the other"),
 )
 
 
@@ -84,7 +82,7 @@ def ask_which(app: Program) -> None:
     if every := unsettled(books):
         _ask(app, books, every[0], len(every), shop=True)
     else:
-        app.tell("Nothing was changed in two places at once.")
+        app.tell("Nothing was changed in two places.")
 
 
 def _ask(
@@ -102,9 +100,9 @@ def _ask(
     zone = app.zone
     lines = [
         f"Stands:      {one.against}",
-        f"Kept apart:  {one.what}, at {one.when.astimezone(zone):%Y-%m-%d %H:%M}",
+        f"Other:  {one.what}, at {one.when.astimezone(zone):%Y-%m-%d %H:%M}",
     ]
     for place, here, there in compared(record, one):
-        lines += ["", place, f"  stands:      {here}", f"  kept apart:  {there}"]
+        lines += ["", place, f"  stands:      {here}", f"  other:  {there}"]
     title = "Changed in two places" + (f" · 1 of {count}" if count > 1 else "")
     choose(app, title, _WAYS, chosen, about="\n".join(lines))

@@ -17,16 +17,16 @@ from crewdesk.screens.parts.sheet import ListSheet
 READY, LACKING = "ready", "lacking"
 _TITLES = {READY: "What can I batch now?", LACKING: "What is missing?"}
 _NOTHING = {
-    READY: "Nothing is ready; {the-other-list} tells what is missing.",
+    READY: "Nothing is ready. Press {the-other-list} to see what is missing.",
     LACKING: "Nothing is missing.",
 }
 _ALL_DONE = "Every step of the job is done."
 _HEADS = {
     HELD: "Cut to other figures than today's",
-    TO_READ: "To read now",
-    DOUBTFUL: "Doubtful, to be read again",
+    TO_READ: "To measure now",
+    DOUBTFUL: "In doubt, to be measured again",
     BLOCKED: "Blocked",
-    LATER: "To read later, once the sides are up",
+    LATER: "To measure later, once the sides are up",
 }
 
 

@@ -61,7 +61,7 @@ def packs(amount: Fraction, pack: Fraction, waste_percent: Fraction = Fraction(0
     for name, value in (("amount", amount), ("waste", waste_percent)):
         zero_or_more(f"{name}", value, "")
     if pack <= 0:
-        raise BadInput("A pack holds {pack}; it must be more than zero.", pack=pack)
+        raise BadInput("A pack has {pack}; type a number above zero.", pack=pack)
     used = amount * (1 + waste_percent / 100)
     return Packs(used, pack, math.ceil(used / pack))
 
@@ -86,7 +86,7 @@ def nails_along(length: Fraction, spacing: Fraction, from_end: Fraction) -> int:
     """
     if length <= 0:
         raise BadInput(
-            "A run of {length} in can't be nailed; it must be more than zero.", length=length
+            "A stretch of {length} in can't be nailed; it must be more than zero.", length=length
         )
     more_than_zero("nails' spacing", spacing)
     zero_or_more("distance from the end", from_end, "")
@@ -114,7 +114,7 @@ def feet_of_bead(fluid_ounces: Fraction, diameter: Fraction) -> float:
     """
     more_than_zero("thickness of the bead", diameter)
     if fluid_ounces <= 0:
-        raise BadInput("A pack holds {pack}; it must be more than zero.", pack=fluid_ounces)
+        raise BadInput("A pack has {pack}; type a number above zero.", pack=fluid_ounces)
     area = math.pi * float(diameter) ** 2 / 4
     return float(fluid_ounces * CUBIC_INCHES_PER_FLUID_OUNCE) / area / INCHES_PER_FOOT
 

@@ -81,13 +81,13 @@ def cutting_plan(
     Raises `BadInput`, where boards run out with how many `more` are proven to be needed.
     """
     if not needs and (cleats is None or cleats.length == 0):
-        raise BadInput("There is no piece to cut; give at least one.")
+        raise BadInput("There is no piece to cut. Add at least one.")
     if not stocks:
-        raise BadInput("There is no board to cut from; give at least one length that can be had.")
+        raise BadInput("There is no board to cut from. Add at least one length you can buy.")
     count = sum(need.count for need in needs)
     if count > MOST_PIECES:
         raise BadInput(
-            "{count} pieces are too many for one plan; the most is {limit}.",
+            "{count} pieces are too many for one plan; the limit is {limit}.",
             count=count,
             limit=MOST_PIECES,
         )
@@ -149,7 +149,7 @@ def _refuse_too_big(
         wanted.append(("cleat", cleats.width, max(cleats.shortest, Fraction(1, 64))))
         if same := [need for need in needs if need.width == cleats.width]:
             raise BadInput(
-                "The piece {piece} is {width} in wide as the cleats are; count its feet as cleats.",
+                "The piece {piece} is {width} in wide, like the cleats. Count its feet as cleats.",
                 piece=same[0].name,
                 width=same[0].width,
             )
@@ -167,8 +167,8 @@ def _refuse_too_big(
         longest = max((along for across, along in clear if across >= width), default=NONE)
         if length > longest:
             raise BadInput(
-                "The piece {piece} is {length} in long and the longest clear board gives "
-                "{longest} in; a longer board, less end trim or a splice would help.",
+                "The piece {piece} is {length} in long, and the longest clear board "
+                "gives {longest} in. Use a longer board, less end trim or a splice.",
                 piece=name,
                 length=length,
                 longest=longest,
@@ -194,7 +194,7 @@ def _any_layout(model: Model, limit: TimeLimit) -> Layout:
         boards.append(Board(1, tuple(copies)))
     helped = replace(problem, strips=tuple(strips), boards=tuple(boards))
     start = first_fit(helped)
-    assert start is not None, "the extra boards are without end"
+    assert start is not None, "the number of extra boards has no end"
     layout, low = cheapest(helped, start, limit, lambda cost, bound: None)
     own = len(problem.boards)
     missing = sum(layout.boards[own:])
@@ -202,8 +202,8 @@ def _any_layout(model: Model, limit: TimeLimit) -> Layout:
         return Layout(layout.boards[:own], layout.patterns)
     if not low:
         raise BadInput(
-            "No plan was found in the time given that keeps to the boards at hand; more time "
-            "or {more} more boards would help.",
+            "No plan from the boards on hand was found in the time given. Allow more "
+            "time, or add {more} more boards.",
             more=missing,
         )
     row = next(
@@ -212,8 +212,8 @@ def _any_layout(model: Model, limit: TimeLimit) -> Layout:
         if pattern.strip >= len(problem.strips)
     )
     raise BadInput(
-        "There are too few boards for the piece {piece} and the rest; at least {more} more of "
-        "{length} in would help.",
+        "There are too few boards for the piece {piece} and the rest. Add at least "
+        "{more} more of {length} in.",
         piece=model.names[row],
         more=low,
         length=max(one.stock.length for one in model.wood),

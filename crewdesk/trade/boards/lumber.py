@@ -75,8 +75,8 @@ def dressed(nominal: str) -> Dressed:
     found = _SIZE.fullmatch(nominal.strip())
     if found is None or found[1] not in SOFTWOOD_THICKNESS or found[2] not in SOFTWOOD_WIDTH:
         raise BadInput(
-            "{text} is no size on record; thicknesses are {thicknesses} and widths "
-            "{widths}, as 1x6.",
+            "{text} isn't a known size. Thicknesses are {thicknesses} and widths "
+            "{widths}, for example 1x6.",
             text=nominal.strip()[:20],
             thicknesses=", ".join(SOFTWOOD_THICKNESS),
             widths=", ".join(SOFTWOOD_WIDTH),
@@ -96,7 +96,7 @@ def hardwood_thickness(quarters: str) -> Fraction:
     found = HARDWOOD_THICKNESS.get(quarters.strip())
     if found is None:
         raise BadInput(
-            "{text} is no thickness on record; those known are {known}.",
+            "{text} isn't a known thickness. Known are {known}.",
             text=quarters.strip()[:20],
             known=", ".join(HARDWOOD_THICKNESS),
         )
@@ -171,5 +171,5 @@ def price_of_board(
     if per == "board foot":
         return cents(Fraction(price) * feet_of_board)
     raise BadInput(
-        "A price per {text} is not known; it is per piece, per foot or per board foot.", text=per
+        "A price can't be per {text}. Type it per piece, per foot or per board foot.", text=per
     )

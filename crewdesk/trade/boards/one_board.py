@@ -104,8 +104,8 @@ def _model(wood: tuple[Clear, ...], beams: tuple[tuple[Need, ...], ...], saws: S
             for width, room in zip(across, rooms, strict=True)
         ):
             raise BadInput(
-                "No board is long and wide enough for {piece} together; a larger board, or "
-                "not asking for one board for that beam, would help.",
+                "No board is long and wide enough for {piece} together. Use a larger "
+                "board, or don't ask for one board for that beam.",
                 piece=", ".join(one.name for one in pieces),
             )
     unit, money = length_unit([*long.values(), *rooms]), money_unit(one.stock.price for one in wood)

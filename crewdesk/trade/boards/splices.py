@@ -44,7 +44,7 @@ class SpliceRule:
     def __post_init__(self) -> None:
         if self.joint not in ("scarf", "butt"):
             raise BadInput(
-                "{joint} is no joint on record; a splice is a scarf or a butt.", joint=self.joint
+                "{joint} isn't a known joint. A splice is a scarf or a butt.", joint=self.joint
             )
         more_than_zero("shortest part of a spliced board", self.shortest)
         for name in ("apart", "from_centre", "slope", "thickness"):
@@ -112,8 +112,8 @@ def splice(
         return Spliced((), (Part(Fraction(0), length, length),))
     if rule is None:
         raise BadInput(
-            "The piece {piece} is {length} in long, the longest stock gives {longest} in, and "
-            "this job allows no splice; a longer board or allowing splices would help.",
+            "The piece {piece} is {length} in long, the longest stock gives {longest} "
+            "in, and this job allows no splice. Use a longer board, or allow splices.",
             piece=name,
             length=length,
             longest=longest,
@@ -121,10 +121,10 @@ def splice(
     places = _places(length, longest, rule, partner, along)
     if places is None:
         raise BadInput(
-            "The piece {piece}, {length} in long, can't be spliced from "
-            "stock of {longest} in: {from_centre} in from the center, {apart} in from the "
-            "partner's and parts of {shortest} in; a longer board or smaller distances "
-            "would help.",
+            "The piece {piece}, {length} in long, can't be spliced from stock of "
+            "{longest} in: {from_centre} in from the center, {apart} in from the "
+            "partner's and parts of {shortest} in. Use a longer board, or allow "
+            "smaller distances.",
             piece=name,
             length=length,
             longest=longest,

@@ -99,22 +99,22 @@ class Stock:
         more_than_zero(f"width of the board {self.name}", self.width)
         if not self.price.is_finite() or self.price < 0:
             raise BadInput(
-                "The board {name} has the price {price}; it must be zero or more.",
+                "The board {name} costs {price}; a price must be zero or more.",
                 name=self.name,
                 price=self.price,
             )
         if self.count is not None and self.count < 0:
             raise BadInput(
-                "Of the board {name} there are {count}; it must be zero or more.",
+                "There are {count} of the board {name}; the number must be zero or more.",
                 name=self.name,
                 count=self.count,
             )
         for bad in self.bad:
             if not 0 <= bad.start <= bad.end <= self.length:
                 raise BadInput(
-                    "The bad stretch from {start} in to {end} in is not on the board "
-                    "{name}, which is {length} in long; give where it begins, then where "
-                    "it ends.",
+                    "The defect from {start} in to {end} in isn't on the board {name}, "
+                    "which is {length} in long. Type where it begins, then where it "
+                    "ends.",
                     name=self.name,
                     start=bad.start,
                     end=bad.end,
@@ -144,7 +144,7 @@ class Need:
         more_than_zero(f"width of the piece {self.name}", self.width)
         if self.count <= 0:
             raise BadInput(
-                "Of the piece {name} {count} are wanted; it must be one or more.",
+                "The piece {name} is needed {count} times; the number must be one or more.",
                 name=self.name,
                 count=self.count,
             )

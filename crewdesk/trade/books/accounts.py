@@ -167,7 +167,7 @@ def take_payment(
         held = min(standing(invoice, trail, payments, on).held for on in (payment.on, date.max))
         if payment.amount > held:
             raise BadInput(
-                "{amount} can't be refunded on invoice {number}; {paid} is paid on it.",
+                "{amount} can't be refunded on invoice {number}; only {paid} was paid on it.",
                 amount=payment.amount,
                 number=invoice.number,
                 paid=held,
@@ -178,24 +178,26 @@ def take_payment(
         number, by = invoice.number, void.number
         if open_:
             raise BadInput(
-                "Invoice {number} is void by number {by} and takes no payment; book it on one "
-                "of that customer that still asks for money: invoice {others}.",
+                "Invoice {number} was voided by number {by} and can't be paid. Enter "
+                "the payment on another open invoice of that customer: invoice "
+                "{others}.",
                 number=number,
                 by=by,
                 others=tuple(open_),
             )
         if others:
             raise BadInput(
-                "Invoice {number} is void by number {by} and takes no payment; if money "
-                "came, book it on invoice {other} of that customer, where it is credit to "
-                "apply to the next one.",
+                "Invoice {number} was voided by number {by} and can't be paid. If "
+                "money came in, enter it on invoice {other} of that customer, where it "
+                "becomes a credit balance for the next one.",
                 number=number,
                 by=by,
                 other=others[-1].number,
             )
         raise BadInput(
-            "Invoice {number} is void by number {by} and takes no payment, and that customer "
-            "has no other; if money came, issue the invoice that it is for and book it there.",
+            "Invoice {number} was voided by number {by} and can't be paid, and that "
+            "customer has no other invoice. If money came in, issue the invoice that "
+            "it is for and enter it there.",
             number=number,
             by=by,
         )
@@ -216,21 +218,22 @@ def apply_credit(
     invoice = _invoice(payment.invoice, payment, trail)
     if source is invoice:
         raise BadInput(
-            "Credit on invoice {number} goes to another invoice; give its number.",
+            "The credit balance of invoice {number} can only be applied to another "
+            "invoice. Type its number.",
             number=invoice.number,
         )
     if invoice not in of_customer(source, trail):
         raise BadInput(
-            "Invoice {number} is not of the customer of invoice {source}; credit goes to an "
-            "invoice of the same customer.",
+            "Invoice {number} belongs to another customer than invoice {source}. Apply "
+            "credit to an invoice of the same customer.",
             number=invoice.number,
             source=source.number,
         )
     over = credit_on(source, trail, payments, payment.on)
     if payment.amount > over:
         raise BadInput(
-            "{amount} of credit can't be taken from invoice {source}; what was paid over on "
-            "it and can be applied is {over}.",
+            "{amount} of credit can't be applied from invoice {source}; its credit "
+            "balance is {over}.",
             amount=payment.amount,
             source=source.number,
             over=over,
@@ -238,7 +241,7 @@ def apply_credit(
     due = max(standing(invoice, trail, payments, date.max).balance, ZERO)
     if payment.amount > due:
         raise BadInput(
-            "{amount} of credit can't be applied to invoice {number}; what it still asks is {due}.",
+            "{amount} of credit can't be applied to invoice {number}; only {due} is due on it.",
             amount=payment.amount,
             number=invoice.number,
             due=due,
@@ -262,8 +265,8 @@ def take_out(
             and standing(document, trail, left, date.max).held < 0
         ):
             raise BadInput(
-                "{amount} on invoice {number} can't be taken out: it was given back or "
-                "applied to another invoice since; take that out first.",
+                "{amount} on invoice {number} can't be removed: it was refunded or "
+                "applied to another invoice since then. Remove that first.",
                 amount=gone.amount,
                 number=document.number,
             )
@@ -303,13 +306,13 @@ def _same_job(some: Issued, other: Issued) -> bool:
 def _invoice(number: int, payment: Payment, trail: Sequence[Document]) -> Issued:
     """An invoice on which so much can be booked on that day."""
     if payment.amount <= 0:
-        raise BadInput("A payment of {amount} is none; give more than zero.", amount=payment.amount)
+        raise BadInput("A payment can't be {amount}. Type more than zero.", amount=payment.amount)
     for one in trail:
         if isinstance(one, Issued) and one.number == number:
             on, issued_on = payment.on, one.issued_on
             if payment.source is not None and on < issued_on:
                 raise BadInput(
-                    "{on} is before invoice {number} was issued; credit is applied from and "
+                    "{on} is before invoice {number} was issued. Apply credit from and "
                     "to it on {issued_on} or later.",
                     on=on,
                     number=number,
@@ -317,12 +320,11 @@ def _invoice(number: int, payment: Payment, trail: Sequence[Document]) -> Issued
                 )
             if on < issued_on - MOST_AHEAD:
                 raise BadInput(
-                    "{on} is more than a year before invoice {number} of {issued_on}; "
-                    "money may come ahead of its invoice, but not so long: write the day "
-                    "with the right year.",
+                    "{on} is more than a year before invoice {number} of {issued_on}. "
+                    "A deposit can come early, but not by that much: check the year.",
                     on=on,
                     number=number,
                     issued_on=issued_on,
                 )
             return one
-    raise BadInput("There is no invoice {number} to pay; check the number.", number=number)
+    raise BadInput("There is no invoice {number} to pay. Check the number.", number=number)

@@ -45,12 +45,10 @@ def read_day(text: str, today: date) -> date:
     plain = re.sub(r"\s+", " ", text).strip().lower()
     shown = text.strip()[:40]
     if not plain:
-        raise BadInput(
-            "No day was given; write one as today, yesterday, mon, 3/9, mar 9 or 2026-03-09."
-        )
+        raise BadInput("Type a day, for example today, yesterday, mon, 3/9, mar 9 or 2026-03-09.")
     if not re.fullmatch(DAY_FORM, plain):
         raise BadInput(
-            "{text} is not a day; write one as today, yesterday, mon, 3/9, mar 9 or 2026-03-09.",
+            "{text} isn't a day. Type it like today, yesterday, mon, 3/9, mar 9 or 2026-03-09.",
             text=shown,
         )
     if plain in ("today", "yesterday", "tomorrow"):
@@ -61,11 +59,11 @@ def read_day(text: str, today: date) -> date:
         found = _dated(plain, today)
     except ValueError:
         raise BadInput(
-            "{text} is not in the calendar; write a day that is, as 2026-03-09.", text=shown
+            "{text} isn't in the calendar. Type a day like 2026-03-09.", text=shown
         ) from None
     if abs(found.year - today.year) > YEARS_AWAY:
         raise BadInput(
-            "{text} is more than {years} years away; check the year.", text=shown, years=YEARS_AWAY
+            "{text} is more than {years} years away. Check the year.", text=shown, years=YEARS_AWAY
         )
     return found
 
@@ -87,7 +85,7 @@ def read_day_ahead(text: str, today: date) -> date:
         if found >= today:
             return found
     raise BadInput(
-        "{text} is not in the calendar; write a day that is, as 2026-03-09.", text=text.strip()[:40]
+        "{text} isn't in the calendar. Type a day like 2026-03-09.", text=text.strip()[:40]
     )
 
 
@@ -141,8 +139,9 @@ def moment(wall: datetime, zone: tzinfo, abbreviation: str = "") -> datetime:
     if not found:
         before, after = _jump(wall, zone)
         raise ClockChange(
-            "There was no {clock} on {day}: clocks went from {before} straight to {after} "
-            "for daylight saving; write a time before {before}, or {after} or later.",
+            "There was no {clock} on {day}: clocks went from {before} straight to "
+            "{after} for daylight saving. Type a time before {before}, or {after} or "
+            "later.",
             clock=clock(wall),
             day=wall.date(),
             before=clock(before) if before.date() == after.date() else f"{before:%Y-%m-%d %H:%M}",
@@ -152,7 +151,7 @@ def moment(wall: datetime, zone: tzinfo, abbreviation: str = "") -> datetime:
         wanted = [at for at in found if abbreviation.upper() in (zone_name(at), _offset(at))]
         if not wanted:
             raise ClockChange(
-                "{zone} is not what the site's clocks ran on at {clock} on {day}; write "
+                "{zone} isn't the site's time zone at {clock} on {day}. Type "
                 "{readings}, or leave it off.",
                 zone=abbreviation.upper(),
                 clock=clock(wall),
@@ -162,8 +161,8 @@ def moment(wall: datetime, zone: tzinfo, abbreviation: str = "") -> datetime:
         found = wanted
     if len(found) > 1:
         raise ClockChange(
-            "Clocks showed {clock} twice on {day}, going back from daylight saving; write "
-            "{readings}.",
+            "Clocks showed {clock} twice on {day}, going back from daylight saving. "
+            "Type {readings}.",
             clock=clock(wall),
             day=wall.date(),
             readings=tuple(f"{clock(at)} {zone_name(at)}" for at in found),

@@ -46,18 +46,20 @@ def read_duration(text: str) -> int:
     plain = re.sub(r"\s+", " ", text).strip().lower()
     shown = text.strip()[:40]
     if not plain:
-        raise BadInput("No length of time was given; write one as 1h20, 90 min, 7.5h or PT2H30M.")
+        raise BadInput("Type a length of time, for example 1h20, 90 min, 7.5h or PT2H30M.")
     if not re.fullmatch(DURATION, plain):
         raise BadInput(
-            "{text} is not a length of time; write one as 1h20, 90 min, 7.5h or PT2H30M.",
+            "{text} isn't a length of time. Type it like 1h20, 90 min, 7.5h or PT2H30M.",
             text=shown,
         )
     seconds = _seconds(plain, shown)
     if seconds == 0:
-        raise BadInput("{text} is no time at all; write one as 1h20 or 90 min.", text=shown)
+        raise BadInput(
+            "{text} is no time at all. Type more than zero, for example 1h20 or 90 min.", text=shown
+        )
     if seconds > LONGEST:
         raise BadInput(
-            "{text} is over {days} days of work without a stop; check its ends.",
+            "{text} is over {days} days of work without a stop. Check both ends.",
             text=shown,
             days=LONGEST // DAY,
         )
@@ -76,7 +78,7 @@ def _seconds(plain: str, shown: str) -> int:
     if m["h"] and m["m"] and int(m["m"]) >= 60:
         whole = int(exact)
         raise BadInput(
-            "{text} has more than 59 minutes after its hours; write {reading}.",
+            "{text} has more than 59 minutes after its hours. Type {reading}.",
             text=shown,
             reading=short(whole),
         )

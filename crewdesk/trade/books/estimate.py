@@ -45,7 +45,8 @@ class Material:
     def __post_init__(self) -> None:
         if self.quantity < 0 or self.price < 0:
             raise BadInput(
-                "{text} has a quantity or price below zero; both are zero or more.", text=self.text
+                "{text} has a quantity or price below zero. Both must be zero or more.",
+                text=self.text,
             )
         percent(self.waste, "waste")
         percent(self.markup, "markup")
@@ -84,17 +85,19 @@ class Pricing:
 
     def __post_init__(self) -> None:
         if self.hour <= 0:
-            raise BadInput("An hour costs {rate}; it must be more than zero.", rate=self.hour)
+            raise BadInput("The hourly rate is {rate}; it must be more than zero.", rate=self.hour)
         if self.round_to <= 0 or self.round_to != cents(self.round_to):
             raise BadInput(
-                "A price can't go to steps of {step}; write 0.01, 1, 10 or the like.",
+                "A price can't be rounded to {step}. Type 0.01, 1, 10 or the like.",
                 step=self.round_to,
             )
         for sort in ("overhead", "profit", "tax"):
             percent(getattr(self, sort), sort)
         if strange := sorted(self.taxed - set(SORTS)):
             raise BadInput(
-                "Tax on {sort} is unknown; it can be on {known}.", sort=strange[0], known=SORTS
+                "Tax can't be set for {sort}. It can be set for {known}.",
+                sort=strange[0],
+                known=SORTS,
             )
 
 
@@ -164,7 +167,7 @@ def estimate(
     Raises `BadInput`.
     """
     if not beams:
-        raise BadInput("There is no beam to price; give one or more.")
+        raise BadInput("There is no beam to price. Add at least one.")
     factors = factors or Factors()
     load = load_of(beams, factors)
     stages = []

@@ -41,11 +41,11 @@ class Draft:
     def __post_init__(self) -> None:
         if self.kind not in ("deposit", "progress", "final"):
             raise BadInput(
-                "{kind} is no kind of invoice; it is deposit, progress or final.", kind=self.kind
+                "{kind} isn't a kind of invoice. Use deposit, progress or final.", kind=self.kind
             )
         if not 0 <= self.terms <= LONGEST_TERMS:
             raise BadInput(
-                "Terms of {days} days are out of range; give 0 to {most}.",
+                "Payment terms of {days} days are out of range. Type 0 to {most}.",
                 days=self.terms,
                 most=LONGEST_TERMS,
             )
@@ -164,12 +164,12 @@ def next_number(numbers: Sequence[int], first: int = FIRST_NUMBER) -> int:
     for wanted, number in enumerate(numbers, first):
         if number < wanted:
             raise BadInput(
-                "Number {number} is in the trail twice or out of order; fix that first.",
+                "Number {number} is in the ledger twice or out of order. Fix that first.",
                 number=number,
             )
         if number > wanted:
             raise BadInput(
-                "Number {number} is missing in the trail; fix that first.", number=wanted
+                "Number {number} is missing in the ledger. Fix that first.", number=wanted
             )
     return first + len(numbers)
 
@@ -181,17 +181,17 @@ def issue(draft: Draft, trail: Sequence[Document], on: date, first: int = FIRST_
     that is billed already or twice here.
     """
     if not draft.lines and not draft.extras:
-        raise BadInput("The invoice has no line; add one before it is issued.")
+        raise BadInput("The invoice has no line. Add one before you issue it.")
     if draft.total < 0:
         raise BadInput(
-            "The invoice comes to {total}, below zero; credit an earlier invoice instead.",
+            "The invoice comes to {total}, below zero. Credit an earlier invoice instead.",
             total=draft.total,
         )
     billed = extras_billed(draft.job, trail, draft.begun)
     for extra in draft.extras:
         if extra.order in billed:
             raise BadInput(
-                "The change order {text} stands on invoice {number} already.",
+                "The change order {text} is on invoice {number} already.",
                 text=extra.text,
                 number=billed[extra.order],
             )
@@ -199,7 +199,7 @@ def issue(draft: Draft, trail: Sequence[Document], on: date, first: int = FIRST_
     for extra in draft.extras:
         if orders.count(extra.order) > 1:
             raise BadInput(
-                "The change order {text} is on this invoice twice; leave one out.",
+                "The change order {text} is on this invoice twice. Leave one out.",
                 text=extra.text,
             )
     return Issued(number_for(trail, on, first), on, draft)
@@ -244,7 +244,8 @@ def number_for(trail: Sequence[Document], on: date, first: int) -> int:
     for a day before the last document."""
     if trail and on < trail[-1].issued_on:
         raise BadInput(
-            "{on} is before {last}, the date of number {number}; numbers and dates go up together.",
+            "{on} is before {last}, the date of number {number}. A later number can't "
+            "have an earlier date.",
             on=on,
             last=trail[-1].issued_on,
             number=trail[-1].number,
@@ -275,12 +276,12 @@ def credit(
     lines = invoice.draft.all_lines
     if not reason.strip():
         raise BadInput(
-            "Taking back from invoice {number} needs a reason; write one.", number=invoice.number
+            "A credit on invoice {number} needs a reason. Type one.", number=invoice.number
         )
     if len(amounts) != len(lines):
         raise BadInput(
-            "Invoice {number} has {lines} line(s) and {given} amount(s) were given; give one "
-            "for each.",
+            "Invoice {number} has {lines} line(s), but {given} amount(s) were typed. "
+            "Type one for each.",
             number=invoice.number,
             lines=len(lines),
             given=len(amounts),
@@ -289,13 +290,13 @@ def credit(
     taken = tuple(cents(each) for each in amounts)
     if not any(taken):
         raise BadInput(
-            "Nothing is taken back of invoice {number}; give an amount it still asks.",
+            "Nothing is credited on invoice {number}. Type an amount that is still due on it.",
             number=invoice.number,
         )
     for line, most, each in zip(lines, left, taken, strict=True):
         if not min(most, _NOTHING) <= each <= max(most, _NOTHING):
             raise BadInput(
-                "{amount} of {text} can't be taken back; it may be from 0 to {left}.",
+                "{amount} of {text} can't be credited; type from 0 to {left}.",
                 text=line.text,
                 amount=each,
                 left=most,
@@ -306,7 +307,7 @@ def credit(
     )
     if not 0 < -found.total <= still:
         raise BadInput(
-            "{amount} can't be taken back of invoice {number}; it may be over 0 and up to {left}.",
+            "{amount} can't be credited on invoice {number}; type more than 0 and up to {left}.",
             number=invoice.number,
             amount=-found.total,
             left=still,
@@ -329,18 +330,18 @@ def void(
     """
     if paid != 0:
         raise BadInput(
-            "Invoice {number} has {paid} paid on it and can't be voided; credit it instead.",
+            "Invoice {number} has {paid} paid on it and can't be voided. Credit it instead.",
             number=invoice.number,
             paid=paid,
         )
     if not reason.strip():
         raise BadInput(
-            "Taking back from invoice {number} needs a reason; write one.", number=invoice.number
+            "A credit on invoice {number} needs a reason. Type one.", number=invoice.number
         )
     left = left_of(invoice, trail)
     if not any(left):
         raise BadInput(
-            "Nothing is taken back of invoice {number}; give an amount it still asks.",
+            "Nothing is credited on invoice {number}. Type an amount that is still due on it.",
             number=invoice.number,
         )
     return _credit(invoice, "void", reason, left, left, trail, on, first)

@@ -33,7 +33,7 @@ class Line:
         _check(self.text, self.amount)
         if self.amount < 0 and self.sort != "less":
             raise BadInput(
-                "{text} is {amount}, below zero; a credit takes back, not a line.",
+                "{text} is {amount}, below zero. Enter a credit instead.",
                 text=self.text,
                 amount=self.amount,
             )
@@ -67,7 +67,7 @@ class ExtraLine:
         _check(self.text, self.amount)
         if self.amount < 0:
             raise BadInput(
-                "{text} is {amount}, below zero; a credit takes back, not a line.",
+                "{text} is {amount}, below zero. Enter a credit instead.",
                 text=self.text,
                 amount=self.amount,
             )
@@ -112,7 +112,8 @@ def extra_line(order: ChangeOrder, billed_seconds: int = 0, *, taxed: bool = Fal
     """
     if not order.accepted_by or order.accepted_on is None:
         raise BadInput(
-            "The change order {text} is not accepted; enter by whom and when before it is billed.",
+            "The change order {text} hasn't been accepted. Enter by whom and when "
+            "before you bill it.",
             text=order.text,
         )
     if order.price is not None and order.hour is None:
@@ -121,17 +122,17 @@ def extra_line(order: ChangeOrder, billed_seconds: int = 0, *, taxed: bool = Fal
         money = amount(Fraction(billed_seconds, HOUR), order.hour)
         return ExtraLine(order.key, order.text, money, taxed)
     raise BadInput(
-        "The change order {text} needs a price or an hourly rate, just one of them.",
+        "The change order {text} needs either a price or an hourly rate.",
         text=order.text,
     )
 
 
 def _check(text: str, money: Decimal) -> None:
     if not text.strip():
-        raise BadInput("A line of {amount} has no text; say what it is for.", amount=money)
+        raise BadInput("A line of {amount} has no text. Type what it is for.", amount=money)
     if money != cents(money):
         raise BadInput(
-            "{text} is {amount}, with parts of a cent; give whole cents.", text=text, amount=money
+            "{text} is {amount}, with parts of a cent. Type whole cents.", text=text, amount=money
         )
 
 
@@ -167,7 +168,7 @@ def stages_done(ticks: Sequence[Tick]) -> tuple[StageDone, ...]:
         own = [tick for tick in ticks if tick.stage == stage]
         if any(tick.minutes < 0 for tick in own):
             raise BadInput(
-                "A step of stage {stage} has minutes below zero; give zero or more.", stage=stage
+                "A step of stage {stage} has minutes below zero. Type zero or more.", stage=stage
             )
         minutes = sum((tick.minutes for tick in own), Fraction(0))
         if minutes:

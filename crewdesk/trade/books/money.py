@@ -79,22 +79,23 @@ def read_money(text: str) -> Decimal:
     given = text.strip()[:LONGEST_TEXT]
     plain = re.sub(r"\s+", " ", text.strip().lower())
     if not plain:
-        raise BadInput("No amount was given; write one as 1,250.00 or $85.")
+        raise BadInput("Type an amount, for example 1,250.00 or $85.")
     if len(plain) > LONGEST_TEXT:
         raise _unread(given)
     if re.match(r"\$? ?[-\u2212]|\(.*\)$", plain):
         raise BadInput(
-            "{text} is below zero; an amount is zero or more, and a credit takes back.", text=given
+            "{text} is below zero. Type zero or more; to give money back, enter a credit.",
+            text=given,
         )
     m = re.fullmatch(_MONEY, plain)
     if m is None or not (m[1] or m[2]):
         raise _not_money(plain, given)
     if m[2] and len(m[2]) > 2:
-        raise BadInput("{text} has parts of a cent; write two decimals at most.", text=given)
+        raise BadInput("{text} has parts of a cent. Type two decimals at most.", text=given)
     found = cents(Fraction(f"{(m[1] or '0').replace(',', '')}.{m[2] or '0'}"))
     if found > MOST:
         raise BadInput(
-            "{text} is more than any job here costs; the most is {most}.",
+            "{text} is more than any job here costs; the limit is {most}.",
             text=given,
             most=f"{MOST:,}",
         )
@@ -112,7 +113,7 @@ def _not_money(plain: str, given: str) -> BadInput:
 
 
 def _unread(given: str) -> Unread:
-    return Unread("{text} is not an amount of money; write one as 1,250.00 or $85.", text=given)
+    return Unread("{text} isn't an amount of money. Type it like 1,250.00 or $85.", text=given)
 
 
 def read_rate(text: str, default: Unit = "hour") -> Rate:
@@ -128,7 +129,7 @@ def read_rate(text: str, default: Unit = "hour") -> Rate:
         return Rate(read_money(text), default)
     if m[2] not in _UNITS:
         raise BadInput(
-            "{text} is per {unit}, which is unknown; write 85/h, 4.50/ft or 300 each.",
+            "{text} is per {unit}, which isn't known. Type it like 85/h, 4.50/ft or 300 each.",
             text=text.strip()[:40],
             unit=m[2],
         )
@@ -145,7 +146,7 @@ def read_percent(text: str, sort: str) -> Decimal:
     )
     if m is None:
         raise BadInput(
-            "{text} is not a percentage; write one as 7.5 or 7.5 %.", text=text.strip()[:40]
+            "{text} isn't a percentage. Type it like 7.5 or 7.5%.", text=text.strip()[:40]
         )
     return percent(Decimal(m[1].replace("\u2212", "-")), sort)
 
@@ -154,7 +155,7 @@ def percent(value: Decimal, sort: str) -> Decimal:
     """`value`, if a percentage of that sort may be so; raises `BadInput`."""
     if not 0 <= value <= PERCENT_MOST[sort]:
         raise BadInput(
-            "{value} % is out of range for {sort}; it must be from 0 to {most} %.",
+            "{value}% is out of range for {sort}; it must be from 0 to {most}%.",
             value=value,
             sort=sort,
             most=PERCENT_MOST[sort],

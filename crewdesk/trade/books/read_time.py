@@ -100,7 +100,7 @@ def read_time(text: str, now: datetime, zone: tzinfo) -> Span | Moment | Duratio
     plain = re.sub(r"(?<=\d{4}-\d\d-\d\d)t(?=\d)", " ", plain)
     plain = plain.removeprefix("from ")
     if not plain:
-        raise BadInput(f"No time was given; write one as {_WHEN}.")
+        raise BadInput(f"Type a time, for example {_WHEN}.")
     if re.fullmatch(DURATION, plain):
         return Duration(read_duration(plain))
     if (m := re.fullmatch(_DAY_LAST, plain)) and not re.match(DAY_FORM, plain):
@@ -125,14 +125,14 @@ def read_span(text: str, now: datetime, zone: tzinfo) -> Span:
 
 def no_time(given: str) -> Unread:
     """Return the refusal of text that is no time."""
-    return Unread(f"{{text}} is not a time; write one as {_WHEN}.", text=given)
+    return Unread(f"{{text}} isn't a time. Type it like {_WHEN}.", text=given)
 
 
 def no_stop(given: str) -> BadInput:
     """Return the refusal of a time that says when work began alone."""
     return BadInput(
-        "{text} says when work began and not when it stopped; write both, as 7:30-11:45 or "
-        "7:30 for 1h20.",
+        "{text} says when work began and not when it stopped. Type both, for example "
+        "7:30-11:45 or 7:30 for 1h20.",
         text=given,
     )
 
@@ -141,7 +141,7 @@ def check_past(span: Span, given: str, now: datetime) -> None:
     """Raise `BadInput` for a stretch of work that stops after `now`."""
     if elapsed(now, span.stop) > 0:
         raise BadInput(
-            "{text} stops at {stop}, which is in the future; log hours once they are worked.",
+            "{text} stops at {stop}, which is in the future. Log hours after you work them.",
             text=given,
             stop=f"{span.stop:%Y-%m-%d %H:%M}",
         )
@@ -158,8 +158,8 @@ def _iso_moment(given: str, today: date, zone: tzinfo) -> Moment:
         return Moment(datetime.fromisoformat(given.upper()).astimezone(zone))
     except ValueError:
         raise BadInput(
-            "{text} has a time of day that no clock shows, {clock}; write 0:00 to 23:59, or 1 "
-            "to 12 with am or pm.",
+            "{text} has a time of day that clocks don't show, {clock}. Type 0:00 to "
+            "23:59, or 1 to 12 with am or pm.",
             text=given,
             clock=given[11:],
         ) from None
@@ -176,7 +176,8 @@ def _read(plain: str, given: str, today: date, zone: tzinfo) -> Span | Moment:
     if re.fullmatch(DAY_FORM, plain):
         read_day(plain, today)
         raise BadInput(
-            "{text} is a day without hours; add them, as 7:30-11:45 or 8:00 for 1h20.", text=given
+            "{text} is a day without hours. Add them, for example 7:30-11:45 or 8:00 for 1h20.",
+            text=given,
         )
     if re.fullmatch(r"\d{1,2}", plain):
         hour = int(plain)
@@ -199,7 +200,7 @@ def _span(m: re.Match[str], given: str, today: date, zone: tzinfo) -> Span:
         raise _backwards(given, start.replace(tzinfo=None), stop, True)
     if found.seconds > LONGEST:
         raise BadInput(
-            "{text} is over {days} days of work without a stop; check its ends.",
+            "{text} is over {days} days of work without a stop. Check both ends.",
             text=given,
             days=LONGEST // DAY,
         )
@@ -228,17 +229,17 @@ def _backwards(given: str, start: datetime, stop: datetime, dated: bool) -> "Sto
     """The refusal of a stop that is not after its start, with what may have been meant."""
     if start == stop:
         return StopFirst(
-            "{text} stops at the very time it starts; the stop must be after the start.", text=given
+            "{text} stops at the time it starts. The stop must be after the start.", text=given
         )
     if dated:
         return StopFirst(
-            "{text} stops before it starts; the stop must be after the start.", text=given
+            "{text} stops before it starts. The stop must be after the start.", text=given
         )
     readings = [f"{start:%Y-%m-%d %H:%M} to {stop + timedelta(days=1):%Y-%m-%d %H:%M}"]
     if stop.hour < 12 and stop + timedelta(hours=12) > start:
         readings.insert(0, f"{clock(start)}-{clock(stop + timedelta(hours=12))}")
     return StopFirst(
-        "{text} stops before it starts; write {readings}.", text=given, readings=tuple(readings)
+        "{text} stops before it starts. Type {readings}.", text=given, readings=tuple(readings)
     )
 
 
@@ -288,8 +289,8 @@ def _clock(written: str, given: str, stop: bool = False) -> int:
     sound = hour in range(1, 13) if half else hour < 24 or (stop and hour == 24)
     if not sound or minute > 59 or second > 59 or (hour == 24 and minute + second):
         raise BadInput(
-            "{text} has a time of day that no clock shows, {clock}; write 0:00 to 23:59, or 1 "
-            "to 12 with am or pm.",
+            "{text} has a time of day that clocks don't show, {clock}. Type 0:00 to "
+            "23:59, or 1 to 12 with am or pm.",
             text=given,
             clock=written,
         )
@@ -330,9 +331,7 @@ def read_spans(text: str, now: datetime, zone: tzinfo) -> tuple[Span, ...]:
         span = _one_of_several(part, now if own else day, zone, found[-1] if found else None)
         check_past(span, part, now)
         if any(span.start < one.stop and one.start < span.stop for one in found):
-            raise BadInput(
-                "{text} shares time with a stretch before it; each is counted once.", text=part
-            )
+            raise BadInput("{text} overlaps a stretch before it. Time counts once.", text=part)
         found.append(span)
     return tuple(found)
 

@@ -36,14 +36,12 @@ def shares(total: int, weights: Sequence[Length | int]) -> tuple[int, ...]:
     Raises `BadInput`.
     """
     if total < 0:
-        raise BadInput(
-            "A share of {total} can't be made; what is shared must be zero or more.", total=total
-        )
+        raise BadInput("A share of {total} can't be made; it must be zero or more.", total=total)
     if not weights:
-        raise BadInput("There is no piece to share the time among; name one or more.")
+        raise BadInput("There is no piece to share the time among. Name at least one.")
     parts = [exact(w) if isinstance(w, float) else Fraction(w) for w in weights]
     if any(part < 0 for part in parts):
-        raise BadInput("A piece has a length below zero; lengths must be zero or more.")
+        raise BadInput("A piece has a length below zero. Lengths must be zero or more.")
     whole = sum(parts)
     if whole == 0:
         parts, whole = [Fraction(1)] * len(parts), Fraction(len(parts))
@@ -63,7 +61,7 @@ def batch_shares(
     Raises `BadInput`: as `shares`, and for another way.
     """
     if way not in ("length", "evenly"):
-        raise BadInput("{way} is no way to share a batch's time; write length or evenly.", way=way)
+        raise BadInput("{way} isn't a way to share a batch's time. Type length or evenly.", way=way)
     weights = [length if way == "length" else Fraction(1) for _, length in pieces]
     found = shares(seconds, weights)
     return tuple(Share(key, part) for (key, _), part in zip(pieces, found, strict=True))
@@ -94,8 +92,9 @@ class Rule(NamedTuple):
         known &= self.toward in ("nearest", "up", "down") and self.per in ("entry", "day", "stage")
         if not known:
             raise BadInput(
-                "{text} is not a rounding rule; write none, 5, 6 or 15 (minutes), then "
-                "nearest, up or down, then entry, day or stage, as 15 nearest day.",
+                "{text} isn't a rounding rule. Type none, 5, 6 or 15 (minutes), then "
+                "nearest, up or down, then entry, day or stage, for example 15 nearest "
+                "day.",
                 text=f"{self.minutes} {self.toward} {self.per}",
             )
 
@@ -160,8 +159,8 @@ def read_rule(text: str) -> Rule:
     )
     if m is None or m[1] not in _STEP_WORDS:
         raise BadInput(
-            "{text} is not a rounding rule; write none, 5, 6 or 15 (minutes), then nearest, "
-            "up or down, then entry, day or stage, as 15 nearest day.",
+            "{text} isn't a rounding rule. Type none, 5, 6 or 15 (minutes), then "
+            "nearest, up or down, then entry, day or stage, for example 15 nearest day.",
             text=text.strip()[:40],
         )
     toward: Toward = "up" if m[2] == "up" else "down" if m[2] == "down" else "nearest"

@@ -34,7 +34,7 @@ class Beams:
     def __post_init__(self) -> None:
         if self.count < 1:
             raise BadInput(
-                "{name} stands for {count} beams; it must be 1 or more.",
+                "{name} has {count} beams; the number must be 1 or more.",
                 name=self.name,
                 count=self.count,
             )
@@ -63,7 +63,7 @@ class Factors:
         """Both factors together; raises `BadInput`."""
         if beams.ceiling not in self.ceilings:
             raise BadInput(
-                "{name} hangs on a ceiling of kind {ceiling}; there are {known}.",
+                "{name} can't have a ceiling of type {ceiling}. Known are {known}.",
                 name=beams.name,
                 ceiling=beams.ceiling,
                 known=tuple(self.ceilings),

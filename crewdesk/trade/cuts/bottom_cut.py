@@ -28,15 +28,15 @@ from crewdesk.trade.cuts.section import (
 from crewdesk.trade.cuts.side_board import STEEPEST_WALL
 
 OVER_READING = (
-    "A cut of {cut} in is longer than its reading of {reading} in and would not go up; cut no "
-    "more than the reading, or give a reason."
+    "A cut of {cut} in is longer than its reading of {reading} in and wouldn't go up. "
+    "Cut no more than the reading, or give a reason."
 )
 OVER_ALLOWED = (
     "The cut of {cut} in is longer than its reading of {reading} in, allowed because: {reason}."
 )
 OTHER_SLANTS = (
-    "Your own lengths, edge A {edge_a} in and edge B {edge_b} in, don't go with the walls' "
-    "slants: with edge A as it is, edge B comes to {by_walls} in."
+    "Your own lengths, edge A {edge_a} in and edge B {edge_b} in, don't fit the walls: "
+    "with edge A as it is, edge B comes to {by_walls} in."
 )
 WIDEST_UNDERCUT = Fraction(1, 4)
 
@@ -49,13 +49,13 @@ def bottom_length(reading: Length, undercut: Fraction = Fraction(1, 32)) -> Leng
     """
     if not 0 <= undercut <= WIDEST_UNDERCUT:
         raise BadInput(
-            "An under-cut of {undercut} in is not from 0 to {limit} in; 1/32 is usual.",
+            "The bottom can't be cut {undercut} in short. Type 0 to {limit} in; 1/32 is usual.",
             undercut=undercut,
             limit=WIDEST_UNDERCUT,
         )
     if reading <= undercut:
         raise BadInput(
-            "A reading of {reading} in leaves nothing of the bottom board after its under-cut.",
+            "A reading of {reading} in leaves nothing of the bottom board once it is cut short.",
             reading=exact(reading),
         )
     return reading - undercut
@@ -140,8 +140,9 @@ def bottom_cut(
     apart = abs(exact(read_a) - exact(read_b))
     if apart > 2 * width * exact(tangent(Fraction(STEEPEST_WALL))):
         raise BadInput(
-            "The two edges' readings are {apart} in apart over a board {width} in wide, more "
-            "than walls {limit} degrees off square would make; read both again.",
+            "The two edges' readings are {apart} in apart over a board {width} in "
+            "wide, more than walls {limit} degrees out of square would make. Measure "
+            "both again.",
             apart=apart,
             width=width,
             limit=STEEPEST_WALL,
@@ -289,7 +290,7 @@ def _made(
     backs = _backs(edges, ends, insets, width)
     if any(length <= 0 for length in (*edges, *backs)):
         raise BadInput(
-            "A reading of {reading} in leaves nothing of the bottom board after its under-cut.",
+            "A reading of {reading} in leaves nothing of the bottom board once it is cut short.",
             reading=exact(min(edges)),
         )
     cut = BottomCut(*edges, *backs, width, back_width, flat, relief, bevel, cautions, ends, rooms)

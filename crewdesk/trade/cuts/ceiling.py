@@ -29,8 +29,8 @@ USUAL_WIDTH = Fraction(8)
 NEAR_END = Fraction(6)
 """A station this near an end of the beam, in inches, speaks for that end."""
 DROP_SHORT = (
-    "The lowest finished height is {lowest} in, under the wanted {drop} in; sides that start at "
-    "{needed} in would meet it."
+    "The lowest finished side is {lowest} in wide, less than the {drop} in wanted. "
+    "Start with sides {needed} in wide."
 )
 
 
@@ -123,8 +123,8 @@ def scribe(
     setting = rounded_up(highest - lowest, step) + margin
     if setting >= narrow:
         raise BadInput(
-            "A scriber setting of {setting} in would leave nothing of a side {height} in "
-            "high; read the ceiling again, or start with higher sides.",
+            "A scriber set to {setting} in would leave nothing of a side {height} in "
+            "wide. Measure the ceiling again, or start with wider sides.",
             setting=setting,
             height=narrow,
         )
@@ -172,7 +172,7 @@ def _checked(
         zero_or_more("ceiling's margin", margin)
     if len(stations) < 3:
         raise BadInput(
-            "Stations so far: {count}; read the ceiling at both ends and the center at least.",
+            "Spots so far: {count}. Measure the ceiling at both ends and the center at least.",
             count=len(stations),
         )
     for station in stations:
@@ -182,12 +182,10 @@ def _checked(
             raise station_beyond(station.at, length)
     for before, after in pairwise(stations):
         if after.at == before.at:
-            raise BadInput(
-                "The station at {at} in is given twice; keep one reading of it.", at=after.at
-            )
+            raise BadInput("The spot at {at} in was typed twice. Keep one of them.", at=after.at)
         if after.at < before.at:
             raise BadInput(
-                "The station at {at} in comes after the one at {before} in; give them in "
+                "The spot at {at} in comes after the one at {before} in. Type them in "
                 "order, from end 1 to end 2.",
                 at=after.at,
                 before=before.at,
@@ -203,7 +201,7 @@ def no_station_near(end: int, off: Fraction, near: Fraction) -> BadInput:
     """Return the refusal where the station nearest to `end` is `off` inches from it and should
     be within `near`."""
     return BadInput(
-        "The station nearest to end {end} is {off} in away from it; read one within "
+        "The spot nearest to end {end} is {off} in away from it. Measure one within "
         "{near} in of each end.",
         end=end,
         off=off,
@@ -214,8 +212,7 @@ def no_station_near(end: int, off: Fraction, near: Fraction) -> BadInput:
 def station_beyond(at: Fraction, length: Fraction) -> BadInput:
     """Return the refusal of a station `at` inches from end 1 of a beam of `length` inches."""
     return BadInput(
-        "The station at {at} in is past the beam's end at {length} "
-        "in; measure stations from end 1.",
+        "The spot at {at} in is past the beam's end at {length} in. Measure spots from end 1.",
         at=at,
         length=length,
     )
@@ -254,16 +251,17 @@ def _tape_caution(deepest: Fraction, tape: Fraction) -> tuple[Caution, ...]:
     if wide is None:
         return (
             caution(
-                "The deepest cut is {deepest} in, and the widest tape is {widest} in; lay strips "
-                "side by side, and make sure that this is no slope to be cut as one.",
+                "The deepest cut is {deepest} in, and the widest painter's tape is "
+                "{widest} in. Put strips side by side, and make sure that this isn't a "
+                "slope to be cut as one.",
                 deepest=deepest,
                 widest=TAPE_WIDTHS[-1],
             ),
         )
     return (
         caution(
-            "The deepest cut is {deepest} in, over the tape's {tape} in; tape {wide} in wide "
-            "takes the whole line.",
+            "The deepest cut is {deepest} in, more than the {tape} in painter's tape. "
+            "Tape {wide} in wide takes the whole line.",
             deepest=deepest,
             tape=tape,
             wide=wide,

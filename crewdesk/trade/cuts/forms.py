@@ -191,7 +191,7 @@ def _mitre_blade(
         more_than_zero(f"beam's {name}", value)
     if not 90 <= corner < 180:
         raise BadInput(
-            "A corner of {corner} degrees can't be mitered here; use one from 90 to below 180.",
+            "A corner of {corner} degrees can't be mitered here. Type one from 90 to below 180.",
             corner=float(corner),
         )
     return 90 - corner / 2
@@ -201,7 +201,7 @@ def _back(show: Fraction, lost: Length, mitres: int, width: Fraction) -> Length:
     back = show - exact(mitres * lost)
     if back <= 0:
         raise BadInput(
-            "A beam or board {width} in wide has no room for that form's boards.",
+            "A beam or board {width} in wide has no room for that type's boards.",
             width=min(show, width),
         )
     return back if isinstance(lost, Fraction) else float(show) - mitres * lost

@@ -22,12 +22,13 @@ THOUSANDTH = Fraction(1, 1000)
 _SOURCE = "(Architectural Woodwork Standards, 1st ed. 2009, p. 331)"
 _OVER: dict[Against, str] = {
     "wood": (
-        "Over the {thousandths} thousandths of an inch that good work stands open, wood to "
-        f"wood {_SOURCE}."
+        f"Over the {{thousandths}} thousandths of an inch allowed between wood and wood "
+        f"in good work {_SOURCE}."
     ),
     "other": (
-        "Over the {thousandths} thousandths of an inch that good work stands off a wall or "
-        f"ceiling {_SOURCE}, unless that is out by more than 1/4 in in 12 ft."
+        f"Over the {{thousandths}} thousandths of an inch allowed between wood and a "
+        f"wall or ceiling in good work {_SOURCE}, unless that is out by more than 1/4 "
+        "in in 12 ft."
     ),
 }
 
@@ -40,7 +41,7 @@ def gap_cautions(width: Fraction, against: Against) -> tuple[Caution, ...]:
     more_than_zero("width of the gap", width)
     if width > WIDEST:
         raise BadInput(
-            "A gap of {gap} in is hard to believe; up to {limit} in is taken.",
+            "A gap of {gap} in can't be right; the limit is {limit} in. Measure it again.",
             gap=width,
             limit=WIDEST,
         )

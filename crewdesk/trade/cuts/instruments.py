@@ -32,7 +32,7 @@ class Instrument(NamedTuple):
         """Raise `BadInput` as said above."""
         if self.step <= 0:
             raise BadInput(
-                "The {name} is read to {value} in; a step must be more than zero.",
+                "The {name} reads to {value} in; a step must be more than zero.",
                 name=self.name,
                 value=self.step,
             )
@@ -118,16 +118,16 @@ def read_own(name: str, text: str) -> Fraction:
         own = read_length(plain)
         if not 0 < own <= 1:
             raise BadInput(
-                f"The {called}'s own error must be over 0 and up to 1 in. Type it as 1/16 or "
-                "1.5 mm.",
+                f"The {called}'s own error must be over 0 and up to 1 in. Type it like "
+                "1/16 or 1.5 mm.",
                 field=name,
             )
         return own
     ratio = _ratio(plain)
     if ratio is None or not 0 < ratio <= Fraction(1, 50):
         raise BadInput(
-            f"The {called}'s own error must be over 0 and up to 0.02 in per in. Type it as 0.0005, "
-            "1/8 at 30', or 0.5 mm/m.",
+            f"The {called}'s own error must be over 0 and up to 0.02 in per in. Type it "
+            "like 0.0005, 1/8 at 30', or 0.5 mm/m.",
             field=name,
         )
     return ratio

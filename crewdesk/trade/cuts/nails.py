@@ -60,8 +60,8 @@ class Stack:
     def __post_init__(self) -> None:
         if not self.pieces or len(self.pieces) + self.into_framing < 2:
             raise BadInput(
-                "A nail holds one piece to another; give at least two thicknesses, the one "
-                "under its head first."
+                "A nail holds one piece to another. Type at least two thicknesses, the "
+                "one under its head first."
             )
         for thickness in self.pieces:
             if thickness <= 0:
@@ -93,7 +93,7 @@ def gauge_of(number: int) -> Gauge:
     """The gauge of that number; raises `BadInput`."""
     if number not in GAUGES:
         raise BadInput(
-            "Gauge {number} is not known; it can be {known}.",
+            "Gauge {number} isn't known. Known are {known}.",
             number=number,
             known=tuple(map(str, GAUGES)),
         )
@@ -113,15 +113,16 @@ def nail(stack: Stack, length: Fraction, gauge: int = BRADS) -> Nail:
     first = stack.pieces[0]
     if length <= first:
         raise BadInput(
-            "A nail of {length} in doesn't get past the first piece, {first} in; it holds nothing.",
+            "A nail of {length} in doesn't get past the first piece, {first} in, so it "
+            "holds nothing.",
             length=length,
             first=first,
         )
     left = None if stack.into_framing else stack.thickness - length - SET_BELOW
     if left is not None and left < CLEAR:
         raise BadInput(
-            "A nail of {length} in comes through a stack of {stack} in, or within {clear} "
-            "in of it when its head is set; at most {longest} in stays inside.",
+            "A nail of {length} in comes through a stack of {stack} in, or within "
+            "{clear} in of it when its head is set. At most {longest} in stays inside.",
             length=length,
             stack=stack.thickness,
             clear=CLEAR,
@@ -146,8 +147,8 @@ def longest_nail(stack: Stack, gauge: int = BRADS) -> Nail:
     ]
     if not fits:
         raise BadInput(
-            "No {gauge} gauge nail as sold gets past the first piece, {first} in, and is no "
-            "longer than {most} in, which is all that stays inside.",
+            "No {gauge} gauge nail as sold gets past the first piece, {first} in, and "
+            "is {most} in or shorter, which is all that stays inside.",
             gauge=gauge,
             first=stack.pieces[0],
             most=most,
@@ -162,8 +163,8 @@ def _cautions(
     if hold < LEAST_HOLD:
         out.append(
             caution(
-                "It holds {hold} in in the second piece; under {least} in is little, so glue it "
-                "as well.",
+                "It goes {hold} in into the second piece. Under {least} in is little, "
+                "so glue it too.",
                 hold=hold,
                 least=LEAST_HOLD,
             )
@@ -171,11 +172,11 @@ def _cautions(
     if length not in made.lengths:
         out.append(
             caution(
-                "{length} in is no usual length of that gauge; {sold} are.",
+                "A nail of {length} in isn't usual for that gauge. Usual are {sold}.",
                 length=length,
                 sold=made.lengths,
             )
         )
     if into_framing:
-        out.append(caution("Look for wires and pipes behind before nailing into framing."))
+        out.append(caution("Look for wires and pipes before you nail into framing."))
     return tuple(out)

@@ -41,12 +41,13 @@ class Pitch(NamedTuple):
         """Raises `BadInput` as told above."""
         if self.tangent < 0:
             raise BadInput(
-                "The pitch is {value}; it must be zero or more, with the low end named low.",
+                "The pitch is {value}; it must be zero or more, measured up from the low end.",
                 value=self.tangent,
             )
         if self.degrees > STEEPEST:
             raise BadInput(
-                "A slope of {degrees} degrees is more than a ceiling's; up to {limit} is believed.",
+                "A slope of {degrees} degrees is steeper than a ceiling; the limit is "
+                "{limit}. Measure it again.",
                 degrees=self.degrees,
                 limit=STEEPEST,
             )
@@ -80,8 +81,8 @@ def read_pitch(text: str) -> Pitch:
         angle = read_angle(plain)
         return Pitch(tangent(angle), exact(tangent(angle + DEGREES_OFF)) - exact(tangent(angle)))
     raise BadInput(
-        "{text} is not a pitch; write rise per 12 as 6/12, degrees as 26.565deg, or two "
-        "readings as RISE:RUN.",
+        "{text} isn't a pitch. Type rise per 12 like 6/12, degrees like 26.565deg, or "
+        "two readings as RISE:RUN.",
         text=text.strip()[:20],
     )
 
@@ -143,7 +144,7 @@ def slope(
     count = sum(value is not None for value in (pitch, run, rise, length))
     if count != 2:
         raise BadInput(
-            "A slope takes two of pitch, run, rise and length, and no more; {count} were given.",
+            "A slope needs exactly two of pitch, run, rise and length; {count} were typed.",
             count=count,
         )
     if pitch is None:
@@ -160,8 +161,8 @@ def slope(
     assert rise is not None
     if pitch.tangent == 0 or rise == 0:
         raise BadInput(
-            "A rise of {rise} in and a slope without pitch don't say how "
-            "long it is; give its run or its length.",
+            "A rise of {rise} in and a slope without pitch don't say how long it is. "
+            "Type its run or its length.",
             rise=rise,
         )
     level = _over(rise, pitch.tangent)
@@ -180,7 +181,7 @@ def _without_pitch(run: Fraction | None, rise: Fraction | None, length: Fraction
     assert leg is not None
     if leg > length or (leg == length and run is None):
         raise BadInput(
-            "A run or rise of {leg} in can't be that of a slope {length} in long; read both again.",
+            "A run or rise of {leg} in doesn't fit a slope {length} in long. Measure both again.",
             leg=leg,
             length=length,
         )
@@ -202,8 +203,8 @@ def shortened(whole: Slope, run: Fraction) -> Slope:
     """
     if run >= whole.run:
         raise BadInput(
-            "Half the ridge beam takes {taken} in of a run of {run} in; measure the run to "
-            "the ridge's center line.",
+            "Half the ridge beam takes {taken} in of a run of {run} in. Measure the "
+            "run to the ridge's center line.",
             run=exact(whole.run),
             taken=run,
         )

@@ -76,8 +76,8 @@ def ridge_bottom(section: Section, ridge: RidgeBeam) -> RidgeBottom:
     back = width - 2 * relief_per_edge(section)
     if back <= 0:
         raise BadInput(
-            "A bottom board {width} in wide is too narrow for its relief bevels; a wider flat "
-            "or a smaller bevel would do.",
+            "A bottom board {width} in wide is too narrow for its relief bevels. Use a "
+            "wider flat or a smaller bevel.",
             width=exact(width),
         )
     lower: Side | None = None
@@ -147,8 +147,8 @@ def _side(
     show = drop - fall
     if show <= 0:
         raise BadInput(
-            "Side {side} has no height left: the ceiling falls {fall} in to it and the drop "
-            "from the ridge is {drop} in.",
+            "Side {side} has no width left: the ceiling falls {fall} in to it and the "
+            "drop from the ridge is {drop} in.",
             side=name,
             drop=drop,
             fall=exact(fall),

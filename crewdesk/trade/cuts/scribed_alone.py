@@ -52,16 +52,16 @@ def alone_cautions(alone: Alone, step: Fraction) -> tuple[Caution, ...]:
     if across >= step:
         out.append(
             caution(
-                "Scribed each by itself, the two sides would end {across} in out of level with "
-                "one another; level the pair first, then scribe both at one setting.",
+                "Scribed one by one, the two sides would end {across} in out of level. "
+                "Level the pair first, then scribe both at one setting.",
                 across=across,
             )
         )
     if along >= step:
         out.append(
             caution(
-                "Scribed as it rests when pushed up, a side would end {along} in out of level "
-                "from end to end; pry it level first.",
+                "Scribed as it rests when pushed up, a side would end {along} in out "
+                "of level from end to end. Pry it level first.",
                 along=along,
             )
         )

@@ -41,7 +41,7 @@ class Section(NamedTuple):
             zero_or_more(f"section's {name}", getattr(self, name), "")
         if self.bevel > 45:
             raise BadInput(
-                "A relief bevel of {bevel} degrees is too steep; the most is 45.", bevel=self.bevel
+                "A relief bevel of {bevel} degrees is too steep; the limit is 45.", bevel=self.bevel
             )
         if self.flat > self.bottom_thickness:
             raise BadInput(
@@ -51,22 +51,22 @@ class Section(NamedTuple):
             )
         if bottom_width(self) <= 0:
             raise BadInput(
-                "A beam {width} in wide has no room for a bottom board: sides and fit "
-                "take {taken} in.",
+                "A beam {width} in wide has no room for a bottom board: sides and "
+                "clearance take {taken} in.",
                 width=self.width,
                 taken=2 * self.side_thickness + self.fit,
             )
         if bottom_back_width(self) <= 0:
             raise BadInput(
-                "A bottom board {width} in wide is too narrow for its relief bevels; a wider "
-                "flat or a smaller bevel would do.",
+                "A bottom board {width} in wide is too narrow for its relief bevels. "
+                "Use a wider flat or a smaller bevel.",
                 width=bottom_width(self),
             )
         if cleat_line(self) >= self.height:
             raise BadInput(
-                "Sides {height} in high leave nothing over the bottom board: its reveal "
-                "and thickness take {cleat_line} in. Use higher sides, or a smaller "
-                "reveal.",
+                "Sides {height} in wide leave nothing above the bottom board: its "
+                "reveal and thickness take {cleat_line} in. Use wider sides, or a "
+                "smaller reveal.",
                 cleat_line=cleat_line(self),
                 height=self.height,
             )

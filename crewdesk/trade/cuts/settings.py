@@ -38,14 +38,14 @@ class Need:
     def __post_init__(self) -> None:
         if not self.setting:
             raise BadInput(
-                "{piece} asks nothing of the {machine}; give at least one setting.",
+                "{piece} has no setting for the {machine}. Type at least one.",
                 piece=self.piece,
                 machine=self.machine,
             )
         for part, value in self.setting:
             if value < 0:
                 raise BadInput(
-                    "{piece} asks for a {part} of {value}; it must be zero or more.",
+                    "{piece} needs a {part} of {value}; it must be zero or more.",
                     piece=self.piece,
                     part=part,
                     value=value,
@@ -95,7 +95,7 @@ def setting_sheet(needs: Sequence[Need]) -> SettingSheet:
         own = tuple(part for part, _ in need.setting)
         if parts.setdefault((need.machine, need.cut), own) != own:
             raise BadInput(
-                "{piece} names other settings of the {machine} than the pieces before it: {parts}.",
+                "{piece} has other settings for the {machine} than the pieces before it: {parts}.",
                 piece=need.piece,
                 machine=need.machine,
                 parts=own,

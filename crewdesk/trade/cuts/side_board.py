@@ -36,22 +36,22 @@ class EndReading(NamedTuple):
         """Raises `BadInput` as told above."""
         if self.lean not in ("in", "out"):
             raise BadInput(
-                "The lean is {lean}; it must be in (towards the beam at the top) or out.",
+                "A wall can't be out of plumb {lean}. Type in (toward the beam at the top) or out.",
                 lean=self.lean,
             )
         zero_or_more("gap at the level", self.gap)
         more_than_zero("level's length", self.level)
         if self.gap > self.level:
             raise BadInput(
-                "A gap of {gap} in is longer than the level, {level} in; read the gap at the "
-                "level's end.",
+                "A gap of {gap} in is longer than the level, {level} in. Measure the "
+                "gap at the level's end.",
                 gap=self.gap,
                 level=self.level,
             )
         if arctangent(self.gap / self.level) > STEEPEST_WALL:
             raise BadInput(
-                "A gap of {gap} in over {level} in is a wall {angle} degrees off plumb; "
-                "up to {limit} is believed.",
+                "A gap of {gap} in over {level} in is a wall {angle} degrees out of "
+                "plumb; the limit is {limit}. Measure it again.",
                 gap=self.gap,
                 level=self.level,
                 angle=arctangent(self.gap / self.level),
@@ -117,8 +117,8 @@ def side_cut(
     top_length = bottom_length - first.offset - second.offset
     if top_length <= 0:
         raise BadInput(
-            "The two ends' offsets leave nothing of the top edge ({top_length} in); read the "
-            "gaps again.",
+            "The two ends' offsets leave nothing of the top edge ({top_length} in). "
+            "Measure the gaps again.",
             top_length=exact(top_length),
         )
     blank = bottom_length - min(_NONE, first.offset) - min(_NONE, second.offset)

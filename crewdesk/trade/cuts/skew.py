@@ -32,13 +32,13 @@ class SkewReading(NamedTuple):
     def check(self) -> None:
         """Raises `BadInput` as told above."""
         if self.longer not in ("A", "B"):
-            raise BadInput("The longer side is {longer}; it must be A or B.", longer=self.longer)
+            raise BadInput("The longer side can't be {longer}. Type A or B.", longer=self.longer)
         zero_or_more("gap at the square", self.gap)
         more_than_zero("square's leg", self.leg)
         if arctangent(self.gap / self.leg) > STEEPEST_WALL:
             raise BadInput(
-                "A gap of {gap} in over {leg} in is a wall {angle} degrees off square; up "
-                "to {limit} is accepted. Read it again.",
+                "A gap of {gap} in over {leg} in is a wall {angle} degrees out of "
+                "square; the limit is {limit}. Measure it again.",
                 gap=self.gap,
                 leg=self.leg,
                 angle=arctangent(self.gap / self.leg),
@@ -86,7 +86,8 @@ def board_ends(
     more_than_zero("side thickness", thickness)
     if not 0 <= back_bevel <= 45:
         raise BadInput(
-            "A back bevel of {bevel} degrees is not from 0 to 45.", bevel=float(back_bevel)
+            "A back bevel of {bevel} degrees is out of range. Type 0 to 45.",
+            bevel=float(back_bevel),
         )
     out = []
     sides: tuple[Side, Side] = ("A", "B")
@@ -151,8 +152,8 @@ def edges_by(
     """
     if by_square is None and lengths is None:
         raise BadInput(
-            "Nothing says how the walls run. Read both ends with a square, or give the "
-            "lengths of side A and side B, or both."
+            "How the walls run isn't known. Measure both ends with a square, or type "
+            "the lengths of side A and side B, or both."
         )
     named = {"width": width, "bottom width": bottom_width}
     if lengths is not None:
@@ -171,8 +172,8 @@ def edges_by(
     total = (lengths[0] - lengths[1]) / width
     if abs(total) > 2 * exact(tangent(Fraction(STEEPEST_WALL))):
         raise BadInput(
-            "Lengths of {a} in and {b} in over a beam {width} in wide mean walls that are "
-            "over 20 degrees off square; read both again.",
+            "Lengths of {a} in and {b} in over a beam {width} in wide mean walls over "
+            "20 degrees out of square. Measure both again.",
             a=lengths[0],
             b=lengths[1],
             width=width,
@@ -183,8 +184,8 @@ def edges_by(
     if off is not None and allowed is not None and off > allowed:
         told = (
             caution(
-                "The square and the two lengths are {off} in apart over the beam's width, "
-                "more than {allowed} in. Read both again before cutting.",
+                "The square and the two lengths are {off} in apart over the beam's "
+                "width, more than {allowed} in. Measure both again before you cut.",
                 off=off,
                 allowed=mixed(rounded_up(allowed, SIXTY_FOURTH)),
             ),

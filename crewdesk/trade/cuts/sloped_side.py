@@ -59,8 +59,8 @@ def end_ratio(pitch: Pitch, lean: Fraction, end: SlopeEnd) -> Length:
     ratio = (tilt + lean) / below if below > 0 else None
     if ratio is None or abs(arctangent(ratio)) > STEEPEST:
         raise BadInput(
-            "The {end} end's cut would be over {limit} degrees off square under a slope of "
-            "{degrees} degrees and that wall; read the wall again.",
+            "The {end} end's cut would be over {limit} degrees off square under a "
+            "slope of {degrees} degrees and that wall. Measure the wall again.",
             end=end,
             degrees=pitch.degrees,
             limit=STEEPEST,
@@ -91,8 +91,8 @@ def sloped_side(
     top = measured.length - (first.offset + second.offset)
     if top <= 0:
         raise BadInput(
-            "The two ends' offsets leave nothing of the top edge ({top_length} in); read the "
-            "gaps again.",
+            "The two ends' offsets leave nothing of the top edge ({top_length} in). "
+            "Measure the gaps again.",
             top_length=exact(top),
         )
     blank = measured.length + (max(Fraction(0), -first.offset) + max(Fraction(0), -second.offset))
@@ -150,9 +150,9 @@ def at_ridge_face(side: SlopedSide, ridge_side_height: Fraction) -> IntoRidge:
     told = (
         (
             caution(
-                "The sloped side's end is {end} in down the ridge beam's face, which is "
-                "{ridge} in high: it hangs {below} in below; make the ridge beam higher "
-                "or the sloped one less.",
+                "The sloped side's end is {end} in down the ridge beam's face, which "
+                "is {ridge} in high, so it hangs {below} in below. Make the ridge beam "
+                "higher or the sloped one less high.",
                 below=exact(below),
                 end=exact(side.plumb_height),
                 ridge=ridge_side_height,

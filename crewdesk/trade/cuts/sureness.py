@@ -244,9 +244,9 @@ def short_level(
     )
     return (
         caution(
-            "At end {end} the {level} in level is shorter than the {height} in side: a "
-            "slip in its gap grows {grows} times, and the offset is within {off} in. With "
-            "a {longer} in level it would be within {then} in.",
+            "At end {end} the {level} in level is shorter than the {height} in side, "
+            "so an error in its gap grows {grows} times, and the offset is within "
+            "{off} in. With a {longer} in level it would be within {then} in.",
             end=end,
             level=reading.level,
             height=height,
@@ -437,7 +437,7 @@ def must_agree(first: Fraction, second: Fraction, allowed: Fraction) -> None:
     if abs(first - second) > allowed:
         raise BadInput(
             "Readings of {first} in and {second} in are {apart} in apart, and the "
-            "instruments allow {allowed} in. Read it again.",
+            "instruments allow {allowed} in. Measure it again.",
             first=first,
             second=second,
             apart=abs(first - second),
@@ -462,7 +462,7 @@ def ends_must_agree(
     if apart > allowed:
         raise BadInput(
             "Two readings of one wall put the offset {apart} in apart, and the level "
-            "allows {allowed} in. Read it again.",
+            "allows {allowed} in. Measure it again.",
             apart=apart,
             allowed=mixed(rounded_up(allowed, SIXTY_FOURTH)),
         )

@@ -45,8 +45,8 @@ def wedge(stock: Fraction, bevel: Fraction, gap: Fraction | None = None) -> Wedg
     more_than_zero("thickness of the stock", stock)
     if not 0 < bevel <= STEEPEST_BEVEL:
         raise BadInput(
-            "A bevel of {bevel} degrees makes no wedge; it must be more than 0 and at most "
-            "{limit}, and about 5 is usual.",
+            "A bevel of {bevel} degrees makes no wedge; it must be more than 0 and at "
+            "most {limit}. About 5 is usual.",
             bevel=float(bevel),
             limit=STEEPEST_BEVEL,
         )
@@ -54,11 +54,11 @@ def wedge(stock: Fraction, bevel: Fraction, gap: Fraction | None = None) -> Wedg
     if gap is None:
         return Wedge(2 * bevel, back, None)
     if gap <= 0:
-        raise BadInput("The gap is {gap} in; a wedge needs one of more than zero.", gap=gap)
+        raise BadInput("The gap is {gap} in. A wedge needs a gap of more than zero.", gap=gap)
     if gap > back:
         raise BadInput(
-            "A gap of {gap} in is wider than the wedge's back, {back} in; a bevel of "
-            "{bevel} degrees would do, or stock {stock} in thick.",
+            "A gap of {gap} in is wider than the wedge's back, {back} in. Use a bevel "
+            "of {bevel} degrees, or stock {stock} in thick.",
             gap=gap,
             back=exact(back),
             bevel=float(bevel_for(gap, stock)),

@@ -358,7 +358,7 @@ def _came(read: Callable[[], object]) -> bool:
     try:
         read()
     except Damaged as damaged:
-        if "has not come yet" not in damaged.why:
+        if "hasn't arrived yet" not in damaged.why:
             raise
         return False
     return True

@@ -66,7 +66,7 @@ def test_the_shop_tells_how_much_longer_a_kind_of_beam_takes(priced, fresh_books
     assert [one.amount for one in found.estimate.likely.lines] == [
         line.amount * D("1.5") for line in plain.lines
     ]
-    assert "Section 8 x 10 in, 2 of the beams: 150.0 % of a plain one's time." in found.reasons
+    assert "Section 8 x 10 in, 2 of the beams: 150.0% of a plain one's time." in found.reasons
 
 
 def test_material_has_the_shop_s_waste_and_markup_unless_it_has_its_own(
@@ -113,7 +113,7 @@ def test_what_was_accepted_is_frozen_and_a_new_one_supersedes(
     assert (kept.total, kept.by, kept.on) == (first.total, "Ada Quill", now.date())
     place = ("accepted", "1", "by")
     mine = Change("mine", (edit(priced.tables, place, "Bo"),), now)
-    assert "can't be changed; accept a new one" in refusing(priced.make, mine)
+    assert "can't be changed. Accept a new one" in refusing(priced.make, mine)
     accepted(priced, fresh_books(hour="75"), now, by="Bo")
     assert priced.accepted.by == "Bo"
     assert priced.accepted.total == pytest.approx(first.total * 75 / 60, abs=D("0.05"))
@@ -136,13 +136,13 @@ def earned_so_far(record, books, now):
 @pytest.mark.parametrize(
     ("key", "value", "told"),
     [
-        ("total", "1.00", "miss its total"),
+        ("total", "1.00", "don't add up to its total"),
         (
             "lines",
             [{"sort": "gift", "key": "x", "amount": "1.00", "taxed": False}],
             "sort must be",
         ),
-        ("on", "2026-02-30", "not in the calendar"),
+        ("on", "2026-02-30", "isn't in the calendar"),
         (
             "stages",
             [{"stage": "rip", "low": "9", "likely": "1", "high": "2", "jobs": 0}],
@@ -164,7 +164,7 @@ def test_change_orders(priced, now, refusing) -> None:
     priced.make(orders.typed_order(priced, "Wrap two posts", "450", now, row="1"))
     one, two = priced.orders
     assert (one.price, one.hour, two.price, two.hour) == (D("450.00"), None, None, D("85.00"))
-    assert "or an hourly rate, as 85/h" in refusing(orders.typed_order, priced, "x", "4/ft", now)
+    assert "or an hourly rate, like 85/h" in refusing(orders.typed_order, priced, "x", "4/ft", now)
     priced.make(orders.accept_order(priced, "1", "Ada", now.date(), now, today=now.date()))
     for act in (
         lambda: orders.typed_order(priced, "cheap", "1", now, row="1"),
@@ -177,7 +177,7 @@ def test_change_orders(priced, now, refusing) -> None:
     assert "in the future" in refused
     priced.make(clock.add(priced, "extra-work", now, now + HOUR, now + HOUR, order="2"))
     assert "Time was logged" in refusing(orders.remove_order, priced, "2", now)
-    with pytest.raises(BadInput, match="is below zero; an amount is zero or more"):
+    with pytest.raises(BadInput, match=r"is below zero. Type zero or more"):
         orders.typed_order(priced, "x", "-5", now)
 
 
@@ -185,7 +185,7 @@ def test_progress_goes_by_the_ticks_weighted_by_their_minutes(priced, books, now
     """Rip is 1 min/ft and 4 a beam: of 38 minutes beam 1 (10 ft) has 14, shared by its four
     pieces' steps; so one side of it is 3.5 of 38."""
     price = accepted(priced, books, now)
-    with pytest.raises(NotAllowed, match="steps ticked on the run sheet, and none is yet"):
+    with pytest.raises(NotAllowed, match="steps checked off on the run sheet, and none is yet"):
         billing.next_invoice(JobBooks("j", priced, books, (), now), kind="progress")
     priced.make(ticks.tick(priced, Spot("1", "A"), "rip-side", now))
     rip = done_by_stage(priced, books.shop.factors)[0]
@@ -207,7 +207,7 @@ def test_the_kind_that_is_due(priced, books, walk, now, refusing) -> None:
     walk(priced, priced.make, "", now)
     assert billing.usual_kind(JobBooks("j", priced, books, (), now)) == "final"
     bill(priced, books, now)
-    assert "was billed on invoice 1 already" in refusing(bill, priced, books, now, "deposit")
+    assert "was billed already, on invoice 1" in refusing(bill, priced, books, now, "deposit")
     assert "nothing to bill" in refusing(bill, priced, books, now)
 
 
@@ -226,10 +226,12 @@ def test_a_box_is_done_without_the_steps_that_its_type_spares_it(priced, books, 
 
 def test_no_price_no_rate_no_deposit(priced, fresh_books, now, refusing) -> None:
     priced.make(beams.change_job(priced, {"billing": "price"}, now))
-    assert "none was accepted yet" in refusing(bill, priced, fresh_books(), now, "progress")
+    assert "no price has been accepted. Accept the estimate first" in refusing(
+        bill, priced, fresh_books(), now, "progress"
+    )
     priced.make(beams.change_job(priced, {"billing": "rates"}, now))
     bare = fresh_books(deposit="0")
-    assert "deposit is 0 %" in refusing(bill, priced, bare, now, "deposit")
+    assert "deposit in Business settings is 0%" in refusing(bill, priced, bare, now, "deposit")
     priced.make(clock.add(priced, "rip", now, now + HOUR, now + HOUR))
     none = fresh_books(hour="61")
     none.tables["shop"]["1"] = {}

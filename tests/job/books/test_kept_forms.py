@@ -40,7 +40,7 @@ def test_a_shop_s_own_forms_come_first_and_replace_the_usual_of_their_name(books
 
 def test_what_is_no_form_is_refused(books, now, refusing) -> None:
     books.make(keep_form(books, "Tall", "usual", TALL, now))
-    assert "kept like that already" in refusing(keep_form, books, "Tall", "usual", TALL, now)
+    assert "saved like that already" in refusing(keep_form, books, "Tall", "usual", TALL, now)
     assert "needs a name" in refusing(keep_form, books, " ", "usual", TALL, now)
     assert "A beam's form is" in refusing(keep_form, books, "Odd", "round", TALL, now)
     low = TALL._replace(height=Fr(3, 2))
@@ -48,7 +48,7 @@ def test_what_is_no_form_is_refused(books, now, refusing) -> None:
     assert "no row 7" in refusing(remove_form, books, "7", now)
     assert "has no section" in refusing(KeptForm.from_doc, "1", {"name": "Bare"})
     odd = {"name": "Odd", "form": [], "section": {}}
-    assert "not built as a form is" in refusing(KeptForm.from_doc, "1", odd)
+    assert "isn't as a form is" in refusing(KeptForm.from_doc, "1", odd)
     for number in range(MOST_KEPT - 1):
         books.make(keep_form(books, f"Form {number}", "usual", TALL, now))
     assert f"at most {MOST_KEPT}" in refusing(keep_form, books, "More", "usual", TALL, now)

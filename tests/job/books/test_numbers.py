@@ -51,7 +51,8 @@ def test_a_document_keeps_its_id_where_its_number_changes(two, now) -> None:
     with pytest.raises(NotAllowed) as refused:
         check_number(books, ids[0], 1)
     assert str(refused.value) == (
-        "Invoice 1 of Birch Row is number 3 now: it came second. Look again, then do it."
+        "Invoice 1 of Birch Row is number 3 now, because it came second. Look again, "
+        "then repeat this."
     )
     with pytest.raises(NotAllowed, match="Credit 2 of Birch Row is number 4 now"):
         check_number(books, ids[1], 2)
@@ -67,9 +68,9 @@ def test_a_number_on_two_papers_is_asked_about(two, now) -> None:
     with pytest.raises(NotAllowed) as refused:
         invoice_meant(books, 1)
     assert str(refused.value) == (
-        "Number 1 is on more than one paper: invoice 1 (Quillfeather Homes, Tamarack Bend) and "
-        "invoice 2 now (Zimmer Builders, Birch Row). Add --customer with the name of the customer "
-        "or the job."
+        "Two documents have number 1: invoice 1 (Quillfeather Homes, Tamarack Bend) and "
+        "invoice 2 now (Zimmer Builders, Birch Row). Add --customer with the name of the "
+        "customer or the job."
     )
     for whose, number in (("zimmer", 2), (" Birch  row", 2), ("quill", 1), ("tamarack-bend", 1)):
         assert invoice_meant(books, 1, whose) == number
@@ -102,9 +103,10 @@ def test_numbers_that_changed_are_listed_for_whose_they_are(two, now) -> None:
     bring(ada, bo)
     bring(bo, ada)
     assert numbers_changed(before["bo"], bo.shop.record()) == [
-        "Invoice 1 of Birch Row is number 2 now, because another machine used number 1 first. "
-        "Its payments and credits moved too. Send the new paper, which shows both numbers.",
-        "Void 2 of Birch Row is number 3 now, because another machine used number 2 first. "
-        "Send the new paper, which shows both numbers.",
+        "Invoice 1 of Birch Row is number 2 now, because another computer used number 1 "
+        "first. Its payments and credits moved too. Send the new document, which shows "
+        "both numbers.",
+        "Void 2 of Birch Row is number 3 now, because another computer used number 2 "
+        "first. Send the new document, which shows both numbers.",
     ]
     assert numbers_changed(before["ada"], ada.shop.record()) == []

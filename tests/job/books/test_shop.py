@@ -122,9 +122,9 @@ def test_the_saw_and_the_scribing_tools_are_typed_as_text() -> None:
         ("miter_tilt", "up", "left, right or both"),
         ("scribe_proud", "1", "too much to leave proud"),
         ("scribers", "block", "name = its offset"),
-        ("scribers", "block=1, block=2", "two tools named"),
+        ("scribers", "block=1, block=2", "Two tools have the name"),
         ("scribers", "block=0", "more than zero"),
-        ("scribe_back_cut", "50", "is not an angle; write degrees from 0 to"),
+        ("scribe_back_cut", "50", "isn't an angle. Type degrees from 0 to"),
     ):
         with pytest.raises(CrewdeskError, match=why):
             change_shop(books, {key: text}, NOW)

@@ -59,7 +59,7 @@ def test_what_will_not_do_is_said(shop_of, refusing, now) -> None:
     assert "piece, foot or board foot" in refusing(typed_stock, books, {**good, "per": "lb"}, now)
     assert "at least one length" in refusing(typed_stock, books, {**good, "lengths": ""}, now)
     assert "needs a name" in refusing(typed_stock, books, {**good, "species": " "}, now)
-    assert "no stock list" in refusing(take_stock_in, books, {"crewdesk": "job"}, now)
+    assert "a stock list" in refusing(take_stock_in, books, {"crewdesk": "job"}, now)
     lacking = {"crewdesk": "stock", "stock": [{"species": "Oak"}]}
     assert "has no size" in refusing(take_stock_in, books, lacking, now)
     assert "There is no row 9" in refusing(remove_from, books, "stock", "9", now)
@@ -154,7 +154,7 @@ def test_leftovers_go_round(job_of, shop_of, judge, now, refusing) -> None:
             first.make(tick_cut(first, (board.row,), now))
     books.make(put_in_stock(books, first, "first", now))
     first.make(close_plan(first, now.date(), now))
-    assert "went into the stock" in refusing(put_in_stock, books, first, "first", now)
+    assert "went into stock" in refusing(put_in_stock, books, first, "first", now)
     assert books.on_hand
     assert all(one.of == "Hill house" and not one.job for one in books.on_hand)
     assert "1" not in {one.row for one in books.on_hand}, "what was used up is struck off"

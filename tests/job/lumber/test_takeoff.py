@@ -231,7 +231,7 @@ def test_ticks_of_boards_and_their_undoing(job_of, shop_of, now, refusing) -> No
     record = job_of([(95, 6, 7)] * 2, allowance="1/4")
     record.make(keep(record, solve(task_of(record, shop_of(), "hill")), now))
     before = {row: dict(doc) for row, doc in record.tables["boards"].items()}
-    assert "not bought yet" in refusing(spoil, record, "1", "", now)
+    assert "been bought. Mark it bought first." in refusing(spoil, record, "1", "", now)
     change = tick_bought(record, ["1", "2"], now)
     record.make(change)
     assert [b.state for b in record.boards][:3] == ["bought", "bought", "to buy"]
@@ -244,7 +244,7 @@ def test_ticks_of_boards_and_their_undoing(job_of, shop_of, now, refusing) -> No
     record.make(change)
     record.make(spoil(record, "1", "10..12", now))
     assert record.board("1").bad[0].start == 10
-    assert "is not on a board" in refusing(spoil, record, "2", "90..99", now)
+    assert "isn't on a board" in refusing(spoil, record, "2", "90..99", now)
 
 
 def test_the_buying_list_goes_into_the_estimate_once(job_of, shop_of, now, refusing) -> None:

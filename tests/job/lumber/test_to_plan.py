@@ -70,4 +70,4 @@ def test_a_solver_that_fails_says_so_in_a_sentence(job_of, shop_of, refusing, mo
     monkeypatch.setattr(plan_boards, "cutting_plan", fails)
     task = task_of(job_of([(100, 8, 10)]), shop_of(), "hill")
     said = refusing(solve, task)
-    assert said.startswith("No plan could be worked out for these boards; check ")
+    assert said.startswith("These boards can't be planned. Check ")

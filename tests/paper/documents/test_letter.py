@@ -97,7 +97,7 @@ def test_paid_too_much_is_told_as_owed_back() -> None:
     record.make(pay(record, 1, D("1900.00"), DAY, NOW))
     text = "\n".join(letter_lines(letter(record)))
     # 1,900.00 less 1,817.88
-    assert "$82.12 more was paid than is asked; it is owed back to you." in text
+    assert "$82.12 more than this invoice; it is your credit balance." in text
     assert "Paid in full" not in text
 
 
@@ -107,7 +107,7 @@ def test_a_void_invoice_says_so_and_its_void_tells_the_tax() -> None:
     made = letter(record)
     (page,) = read(letter_pdf(made, NOW))
     text = "\n".join(letter_lines(made))
-    for said in ("VOID", "Void by number 2 of 2026-03-09"):
+    for said in ("VOID", "Voided by number 2 of 2026-03-09"):
         assert said in page
         assert said in text
     taken = "\n".join(letter_lines(letter(record, 2)))
@@ -183,7 +183,7 @@ def test_an_empty_shop_and_an_issued_document_read_back() -> None:
     bare = replace(DRAFT, customer="", lines=DRAFT.lines[:1], extras=(), tax_rate=D(0), terms=0)
     record.make(issue_invoice(record, bare, Letterhead(), DAY, NOW))
     lines = letter_lines(letter(record))
-    assert lines[0] == "(no name of the shop is set)"
+    assert lines[0] == "(no business name is set)"
     assert "Please pay on receipt." in lines
     assert not any("Tax" in line for line in lines)
     doc = record.tables["documents"]["1"]

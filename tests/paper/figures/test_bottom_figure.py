@@ -50,9 +50,9 @@ def test_a_reason_is_told(capsys: pytest.CaptureFixture[str]) -> None:
         (["--reading", "120", "--edge-a", "120"], "along one line or along both edges"),
         (["--reading", ""], "No length was given"),
         (["--reading", "0"], "more than zero"),
-        (["--reading", "120", "--cut", "120-1/16"], "would not go up"),
+        (["--reading", "120", "--cut", "120-1/16"], "wouldn't go up"),
         (["--reading", "120", "--undercut", "1"], "1/32 is usual"),
-        (["--edge-a", "120", "--edge-b", "130"], "read both again"),
+        (["--edge-a", "120", "--edge-b", "130"], "Measure both again"),
         (["--reading", "120", "--flat", "2"], "more than the bottom board's thickness"),
     ],
 )

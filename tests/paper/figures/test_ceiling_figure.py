@@ -15,14 +15,14 @@ def test_the_lines(capsys: pytest.CaptureFixture[str]) -> None:
     words = ["--height", "14", "--margin", "1/16", *STATIONS, "--drop", "13.5"]
     assert main(["figure", "ceiling", *words]) == 0
     out = capsys.readouterr().out
-    assert "scriber setting  9/16 in, the same for both sides, within 3/32 in" in out
+    assert "set the scriber to 9/16 in, for both sides, within 3/32 in" in out
     assert "The margin of 1/16 in is less than the setting can be off by, 3/32 in." in out
     assert "set the scriber 1/32 in wider" in out
     assert "A     72          0          9/16       13 7/16" in out
     assert "side A pushed up touches at 72 in, and rocks there" in out
     assert "side B pushed up touches at 72 in and 144 in" in out
     assert "side B: pry end 2 down 1/4 in" in out
-    assert "sides that start at 14 1/16 in would meet it." in out
+    assert "sides 14 1/16 in wide." in out
 
 
 def test_the_json(capsys: pytest.CaptureFixture[str]) -> None:
@@ -44,24 +44,24 @@ def test_the_json(capsys: pytest.CaptureFixture[str]) -> None:
     assert told["pry_down"][0] == {"side": "B", "end": 1, "by": {"exact": "1/4", "shown": "1/4"}}
     assert told["lowest_drop"]["exact"] == "215/16"
     assert told["meets_drop"] is None
-    assert "tape 1 in wide takes the whole line" in told["warnings"][0]
+    assert "tape. Tape 1 in wide takes the whole line" in told["warnings"][0]
 
 
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (["--height", "14", "--station", "0:12"], "write AT:HEIGHT_A:HEIGHT_B"),
-        (["--height", "14", "--station", ""], "write AT:HEIGHT_A:HEIGHT_B"),
+        (["--height", "14", "--station", "0:12"], "Type AT:HEIGHT_A:HEIGHT_B"),
+        (["--height", "14", "--station", ""], "Type AT:HEIGHT_A:HEIGHT_B"),
         (["--height", "14", "--station", "0::12"], "No length was given"),
         (["--height", "14", *STATIONS[:4]], "both ends and the center"),
         (["--height", "0", *STATIONS], "more than zero"),
         (["--height", "-14", *STATIONS], "below zero"),
         (["--height=-14", *STATIONS], "below zero"),
-        (["--height", "tall", *STATIONS], "is not a length"),
-        (["--height", "1/2", *STATIONS], "start with higher sides"),
+        (["--height", "tall", *STATIONS], "isn't a length"),
+        (["--height", "1/2", *STATIONS], "start with wider sides"),
         (["--height", "14", *STATIONS, "--length", "100"], "is past the beam's end"),
         (["--height", "14", *STATIONS[:4], "--station", "60:12:12"], "in order"),
-        (["--height", "14", *STATIONS[:4], "--station", "72:12:12"], "given twice"),
+        (["--height", "14", *STATIONS[:4], "--station", "72:12:12"], "typed twice"),
     ],
 )
 def test_bad_input_gets_one_sentence(

@@ -18,7 +18,7 @@ def test_lines_and_json(capsys: pytest.CaptureFixture[str]) -> None:
     told = json.loads(capsys.readouterr().out)
     assert told["length"]["exact"] == "5/2"
     assert told["left"] is None
-    assert told["warnings"] == ["Look for wires and pipes behind before nailing into framing."]
+    assert told["warnings"] == ["Look for wires and pipes before you nail into framing."]
 
 
 @pytest.mark.parametrize(
@@ -28,8 +28,8 @@ def test_lines_and_json(capsys: pytest.CaptureFixture[str]) -> None:
         ([*TWO, "--length", "3/4"], "it holds nothing"),
         ([*TWO, "--length", "0"], "more than zero"),
         ([*TWO, "--length", ""], "No length was given"),
-        ([*TWO, "--gauge", "thin"], "write 15, 16, 18 or 23"),
-        ([*TWO, "--gauge", "17"], "it can be 15 or 16 or 18 or 23"),
+        ([*TWO, "--gauge", "thin"], "Type 15, 16, 18 or 23"),
+        ([*TWO, "--gauge", "17"], "Known are 15 or 16 or 18 or 23"),
         (["figure", "nails", "--piece", "3/4"], "at least two thicknesses"),
         ([*TWO[:-1], "0"], "more than zero"),
         (["figure", "nails", "--piece", "1/4", "--piece", "1/4"], "No 18 gauge nail as sold"),

@@ -151,7 +151,10 @@ def test_no_slant_is_said_where_no_square_was_held(capsys: pytest.CaptureFixture
         assert made["ends"] == []
         assert [e["known"] for e in made["bottom_ends"]] == [False, False]
         assert main(["figure", "skew", *words]) == 0
-        assert "end 2: its slant isn't known; read the square" in capsys.readouterr().out
+        assert (
+            "end 2: its slant isn't known; measure that wall with the square"
+            in capsys.readouterr().out
+        )
     one = told(capsys, "skew", *words, "--end2", "0:12:A")
     assert [e["longer"] for e in one["bottom_ends"]] == ["A", None]
     alone = told(capsys, "skew", "--width", "8", "--end2", "1/4:12:B")
@@ -167,36 +170,36 @@ RIDGE = ["ridge", "--width", "8", "--drop", "12"]
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        ([*SLOPE, "--pitch", "6/12"], "takes two of pitch, run, rise and length"),
-        ([*SLOPE, "--pitch", "6", "--run", "12"], "is not a pitch"),
-        ([*SLOPE, "--pitch", "", "--run", "12"], "is not a pitch"),
+        ([*SLOPE, "--pitch", "6/12"], "needs exactly two of pitch, run, rise and length"),
+        ([*SLOPE, "--pitch", "6", "--run", "12"], "isn't a pitch"),
+        ([*SLOPE, "--pitch", "", "--run", "12"], "isn't a pitch"),
         ([*SLOPE, "--pitch", "6/12", "--run", "0"], "more than zero"),
-        ([*SLOPE, "--pitch", "85deg", "--run", "9"], "up to 75 is believed"),
-        ([*SLOPE, "--run", "12", "--length", "10"], "read both again"),
-        ([*SLOPE, "--pitch", "6/12", "--run", "12", "--low", "1/4:in"], "add --level"),
+        ([*SLOPE, "--pitch", "85deg", "--run", "9"], "the limit is 75"),
+        ([*SLOPE, "--run", "12", "--length", "10"], "Measure both again"),
+        ([*SLOPE, "--pitch", "6/12", "--run", "12", "--low", "1/4:in"], "Add --level"),
         (
             [*SLOPE, "--pitch", "6/12", "--run", "12", "--low", "9:in", "--level", "24"],
-            "degrees off plumb",
+            "degrees out of plumb",
         ),
         (
             [*SLOPE, "--pitch", "6/12", "--run", "12", "--low", "1/4:in", "--level", "0"],
             "more than zero",
         ),
-        ([*SLOPE, "--pitch", "6/12", "--run", "99", "--ridge", "8"], "write WIDTH:SIDE_HEIGHT"),
+        ([*SLOPE, "--pitch", "6/12", "--run", "99", "--ridge", "8"], "Type WIDTH:SIDE_HEIGHT"),
         ([*SLOPE, "--pitch", "6/12", "--run", "3", "--ridge", "8:10"], "center line"),
         (
             [*SLOPE, "--pitch", "6/12", "--run", "99", "--ridge", "8:10", "--high", "0:in"],
-            "give no wall there",
+            "Leave that wall out",
         ),
-        ([*RIDGE, "--pitch", "60/12"], "up to 75 is believed"),
+        ([*RIDGE, "--pitch", "60/12"], "the limit is 75"),
         ([*RIDGE, "--pitch", "6/12", "--toward-a", "4"], "are under it only up to"),
-        ([*RIDGE[:3], "--drop", "1", "--pitch", "6/12"], "has no height left"),
+        ([*RIDGE[:3], "--drop", "1", "--pitch", "6/12"], "has no width left"),
         ([*COMPOUND, "--skew", "1:12"], "GAP:LEG:A or GAP:LEG:B"),
-        ([*COMPOUND, "--skew", "1:12:C"], "must be A or B"),
-        ([*COMPOUND, "--skew", "1:12:A", "--wall", "1/4:in"], "add --level"),
-        ([*SKEW], "Nothing says how the walls run"),
+        ([*COMPOUND, "--skew", "1:12:C"], "Type A or B"),
+        ([*COMPOUND, "--skew", "1:12:A", "--wall", "1/4:in"], "Add --level"),
+        ([*SKEW], "How the walls run"),
         ([*SKEW, "--length-a", "120"], "Only one side's length"),
-        ([*SKEW, "--length-a", "120", "--length-b", "110"], "read both again"),
+        ([*SKEW, "--length-a", "120", "--length-b", "110"], "Measure both again"),
         ([*SKEW, "--end1", "6:12:A"], "degrees off square"),
         ([*SKEW, "--end1", "1/8:0:A"], "more than zero"),
         ([*SKEW, "--end1", "1/8:12:"], "GAP:LEG:A or GAP:LEG:B"),

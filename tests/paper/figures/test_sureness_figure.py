@@ -17,8 +17,8 @@ def test_lines_and_json(capsys: pytest.CaptureFixture[str]) -> None:
     out = capsys.readouterr().out
     assert "bottom length  146 3/4 in, within 3/32" in out
     assert (
-        "At end 1 the 9 in level is shorter than the 14 in side: a slip in its gap grows 1.6 times"
-        in out
+        "At end 1 the 9 in level is shorter than the 14 in side, so an error in its gap "
+        "grows 1.6 times" in out
     )
     assert "With a 16 in level it would be within 1/32 in." in out
     assert main([*WORDS, *ENDS, "--level", "28", "--again", "146-13/16", "--json"]) == 0
@@ -64,11 +64,11 @@ def test_instruments_of_other_makes(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        ([*ENDS, "--level", "24", "--again", "146"], "Read it again"),
+        ([*ENDS, "--level", "24", "--again", "146"], "Measure it again"),
         ([*ENDS, "--level", "24", "--tape-step", "0"], "must be more than zero"),
         ([*ENDS, "--level", "24", "--gap-step", ""], "No length was given"),
         ([*ENDS, "--level", "24", "--tape-error", "0"], "must be over 0 and up to 1 in"),
-        ([*ENDS, "--level", "24", "--level-error", "true"], "Type it as 0.0005"),
+        ([*ENDS, "--level", "24", "--level-error", "true"], "Type it like 0.0005"),
         ([*ENDS, "--level", "0"], "must be more than zero"),
         (["--end1", "9:in", "--end2", "0:in", "--level", "8"], "longer than the level"),
     ],

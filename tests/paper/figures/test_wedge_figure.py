@@ -26,11 +26,11 @@ def test_without_a_gap_it_seats_nowhere(capsys: pytest.CaptureFixture[str]) -> N
 @pytest.mark.parametrize(
     ("stock", "bevel", "gap", "told"),
     [
-        ("3/4", "5", "1/4", "a bevel of 9.5 degrees would do, or stock 1 7/16 in thick"),
+        ("3/4", "5", "1/4", "a bevel of 9.5 degrees, or stock 1 7/16 in thick"),
         ("0", "5", "1/16", "more than zero"),
-        ("3/4", "0", "1/16", "about 5 is usual"),
-        ("3/4", "95", "1/16", "is not an angle"),
-        ("3/4", "", "1/16", "is not an angle"),
+        ("3/4", "0", "1/16", "About 5 is usual"),
+        ("3/4", "95", "1/16", "isn't an angle"),
+        ("3/4", "", "1/16", "isn't an angle"),
         ("", "5", "1/16", "No length was given"),
         ("3/4", "5", "0", "more than zero"),
     ],

@@ -197,7 +197,7 @@ def test_advice_is_wrapped_and_never_cut_off(now, print_it, read_pdf) -> None:
     assert "..." in first
     advice = doubt(record.beam("1"), record.beam("1").piece("bottom"), "opening")
     assert len(advice) > 120
-    assert "Read it again" in advice
+    assert "Measure it again" in advice
     assert advice in first
 
 

@@ -15,7 +15,7 @@ from crewdesk.paper.sheets.pen import PAPERS, TYPE
 from crewdesk.paper.sheets.side_drawn import BoardScale, side_strip
 from crewdesk.trade.cuts.section import Section
 
-UNKNOWN = "Read the square at each wall to know the slant"
+UNKNOWN = "Measure each wall to know the slant with the square"
 _WIDTHS = Lettering(pdf_writer()(unit="pt"), ()).widths(pdf_writer()(unit="pt"))
 
 

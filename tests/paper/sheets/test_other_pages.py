@@ -124,7 +124,7 @@ def test_the_builder_sees_what_was_done_that_day(sample, whole, print_it, read_p
     for stage, of in zip(sample.stages, sheet.totals(), strict=True):
         assert f" {stage.name} {of.behind} of {of.steps} " in text
     assert "board cupped 1/4 in across; a new one comes on Friday" in text
-    assert "nothing was ticked on this day" in text
+    assert "nothing was checked off on this day" in text
     bars = [c for page in of_part(whole, "Progress") for c, how in page.shapes if how == "f"]
     wide = [max(x for x, _ in c) - min(x for x, _ in c) for c in bars]
     first, second, *_ = sheet.totals()
@@ -162,7 +162,7 @@ def test_what_can_not_be_printed_is_told_in_one_sentence(now, sample, print_it, 
     assert "letter, A4" in refusing(paper_named, "A3")
     empty = Record({})
     empty.make(beams.new_job("Empty", Section(Fraction(8), Fraction(10)), now))
-    with pytest.raises(NotAllowed, match="no beam in this job yet"):
+    with pytest.raises(NotAllowed, match=r"no beam in this job. Add"):
         print_it(empty)
 
 

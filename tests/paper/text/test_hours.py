@@ -58,7 +58,7 @@ def test_times_are_told_on_the_clocks_of_the_site() -> None:
 def test_a_zone_that_is_not_known_here_is_told() -> None:
     span = ("rip", "2026-11-02T14:30:00+00:00", "2026-11-02T16:00:00+00:00")
     sheet = hours("x", job("Moon/Tycho", span), at("2026-11-20T00:00:00-07:00"))
-    assert "Moon/Tycho is not known here" in sheet.lines[1]
+    assert "Moon/Tycho isn't known here" in sheet.lines[1]
     assert sheet.values["entries"][0]["start"] == "2026-11-02T14:30:00+00:00"
 
 
@@ -82,7 +82,7 @@ def test_a_clock_that_runs_counts_up_to_now() -> None:
 
 def test_a_job_without_hours_says_so() -> None:
     sheet = hours("x", job(""), BEGUN)
-    assert sheet.lines[1:] == ("No time was logged yet.",)
+    assert sheet.lines[1:] == ("No time has been logged.",)
     assert sheet.values["seconds"] == 0
 
 

@@ -171,8 +171,8 @@ def test_progress_is_told_and_ends_at_the_plan():
 @pytest.mark.parametrize(
     ("why", "stocks", "needs", "facts"),
     [
-        ("There is no piece to cut; give at least one", (board("s", F(9), D(1)),), (), {}),
-        ("There is no board to cut from; give at", (), (piece("a", F(9)),), {}),
+        ("There is no piece to cut. Add at least one", (board("s", F(9), D(1)),), (), {}),
+        ("There is no board to cut from. Add at", (), (piece("a", F(9)),), {}),
         (
             "a longer board, less end trim or a splice",
             (board("s", F(96), D(1)), board("t", F(120), D(1))),
@@ -186,7 +186,7 @@ def test_progress_is_told_and_ends_at_the_plan():
             {"piece": "a", "more": 3, "length": F(96)},
         ),
         (
-            "pieces are too many for one plan; the most",
+            "pieces are too many for one plan; the limit",
             (board("s", F(96), D(1)),),
             (piece("a", F(1), 5001),),
             {},

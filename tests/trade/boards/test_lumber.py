@@ -88,13 +88,13 @@ def test_price_of_a_board():
 @pytest.mark.parametrize(
     ("why", "function", "args"),
     [
-        ("is no size on record; thicknesses are", dressed, ("1x7",)),
-        ("is no size on record; thicknesses are", dressed, ("3x4",)),
-        ("is no size on record; thicknesses are", dressed, ("",)),
-        ("is no thickness on record; those known are", hardwood_thickness, ("7/4",)),
+        ("isn't a known size. Thicknesses are", dressed, ("1x7",)),
+        ("isn't a known size. Thicknesses are", dressed, ("3x4",)),
+        ("isn't a known size. Thicknesses are", dressed, ("",)),
+        ("isn't a known thickness. Known are", hardwood_thickness, ("7/4",)),
         ("it must be more than zero", Sawn, (F(1), F(0), 8)),
         ("it must be zero or more", price_of_board, (D(-1), "piece", F(96))),
-        ("is not known; it is per piece, per foot or", price_of_board, (D(1), "metre", F(96))),
+        ("Type it per piece, per foot or", price_of_board, (D(1), "metre", F(96))),
     ],
 )
 def test_refusals(refused, why, function, args):

@@ -109,7 +109,7 @@ def test_no_block_is_shorter(sizes, across):
 def test_what_no_board_holds_is_named(refused):
     stocks = (Stock("1x6", F(11, 2), F(144), D(20), 1),)
     told = refused(
-        "together; a larger board, or not asking for",
+        "together. Use a larger board, or don't ask for",
         one_board_plan,
         stocks,
         (beam("x", (5, 80), (5, 80)),),

@@ -347,13 +347,13 @@ def test_trims_and_counts_are_kept():
     ("why", "stocks", "needs", "cleats", "facts"),
     [
         (
-            "There is no piece to cut; give at least one",
+            "There is no piece to cut. Add at least one",
             (Stock("s", F(5), F(96), D(1)),),
             (),
             None,
             {},
         ),
-        ("There is no board to cut from; give at", (), (Need("a", F(5), F(9)),), None, {}),
+        ("There is no board to cut from. Add at", (), (Need("a", F(5), F(9)),), None, {}),
         (
             "a wider board or less edge trim would help",
             (Stock("s", F(11, 2), F(96), D(1)),),
@@ -376,7 +376,7 @@ def test_trims_and_counts_are_kept():
             {"piece": "A", "more": 3},
         ),
         (
-            "wide as the cleats are; count its feet as",
+            "wide, like the cleats. Count its feet as",
             (Stock("s", F(11, 2), F(96), D(1)),),
             (Need("A", THREE_QUARTERS, F(90)),),
             Cleats(THREE_QUARTERS, F(9)),
@@ -398,6 +398,6 @@ def test_wrong_values_are_refused(refused):
     refused("it must be zero or more", Stock, "s", F(5), F(9), D(1), -1)
     refused("it must be more than zero", Need, "n", F(0), F(9))
     refused("it must be more than zero", Need, "n", F(5), F(0))
-    refused("are wanted; it must be one or more", Need, "n", F(5), F(9), 0)
+    refused("times; the number must be one or more", Need, "n", F(5), F(9), 0)
     refused("it must be more than zero", Cleats, F(0), F(9))
     refused("it must be zero or more", Cleats, F(1), F(-9))

@@ -150,7 +150,7 @@ def fewest_by_trying(length, longest, rule, partner, grid=8):
 @pytest.mark.parametrize(
     ("why", "args"),
     [
-        ("and this job allows no splice; a longer", (F(300), F(191), None)),
+        ("and this job allows no splice. Use a longer", (F(300), F(191), None)),
         (
             "long, can't be spliced from stock",
             (F(300), F(191), SpliceRule(from_centre=F(150))),
@@ -164,6 +164,6 @@ def test_refusals_name_the_piece(refused, why, args):
 
 
 def test_wrong_rules_are_refused(refused):
-    refused("is no joint on record; a splice is a scarf", SpliceRule, "dovetail")
+    refused("isn't a known joint. A splice is a scarf", SpliceRule, "dovetail")
     refused("it must be more than zero", SpliceRule, "butt", shortest=F(0))
     refused("it must be zero or more", SpliceRule, "butt", F(-1))

@@ -104,12 +104,12 @@ def test_who_owes_since_when(trail):
 
 def test_payments_that_can_not_be_are_refused(trail, refused):
     pay = [Payment(1, D(40), FIRST)]
-    refused("is none; give more than zero", take_payment, Payment(1, D(0), FIRST), trail, pay)
-    refused("is none; give more than zero", take_payment, Payment(1, D(-5), FIRST), trail, pay)
-    refused("to pay; check the number", take_payment, Payment(9, D(5), FIRST), trail, pay)
+    refused("Type more than zero", take_payment, Payment(1, D(0), FIRST), trail, pay)
+    refused("Type more than zero", take_payment, Payment(1, D(-5), FIRST), trail, pay)
+    refused("to pay. Check the number", take_payment, Payment(9, D(5), FIRST), trail, pay)
     # FIRST is 15 January 2026: a day of January 2025 would be the wrong year's.
     last_year = Payment(1, D(5), date(2025, 1, 13))
-    refused("money may come ahead of its invoice, but", take_payment, last_year, trail, pay)
+    refused("A deposit can come early, but", take_payment, last_year, trail, pay)
     refund = Payment(1, D("40.01"), FIRST, refund=True)
     refused("can't be refunded on invoice", take_payment, refund, trail, pay)
 
@@ -119,17 +119,25 @@ def test_a_void_invoice_takes_no_payment_and_says_where_it_can_go(trail, refused
     paid = take_payment(Payment(2, D(10), on), trail, ())
     trail.append(void(trail[0], "sent twice", trail, on, D(0)))
     found = refused(
-        "and takes no payment; book it on one of", take_payment, Payment(1, D(100), on), trail, paid
+        "and can't be paid. Enter the payment on another open invoice of",
+        take_payment,
+        Payment(1, D(100), on),
+        trail,
+        paid,
     )
     assert found == {"number": 1, "by": 4, "others": (3,)}
     paid = take_payment(Payment(3, D(100), on), trail, paid)
     found = refused(
-        "of that customer, where it is credit to", take_payment, Payment(1, D(5), on), trail, paid
+        "of that customer, where it becomes a credit balance",
+        take_payment,
+        Payment(1, D(5), on),
+        trail,
+        paid,
     )
     assert found["other"] == 3
     trail.append(void(trail[2], "sent twice", trail, on, D(0)))
     refused(
-        "and takes no payment, and that customer has", take_payment, Payment(1, D(5), on), trail, ()
+        "and can't be paid, and that customer has", take_payment, Payment(1, D(5), on), trail, ()
     )
 
 
@@ -138,16 +146,19 @@ def test_what_was_paid_over_is_applied_to_another_invoice_of_the_customer(trail,
     paid = take_payment(Payment(1, D(150), date(2026, 2, 1)), trail, ())
     for why, credit_of in (
         ("of credit can't be applied to invoice", Payment(3, D(10), later, source=1)),
-        ("credit goes to an invoice of the same", Payment(2, D(10), later, source=1)),
-        ("goes to another invoice; give its number", Payment(1, D(10), later, source=1)),
-        ("what was paid over on it and can be applied", Payment(3, D("50.01"), later, source=1)),
-        ("what was paid over on it and can be applied", Payment(1, D(10), later, source=3)),
+        ("credit to an invoice of the same", Payment(2, D(10), later, source=1)),
         (
-            "was issued; credit is applied from and to",
+            "can only be applied to another invoice. Type its number",
+            Payment(1, D(10), later, source=1),
+        ),
+        ("its credit balance", Payment(3, D("50.01"), later, source=1)),
+        ("its credit balance", Payment(1, D(10), later, source=3)),
+        (
+            "was issued. Apply credit from and to",
             Payment(3, D(10), date(2026, 2, 28), source=1),
         ),
-        ("is none; give more than zero", Payment(3, D(0), later, source=1)),
-        ("to pay; check the number", Payment(3, D(1), later, source=8)),
+        ("Type more than zero", Payment(3, D(0), later, source=1)),
+        ("to pay. Check the number", Payment(3, D(1), later, source=8)),
     ):
         full = take_payment(Payment(3, D(95), later), trail, paid)
         refused(why, apply_credit, credit_of, trail, full if "can't be applied to" in why else paid)
@@ -168,7 +179,7 @@ def test_what_was_paid_over_is_applied_to_another_invoice_of_the_customer(trail,
 
     # It is no credit twice, and its money can't be given back or taken out under it.
     refused(
-        "what was paid over on it and can be applied",
+        "its credit balance",
         apply_credit,
         Payment(3, D(1), later, source=1),
         trail,
@@ -181,9 +192,9 @@ def test_what_was_paid_over_is_applied_to_another_invoice_of_the_customer(trail,
         trail,
         applied,
     )
-    refused("can't be taken out: it was given back or", take_out, 0, trail, applied)
+    refused("can't be removed: it was refunded or", take_out, 0, trail, applied)
     refused(
-        "paid on it and can't be voided; credit it",
+        "paid on it and can't be voided. Credit it",
         void,
         trail[2],
         "a slip",
@@ -194,7 +205,7 @@ def test_what_was_paid_over_is_applied_to_another_invoice_of_the_customer(trail,
     assert take_out(1, trail, applied) == paid
 
     # Where that invoice is credited, what was applied to it is owed back on it.
-    trail.append(credit(trail[2], [D(100)], "not done", trail, later))
+    trail.append(credit(trail[2], [D(100)], "isn't done", trail, later))
     assert credit_on(trail[2], trail, applied, later) == 50
     returned = take_payment(Payment(3, D(50), later, refund=True), trail, applied)
     assert standing(trail[2], trail, returned, later).balance == 0

@@ -33,17 +33,17 @@ def test_durations_as_people_write_them(text, seconds):
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("", "No length of time was given; write one as"),
-        ("soon", "is not a length of time; write one as 1h20"),
-        ("-5h", "is not a length of time; write one as 1h20"),
-        ("7,5h", "is not a length of time; write one as 1h20"),
-        ("90", "is not a length of time; write one as 1h20"),
-        ("PT", "is not a length of time; write one as 1h20"),
+        ("", "Type a length of time, for example"),
+        ("soon", "isn't a length of time. Type it like 1h20"),
+        ("-5h", "isn't a length of time. Type it like 1h20"),
+        ("7,5h", "isn't a length of time. Type it like 1h20"),
+        ("90", "isn't a length of time. Type it like 1h20"),
+        ("PT", "isn't a length of time. Type it like 1h20"),
         # another of ISO 8601's examples: years and months have no fixed length in seconds
-        ("P3Y6M4DT12H30M5S", "is not a length of time; write one as 1h20"),
-        ("0 min", "is no time at all; write one as 1h20 or 90"),
-        ("169h", "days of work without a stop; check its ends"),
-        ("9" * 50 + "h", "is not a length of time; write one as 1h20"),
+        ("P3Y6M4DT12H30M5S", "isn't a length of time. Type it like 1h20"),
+        ("0 min", "is no time at all. Type more than zero, for example 1h20 or 90"),
+        ("169h", "days of work without a stop. Check both ends"),
+        ("9" * 50 + "h", "isn't a length of time. Type it like 1h20"),
     ],
 )
 def test_what_is_no_duration_is_refused(text, why, refused):

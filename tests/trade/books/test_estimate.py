@@ -124,17 +124,17 @@ def test_every_reason_has_its_sentence():
     ("why", "build"),
     [
         (
-            "There is no beam to price; give one or more",
+            "There is no beam to price. Add at least one",
             lambda: estimate([], RATE, [], Pricing(D(60))),
         ),
         ("it must be more than zero", lambda: Pricing(D(0))),
-        ("write 0.01, 1, 10 or the like", lambda: Pricing(D(60), round_to=D(0))),
-        ("write 0.01, 1, 10 or the like", lambda: Pricing(D(60), round_to=D("0.005"))),
-        ("is unknown; it can be on", lambda: Pricing(D(60), taxed=frozenset({"air"}))),
+        ("Type 0.01, 1, 10 or the like", lambda: Pricing(D(60), round_to=D(0))),
+        ("Type 0.01, 1, 10 or the like", lambda: Pricing(D(60), round_to=D("0.005"))),
+        ("It can be set for", lambda: Pricing(D(60), taxed=frozenset({"air"}))),
         ("% is out of range for", lambda: Pricing(D(60), tax=D(1000))),
         ("% is out of range for", lambda: Material("x", Fraction(1), D(1), waste=D(101))),
-        ("has a quantity or price below zero; both", lambda: Material("x", Fraction(-1), D(1))),
-        ("has a quantity or price below zero; both", lambda: Material("x", Fraction(1), D(-1))),
+        ("has a quantity or price below zero. Both", lambda: Material("x", Fraction(-1), D(1))),
+        ("has a quantity or price below zero. Both", lambda: Material("x", Fraction(1), D(-1))),
     ],
 )
 def test_what_can_not_be_priced_is_refused(why, build, refused):

@@ -74,11 +74,11 @@ def test_extra_work_stands_apart_from_the_base():
 def test_a_change_order_is_billed_once(refused):
     first = issue(draft(extras=[extra_line(ORDER)]), [], DAY)
     again = draft(extras=[extra_line(ORDER)])
-    facts = refused("stands on invoice", issue, again, [first], DAY)
+    facts = refused("is on invoice", issue, again, [first], DAY)
     assert facts["number"] == 1
     assert issue(draft(extras=[extra_line(ORDER)], job="J2"), [first], DAY).number == 2
     refused(
-        "is on this invoice twice; leave one out",
+        "is on this invoice twice. Leave one out",
         issue,
         draft(extras=[extra_line(ORDER)] * 2),
         [],
@@ -91,15 +91,17 @@ def test_a_change_order_is_billed_once(refused):
 
 
 def test_extra_work_needs_its_acceptance_and_one_price(refused):
-    refused("is not accepted; enter by whom and when", extra_line, ChangeOrder("CO", "Post", D(10)))
     refused(
-        "is not accepted; enter by whom and when",
+        "hasn't been accepted. Enter by whom and when", extra_line, ChangeOrder("CO", "Post", D(10))
+    )
+    refused(
+        "hasn't been accepted. Enter by whom and when",
         extra_line,
         ChangeOrder("CO", "Post", D(10), None, "A"),
     )
     for price, hour in ((None, None), (D(10), D(80))):
         refused(
-            "needs a price or an hourly rate, just one",
+            "needs either a price or an hourly rate",
             extra_line,
             ChangeOrder("CO", "Post", price, hour, "A", DAY),
         )
@@ -108,17 +110,17 @@ def test_extra_work_needs_its_acceptance_and_one_price(refused):
 @pytest.mark.parametrize("line", [Line, ExtraLine])
 def test_lines_that_can_not_be_are_refused(line, refused):
     first = "fixed" if line is Line else "CO1"
-    refused("below zero; a credit takes back, not a line", line, first, "Beams", D(-1))
-    refused("has no text; say what it is for", line, first, "  ", D(1))
-    refused("with parts of a cent; give whole cents", line, first, "Beams", D("1.005"))
+    refused("below zero. Enter a credit instead", line, first, "Beams", D(-1))
+    refused("has no text. Type what it is for", line, first, "  ", D(1))
+    refused("with parts of a cent. Type whole cents", line, first, "Beams", D("1.005"))
 
 
 def test_drafts_that_can_not_be_are_refused(refused):
     refused("% is out of range for", draft, rate="1000")
-    refused("is no kind of invoice; it is deposit", draft, kind="credit")
-    refused("days are out of range; give 0 to", Draft, "final", "J1", "Alder", terms=-1)
-    refused("The invoice has no line; add one before it", issue, draft(), [], DAY)
-    refused("below zero; credit an earlier invoice", issue, draft(less_line("Less", D(5))), [], DAY)
+    refused("isn't a kind of invoice. Use deposit", draft, kind="credit")
+    refused("days are out of range. Type 0 to", Draft, "final", "J1", "Alder", terms=-1)
+    refused("The invoice has no line. Add one before you issue it", issue, draft(), [], DAY)
+    refused("below zero. Credit an earlier invoice", issue, draft(less_line("Less", D(5))), [], DAY)
     refused("% is out of range for", deposit_line, "Deposit", D(100), D(101))
 
 
@@ -126,16 +128,19 @@ def test_numbers_neither_repeat_nor_skip(refused):
     assert next_number([]) == 1
     assert next_number([], 1001) == 1001
     assert next_number([1, 2, 3]) == 4
-    assert refused("is missing in the trail; fix that first", next_number, [1, 3])["number"] == 2
+    assert refused("is missing in the ledger. Fix that first", next_number, [1, 3])["number"] == 2
     assert (
-        refused("is in the trail twice or out of order; fix", next_number, [1, 2, 2])["number"] == 2
+        refused("is in the ledger twice or out of order. Fix", next_number, [1, 2, 2])["number"]
+        == 2
     )
-    refused("is missing in the trail; fix that first", next_number, [2, 1])
+    refused("is missing in the ledger. Fix that first", next_number, [2, 1])
 
 
 def test_dates_go_up_with_numbers(refused):
     first = issue(draft(fixed_line("Beams", D(10))), [], DAY)
-    refused("numbers and dates go up together", issue, first.draft, [first], date(2026, 3, 8))
+    refused(
+        "A later number can't have an earlier date", issue, first.draft, [first], date(2026, 3, 8)
+    )
     assert issue(first.draft, [first], DAY).number == 2
 
 
@@ -150,27 +155,25 @@ def test_an_issued_invoice_can_not_be_set(refused):
 def test_a_void_takes_all_back_if_nothing_is_paid(refused):
     first = issue(draft(fixed_line("Beams", D(100), taxed=True), less_line("Less", D(20))), [], DAY)
     refused(
-        "paid on it and can't be voided; credit it", void, first, "wrong", [first], DAY, D("1.00")
+        "paid on it and can't be voided. Credit it", void, first, "wrong", [first], DAY, D("1.00")
     )
-    refused("needs a reason; write one", void, first, " ", [first], DAY, D(0))
+    refused("needs a reason. Type one", void, first, " ", [first], DAY, D(0))
     back = void(first, "wrong", [first], DAY, D(0))
     assert (back.number, back.of, back.kind, back.total) == (2, 1, "void", -first.total)
-    refused("Nothing is taken back of invoice", void, first, "again", [first, back], DAY, D(0))
+    refused("Nothing is credited on invoice", void, first, "again", [first, back], DAY, D(0))
 
 
 def test_a_credit_keeps_within_its_invoice(refused):
     lines = (fixed_line("Beams", D(100), taxed=True), less_line("Less", D(20)))
     first = issue(draft(*lines), [], DAY)
     trail = [first]
-    refused("needs a reason; write one", credit, first, [D(1), D(0)], "", trail, DAY)
+    refused("needs a reason. Type one", credit, first, [D(1), D(0)], "", trail, DAY)
     refused(
-        "amount(s) were given; give one for each", credit, first, [D(1)], "less work", trail, DAY
+        "amount(s) were typed. Type one for each", credit, first, [D(1)], "less work", trail, DAY
     )
+    refused("Nothing is credited on invoice", credit, first, [D(0), D(0)], "less work", trail, DAY)
     refused(
-        "Nothing is taken back of invoice", credit, first, [D(0), D(0)], "less work", trail, DAY
-    )
-    refused(
-        "can't be taken back; it may be from 0 to",
+        "can't be credited; type from 0 to",
         credit,
         first,
         [D(-1), D(0)],
@@ -179,7 +182,7 @@ def test_a_credit_keeps_within_its_invoice(refused):
         DAY,
     )
     refused(
-        "can't be taken back; it may be from 0 to",
+        "can't be credited; type from 0 to",
         credit,
         first,
         [D(101), D(0)],
@@ -187,15 +190,13 @@ def test_a_credit_keeps_within_its_invoice(refused):
         trail,
         DAY,
     )
-    refused(
-        "can't be taken back of invoice", credit, first, [D(100), D(0)], "less work", trail, DAY
-    )
-    refused("can't be taken back of invoice", credit, first, [D(0), D(-5)], "less work", trail, DAY)
+    refused("can't be credited on invoice", credit, first, [D(100), D(0)], "less work", trail, DAY)
+    refused("can't be credited on invoice", credit, first, [D(0), D(-5)], "less work", trail, DAY)
     back = credit(first, [D(60), D(0)], "less work", trail, DAY)
     assert (back.number, back.total) == (2, D("-64.50"))
     assert left_of(first, [first, back]) == (40, -20)
     refused(
-        "can't be taken back; it may be from 0 to",
+        "can't be credited; type from 0 to",
         credit,
         first,
         [D(50), D(0)],

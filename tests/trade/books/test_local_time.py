@@ -36,7 +36,7 @@ def test_a_zone_that_never_shifts_has_every_time_once(zone):
     ],
 )
 def test_a_skipped_time_is_refused_with_the_jump(zone, at, before, after, refused):
-    facts = refused("for daylight saving; write a time before", moment, wall(at), ZoneInfo(zone))
+    facts = refused("for daylight saving. Type a time before", moment, wall(at), ZoneInfo(zone))
     assert (facts["before"], facts["after"]) == (before, after)
 
 
@@ -48,7 +48,7 @@ def test_the_edges_of_the_skipped_hour_exist(new_york):
 
 def test_a_doubled_time_is_asked_and_its_letters_answer(new_york, refused):
     at = wall("2026-11-01T01:30")
-    facts = refused("going back from daylight saving; write", moment, at, new_york)
+    facts = refused("going back from daylight saving. Type", moment, at, new_york)
     assert facts["readings"] == ("01:30 EDT", "01:30 EST")
     first, second = moment(at, new_york, "EDT"), moment(at, new_york, "est")
     assert (first.fold, second.fold) == (0, 1)
@@ -58,7 +58,7 @@ def test_a_doubled_time_is_asked_and_its_letters_answer(new_york, refused):
 
 def test_a_zone_without_letters_is_told_by_its_offset(refused):
     zone, at = ZoneInfo("America/Sao_Paulo"), wall("2018-02-17T23:10")
-    facts = refused("going back from daylight saving; write", moment, at, zone)
+    facts = refused("going back from daylight saving. Type", moment, at, zone)
     assert facts["readings"] == ("23:10 UTC-02:00", "23:10 UTC-03:00")
     assert moment(at, zone, "UTC-03:00").utcoffset() == timedelta(hours=-3)
 
@@ -66,7 +66,7 @@ def test_a_zone_without_letters_is_told_by_its_offset(refused):
 @pytest.mark.parametrize("letters", ["EDT", "PST", "UTC-04:00"])
 def test_letters_that_were_not_in_force_are_refused(letters, new_york, refused):
     facts = refused(
-        "is not what the site's clocks ran on at",
+        "isn't the site's time zone at",
         moment,
         wall("2026-01-05T08:00"),
         new_york,

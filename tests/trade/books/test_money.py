@@ -119,13 +119,13 @@ def test_money_as_typed(text, wanted):
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("", "No amount was given; write one as 1,250.00"),
-        ("much", "not an amount"),
-        ("$", "not an amount"),
-        (".", "not an amount"),
-        ("1,2345", "not an amount"),
-        ("NaN", "not an amount"),
-        ("1e5", "not an amount"),
+        ("", "Type an amount, for example 1,250.00"),
+        ("much", "isn't an amount"),
+        ("$", "isn't an amount"),
+        (".", "isn't an amount"),
+        ("1,2345", "isn't an amount"),
+        ("NaN", "isn't an amount"),
+        ("1e5", "isn't an amount"),
         ("-5", "below zero"),
         ("$-5", "below zero"),
         ("(5.00)", "below zero"),
@@ -147,8 +147,8 @@ def test_rates(refused):
     assert read_rate("85/h") == Rate(Decimal("85.00"), "hour")
     assert read_rate("4.50/ft") == read_rate("4.50", "foot") == Rate(Decimal("4.50"), "foot")
     assert read_rate("300 each") == read_rate("300/beam") == Rate(Decimal("300.00"), "each")
-    refused("which is unknown; write 85/h, 4.50/ft or", read_rate, "85/furlong")
-    refused("not an amount", read_rate, "lots/h")
+    refused("which isn't known. Type it like 85/h, 4.50/ft or", read_rate, "85/furlong")
+    refused("isn't an amount", read_rate, "lots/h")
     refused("below zero", read_rate, "-85/h")
 
 
@@ -157,7 +157,7 @@ def test_percentages_have_limits(refused):
     assert read_percent("100%", "deposit") == 100
     refused("% is out of range for", read_percent, "1000 %", "tax")
     refused("% is out of range for", read_percent, "-1", "markup")
-    refused("is not a percentage; write one as 7.5 or", read_percent, "some", "tax")
+    refused("isn't a percentage. Type it like 7.5 or", read_percent, "some", "tax")
     refused("% is out of range for", tax, [], Decimal(1000), "line")
 
 

@@ -67,7 +67,7 @@ def test_a_stage_without_minutes_counts_its_steps():
 
 def test_minutes_below_zero_are_refused(refused):
     refused(
-        "has minutes below zero; give zero or more", stages_done, [Tick("rip", Fraction(-1), True)]
+        "has minutes below zero. Type zero or more", stages_done, [Tick("rip", Fraction(-1), True)]
     )
 
 

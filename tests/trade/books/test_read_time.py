@@ -114,32 +114,32 @@ def test_a_duration_runs_through_the_shift():
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("", "No time was given; write one as 7:30-11:45"),
-        ("   ", "No time was given; write one as 7:30-11:45"),
+        ("", "Type a time, for example 7:30-11:45"),
+        ("   ", "Type a time, for example 7:30-11:45"),
         ("8-12 " * 20, "characters, and this text has more"),
-        ("lunch", "is not a time; write one as 7:30-11:45"),
-        ("8-12-14", "is not a time; write one as 7:30-11:45"),
-        ("mon", "is a day without hours; add them, as"),
-        ("25:00-26:00", "write 0:00 to 23:59, or 1 to 12 with am or"),
-        ("8:75-9", "write 0:00 to 23:59, or 1 to 12 with am or"),
-        ("13pm-14pm", "write 0:00 to 23:59, or 1 to 12 with am or"),
-        ("2026-03-08T25:00Z", "write 0:00 to 23:59, or 1 to 12 with am or"),
-        ("9-9", "stops at the very time it starts; the stop"),
-        ("2026-03-09 9:00 to 2026-03-08 12:00", "stops before it starts; the stop must be"),
-        ("2026-11-01 1:15 EST - 1:45 EDT", "stops before it starts; the stop must be"),
-        ("2026-03-08 2:30-4:00", "for daylight saving; write a time before"),
-        ("2026-11-01 0:30-1:30", "going back from daylight saving; write"),
-        ("7:30 pst", "is not what the site's clocks ran on at"),
-        ("feb 30 8-12", "is not in the calendar; write a day that"),
-        ("2026-02-29 8-12", "is not in the calendar; write a day that"),
-        ("2/29 8-12", "is not in the calendar; write a day that"),
-        ("13/1 8-12", "is not in the calendar; write a day that"),
-        ("2026-02-30T08:00Z", "is not in the calendar; write a day that"),
-        ("1926-03-08 8-12", "years away; check the year"),
-        ("0001-01-01 0:00 for 1h", "years away; check the year"),
+        ("lunch", "isn't a time. Type it like 7:30-11:45"),
+        ("8-12-14", "isn't a time. Type it like 7:30-11:45"),
+        ("mon", "is a day without hours. Add them, for example"),
+        ("25:00-26:00", "Type 0:00 to 23:59, or 1 to 12 with am or"),
+        ("8:75-9", "Type 0:00 to 23:59, or 1 to 12 with am or"),
+        ("13pm-14pm", "Type 0:00 to 23:59, or 1 to 12 with am or"),
+        ("2026-03-08T25:00Z", "Type 0:00 to 23:59, or 1 to 12 with am or"),
+        ("9-9", "stops at the time it starts. The stop"),
+        ("2026-03-09 9:00 to 2026-03-08 12:00", "stops before it starts. The stop must be"),
+        ("2026-11-01 1:15 EST - 1:45 EDT", "stops before it starts. The stop must be"),
+        ("2026-03-08 2:30-4:00", "for daylight saving. Type a time before"),
+        ("2026-11-01 0:30-1:30", "going back from daylight saving. Type"),
+        ("7:30 pst", "isn't the site's time zone at"),
+        ("feb 30 8-12", "isn't in the calendar. Type a day like"),
+        ("2026-02-29 8-12", "isn't in the calendar. Type a day like"),
+        ("2/29 8-12", "isn't in the calendar. Type a day like"),
+        ("13/1 8-12", "isn't in the calendar. Type a day like"),
+        ("2026-02-30T08:00Z", "isn't in the calendar. Type a day like"),
+        ("1926-03-08 8-12", "years away. Check the year"),
+        ("0001-01-01 0:00 for 1h", "years away. Check the year"),
         ("1h90", "has more than 59 minutes after its hours"),
-        ("mon 8 for 999h", "days of work without a stop; check its ends"),
-        ("2026-01-01 8:00 to 2026-02-01 8:00", "days of work without a stop; check its ends"),
+        ("mon 8 for 999h", "days of work without a stop. Check both ends"),
+        ("2026-01-01 8:00 to 2026-02-01 8:00", "days of work without a stop. Check both ends"),
     ],
 )
 def test_what_is_no_time_is_refused(text, why, refused):
@@ -158,25 +158,25 @@ def test_every_reading_that_is_offered_is_accepted(text):
 
 
 def test_a_stop_before_the_start_is_offered_twelve_hours_later(refused):
-    facts = refused("stops before it starts; write", read_time, "8-5", NOW, ZONE)
+    facts = refused("stops before it starts. Type", read_time, "8-5", NOW, ZONE)
     assert facts["readings"] == ("08:00-17:00", "2026-03-11 08:00 to 2026-03-12 05:00")
 
 
 def test_a_stop_after_noon_is_offered_on_the_next_day_alone(refused):
     for stop in ("12:00", "12:30"):
-        facts = refused("stops before it starts; write", read_time, f"13:00-{stop}", NOW, ZONE)
+        facts = refused("stops before it starts. Type", read_time, f"13:00-{stop}", NOW, ZONE)
         assert facts["readings"] == (f"2026-03-11 13:00 to 2026-03-12 {stop}",)
 
 
 def test_the_sentence_of_a_skipped_hour_names_the_hours_that_exist():
     with pytest.raises(BadInput) as caught:
         read_time("2026-03-08 2:30-4:00", NOW, ZONE)
-    assert caught.value.shown().endswith("write a time before 02:00, or 03:00 or later.")
+    assert caught.value.shown().endswith("Type a time before 02:00, or 03:00 or later.")
 
 
 def test_logged_work_needs_a_stop_and_can_not_be_to_come(refused):
     refused("says when work began and not when it", read_span, "yesterday 8:00", NOW, ZONE)
-    refused("which is in the future; log hours once they", read_span, "16:00-17:01", NOW, ZONE)
+    refused("which is in the future. Log hours after you", read_span, "16:00-17:01", NOW, ZONE)
     assert read_span("16:00-17:00", NOW, ZONE).seconds == 3600
 
 
@@ -207,9 +207,9 @@ def test_days(text, day):
 
 
 def test_no_day_is_refused(refused):
-    refused("No day was given; write one as today", read_day, " ", date(2026, 3, 11))
-    refused("is not a day; write one as today", read_day, "someday", date(2026, 3, 11))
-    refused("is not in the calendar; write a day that", read_day, "2005-W53-6", date(2026, 3, 11))
+    refused("Type a day, for example today", read_day, " ", date(2026, 3, 11))
+    refused("isn't a day. Type it like today", read_day, "someday", date(2026, 3, 11))
+    refused("isn't in the calendar. Type a day like", read_day, "2005-W53-6", date(2026, 3, 11))
 
 
 @given(st.datetimes(datetime(2025, 12, 1), datetime(2026, 3, 1)), st.integers(1, 12 * 60))
@@ -257,11 +257,11 @@ def test_a_day_to_come_is_the_first_from_today_on(text, day):
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("2/30", "is not in the calendar; write a day that"),
-        ("2/29", "is not in the calendar; write a day that"),
-        ("2026-02-30", "is not in the calendar; write a day that"),
-        ("someday", "is not a day; write one as today"),
-        ("", "No day was given; write one as today"),
+        ("2/30", "isn't in the calendar. Type a day like"),
+        ("2/29", "isn't in the calendar. Type a day like"),
+        ("2026-02-30", "isn't in the calendar. Type a day like"),
+        ("someday", "isn't a day. Type it like today"),
+        ("", "Type a day, for example today"),
     ],
 )
 def test_a_day_to_come_that_is_none_is_refused(text, why, refused):

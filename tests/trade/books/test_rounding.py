@@ -125,5 +125,5 @@ def test_rules_as_written(refused):
     assert read_rule("tenth") == read_rule("6 nearest per entry") == Rule(6)
     assert read_rule("5 min up") == Rule(5, "up")
     for text in ("", "10", "15 sideways", "15 up week", "-15"):
-        refused("is not a rounding rule; write none, 5, 6 or", read_rule, text)
-    refused("is not a rounding rule; write none, 5, 6 or", Rule, 15, "sideways")
+        refused("isn't a rounding rule. Type none, 5, 6 or", read_rule, text)
+    refused("isn't a rounding rule. Type none, 5, 6 or", Rule, 15, "sideways")

@@ -71,8 +71,8 @@ def test_pieces_without_a_length_share_evenly():
 @pytest.mark.parametrize(
     ("why", "arguments"),
     [
-        ("can't be made; what is shared must be zero", (-1, [1])),
-        ("A piece has a length below zero; lengths", (10, [1, -1])),
+        ("can't be made; it must be zero", (-1, [1])),
+        ("A piece has a length below zero. Lengths", (10, [1, -1])),
         ("There is no piece to share the time among", (10, [])),
     ],
 )
@@ -82,5 +82,9 @@ def test_what_can_not_be_shared_is_refused(why, arguments, refused):
 
 def test_a_way_must_be_known(refused):
     refused(
-        "is no way to share a batch's time; write", batch_shares, 10, [("a", Fraction(1))], "fairly"
+        "isn't a way to share a batch's time. Type",
+        batch_shares,
+        10,
+        [("a", Fraction(1))],
+        "fairly",
     )

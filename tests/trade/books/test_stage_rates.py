@@ -119,7 +119,7 @@ def test_the_defaults_are_marked():
 
 
 def test_beams_that_can_not_be_are_refused(refused):
-    refused("beams; it must be 1 or more", Beams, "B1", 0, Fraction(100))
+    refused("beams; the number must be 1 or more", Beams, "B1", 0, Fraction(100))
     refused("long; it must be more than zero", Beams, "B1", 1, Fraction(0))
     odd = Beams("B1", 1, Fraction(100), ceiling="domed")
-    refused("hangs on a ceiling of kind", load_of, [odd], Factors())
+    refused("can't have a ceiling of type", load_of, [odd], Factors())

@@ -32,9 +32,9 @@ def test_never_over_the_reading_and_never_far_under(reading: Fr, undercut: Fr) -
     [
         (Fr(100), Fr(-1, 32), "is not from 0 to"),
         (Fr(100), Fr(9, 32), "is not from 0 to"),
-        (Fr(0), Fr(0), "leaves nothing of the bottom board after"),
-        (Fr(-5), Fr(1, 32), "leaves nothing of the bottom board after"),
-        (Fr(1, 32), Fr(1, 32), "leaves nothing of the bottom board after"),
+        (Fr(0), Fr(0), "leaves nothing of the bottom board once"),
+        (Fr(-5), Fr(1, 32), "leaves nothing of the bottom board once"),
+        (Fr(1, 32), Fr(1, 32), "leaves nothing of the bottom board once"),
     ],
 )
 def test_lengths_that_are_refused(reading: Fr, undercut: Fr, why: str) -> None:

@@ -60,7 +60,7 @@ def test_a_cut_over_the_reading_takes_a_reason() -> None:
     read = BottomReading(F(100), F(401, 4))
     with pytest.raises(BadInput) as told:
         bottom_cut(SECTION, read, wanted=(F(401, 4), F(401, 4)))
-    assert "and would not go up; cut no more than the" in str(told.value)
+    assert "and wouldn't go up. Cut no more than the" in str(told.value)
     assert told.value.facts == {"cut": F(401, 4), "reading": F(100)}
     with pytest.raises(BadInput):
         bottom_cut(SECTION, read, wanted=(F(401, 4), F(401, 4)), reason="  ")
@@ -77,19 +77,19 @@ def test_a_cut_over_the_reading_takes_a_reason() -> None:
         (lambda: BottomReading(F(9), F(-1)), "it must be more than zero"),
         (
             lambda: bottom_cut(SECTION, BottomReading(F(100), F(110))),
-            "degrees off square would make; read both",
+            "degrees out of square would make. Measure both",
         ),
         (
             lambda: bottom_cut(SECTION, BottomReading(F(1, 64))),
-            "leaves nothing of the bottom board after",
+            "leaves nothing of the bottom board once",
         ),
         (
             lambda: bottom_cut(SECTION, BottomReading(F(1, 8))),
-            "leaves nothing of the bottom board after",
+            "leaves nothing of the bottom board once",
         ),
         (
             lambda: bottom_cut(SECTION, BottomReading(F(9)), wanted=(F(0), F(0))),
-            "leaves nothing of the bottom board after",
+            "leaves nothing of the bottom board once",
         ),
         (
             lambda: bottom_cut(

@@ -209,7 +209,7 @@ def test_a_high_centre_rests_on_both_ends() -> None:
         (F(3, 2), F(1), "wide takes the whole line", F(2)),
         (F(3, 2), F(2), None, None),
         (F(5, 2), F(1), "wide takes the whole line", F(3)),
-        (F(4), F(1), "lay strips side by side, and make sure that", None),
+        (F(4), F(1), "Put strips side by side, and make sure that", None),
     ],
 )
 def test_the_tape_must_take_the_deepest_cut(
@@ -245,7 +245,7 @@ def test_the_wanted_drop() -> None:
     assert scribe(LOW_CENTRE, F(14), margin=F(1, 16), drop=F(213, 16)).meets_drop is True
     short = scribe(LOW_CENTRE, F(14), margin=F(1, 16), drop=F(27, 2))
     assert short.meets_drop is False
-    needed = next(c for c in short.cautions if "The lowest finished height is" in str(c)).facts[
+    needed = next(c for c in short.cautions if "The lowest finished side is" in str(c)).facts[
         "needed"
     ]
     assert isinstance(needed, F)
@@ -277,13 +277,13 @@ def _flat(*ats: int) -> tuple[Station, ...]:
 @pytest.mark.parametrize(
     ("stations", "more", "why"),
     [
-        (_flat(), {}, "read the ceiling at both ends and the"),
-        (_flat(0, 144), {}, "read the ceiling at both ends and the"),
-        (_flat(0, 144, 72), {}, "give them in order, from end 1 to end 2"),
-        (_flat(0, 72, 72, 144), {}, "is given twice; keep one reading of it"),
-        (_flat(24, 72, 144), {}, "away from it; read one within"),
-        (_flat(0, 72, 120), {"length": F(144)}, "away from it; read one within"),
-        (_flat(0, 72, 144), {"length": F(143)}, "measure stations from end 1"),
+        (_flat(), {}, "Measure the ceiling at both ends and the"),
+        (_flat(0, 144), {}, "Measure the ceiling at both ends and the"),
+        (_flat(0, 144, 72), {}, "Type them in order, from end 1 to end 2"),
+        (_flat(0, 72, 72, 144), {}, "was typed twice. Keep one of them"),
+        (_flat(24, 72, 144), {}, "away from it. Measure one within"),
+        (_flat(0, 72, 120), {"length": F(144)}, "away from it. Measure one within"),
+        (_flat(0, 72, 144), {"length": F(143)}, "Measure spots from end 1"),
         (_flat(0, 72, 144), {"length": F(0)}, "it must be more than zero"),
         (_flat(0, 72, 144), {"margin": F(-1, 16)}, "it must be zero or more"),
         (_flat(0, 72, 144), {"tape": F(0)}, "it must be more than zero"),
@@ -292,7 +292,7 @@ def _flat(*ats: int) -> tuple[Station, ...]:
         (
             (*_flat(0, 72), Station(F(144), F(1), F(30))),
             {},
-            "high; read the ceiling again, or start with",
+            "wide. Measure the ceiling again, or start with",
         ),
     ],
 )

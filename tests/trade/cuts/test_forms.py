@@ -91,7 +91,7 @@ def test_sides_of_different_height() -> None:
     assert boards[2] == three_board(Section(width=F(8), height=F(10)))[2]
     with pytest.raises(BadInput) as told:
         three_board(Section(width=F(8), height=F(10)), F(1))
-    assert "high leave nothing over the bottom board" in str(told.value)
+    assert "wide leave nothing above the bottom board" in str(told.value)
 
 
 @pytest.mark.parametrize("bevel", [0, 15, 45])
@@ -117,11 +117,11 @@ def test_a_box_with_a_top_board() -> None:
     [
         (lambda: mitred(F(0), F(9)), "it must be more than zero"),
         (lambda: mitred(F(8), F(9), F(0)), "it must be more than zero"),
-        (lambda: mitred(F(8), F(9), corner=F(89)), "degrees can't be mitered here; use one from"),
-        (lambda: mitred(F(8), F(9), corner=F(180)), "degrees can't be mitered here; use one from"),
-        (lambda: mitred(F(3, 2), F(9)), "wide has no room for that form's boards"),
-        (lambda: mitred(F(8), F(3, 4)), "wide has no room for that form's boards"),
-        (lambda: four_sided_mitred(F(8), F(3, 2)), "wide has no room for that form's boards"),
+        (lambda: mitred(F(8), F(9), corner=F(89)), "degrees can't be mitered here. Type one from"),
+        (lambda: mitred(F(8), F(9), corner=F(180)), "degrees can't be mitered here. Type one from"),
+        (lambda: mitred(F(3, 2), F(9)), "wide has no room for that type's boards"),
+        (lambda: mitred(F(8), F(3, 4)), "wide has no room for that type's boards"),
+        (lambda: four_sided_mitred(F(8), F(3, 2)), "wide has no room for that type's boards"),
         (
             lambda: four_sided(Section(width=F(8), height=F(7, 4))),
             "high have no room for a top board: bottom",

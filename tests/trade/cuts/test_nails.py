@@ -23,7 +23,7 @@ def test_a_cleat_on_a_side() -> None:
     assert longest_nail(TWO).length == F(5, 4)
     with pytest.raises(BadInput) as told:
         nail(TWO, F(3, 2))
-    assert "of it when its head is set; at most" in str(told.value)
+    assert "of it when its head is set. At most" in str(told.value)
     assert told.value.facts["longest"] == F(21, 16)
 
 
@@ -76,19 +76,19 @@ def test_into_framing_nothing_comes_through() -> None:
 def test_cautions() -> None:
     made = nail(TWO, F(15, 16))
     little, unusual = made.cautions
-    assert "so glue it as well" in str(little)
-    assert "no usual length of that gauge" in str(unusual)
+    assert "so glue it too" in str(little)
+    assert "isn't usual for that gauge" in str(unusual)
 
 
 @pytest.mark.parametrize(
     ("make", "why"),
     [
-        (lambda: Stack((F(3, 4),)), "A nail holds one piece to another; give at"),
-        (lambda: Stack((), into_framing=True), "A nail holds one piece to another; give at"),
+        (lambda: Stack((F(3, 4),)), "A nail holds one piece to another. Type at"),
+        (lambda: Stack((), into_framing=True), "A nail holds one piece to another. Type at"),
         (lambda: Stack((F(3, 4), F(0))), "thick; it must be more than zero"),
         (lambda: nail(TWO, F(0)), "it must be more than zero"),
         (lambda: nail(TWO, F(3, 4)), "doesn't get past the first piece"),
-        (lambda: nail(TWO, F(1), 17), "is not known; it can be"),
+        (lambda: nail(TWO, F(1), 17), "isn't known. Known are"),
         (
             lambda: longest_nail(Stack((F(1, 4), F(1, 4)))),
             "gauge nail as sold gets past the first piece",

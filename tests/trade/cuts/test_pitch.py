@@ -116,16 +116,16 @@ def test_degrees() -> None:
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("", "is not a pitch; write rise per 12 as 6/12"),
-        ("6", "is not a pitch; write rise per 12 as 6/12"),
-        ("steep", "is not a pitch; write rise per 12 as 6/12"),
-        ("/12", "is not a pitch; write rise per 12 as 6/12"),
-        ("95deg", "is not an angle; write degrees from 0 to"),
-        ("80deg", "degrees is more than a ceiling's; up to"),
-        ("60/12", "degrees is more than a ceiling's; up to"),
-        ("-6/12", "is below zero; a length here is zero or more"),
+        ("", "isn't a pitch. Type rise per 12 like 6/12"),
+        ("6", "isn't a pitch. Type rise per 12 like 6/12"),
+        ("steep", "isn't a pitch. Type rise per 12 like 6/12"),
+        ("/12", "isn't a pitch. Type rise per 12 like 6/12"),
+        ("95deg", "isn't an angle. Type degrees from 0 to"),
+        ("80deg", "degrees is steeper than a ceiling; the limit"),
+        ("60/12", "degrees is steeper than a ceiling; the limit"),
+        ("-6/12", "is below zero. Type a length of zero or more"),
         ("6:0", "it must be more than zero"),
-        (":12", "No length was given; write one as 12'"),
+        (":12", "Type a length, for example 12'"),
     ],
 )
 def test_what_is_no_pitch(text: str, why: str) -> None:
@@ -137,20 +137,20 @@ def test_what_is_no_pitch(text: str, why: str) -> None:
 @pytest.mark.parametrize(
     ("given_measures", "why"),
     [
-        ({}, "A slope takes two of pitch, run, rise and"),
-        ({"run": F(12)}, "A slope takes two of pitch, run, rise and"),
-        ({"pitch": Pitch(F(1, 2))}, "A slope takes two of pitch, run, rise and"),
+        ({}, "A slope needs exactly two of pitch, run, rise and"),
+        ({"run": F(12)}, "A slope needs exactly two of pitch, run, rise and"),
+        ({"pitch": Pitch(F(1, 2))}, "A slope needs exactly two of pitch, run, rise and"),
         (
             {"pitch": Pitch(F(1, 2)), "run": F(12), "rise": F(6)},
-            "A slope takes two of pitch, run, rise and",
+            "A slope needs exactly two of pitch, run, rise and",
         ),
         ({"pitch": Pitch(F(1, 2)), "run": F(0)}, "it must be more than zero"),
         ({"run": F(12), "rise": F(-1)}, "it must be more than zero"),
-        ({"run": F(12), "length": F(11)}, "can't be that of a slope"),
-        ({"rise": F(12), "length": F(12)}, "can't be that of a slope"),
+        ({"run": F(12), "length": F(11)}, "doesn't fit a slope"),
+        ({"rise": F(12), "length": F(12)}, "doesn't fit a slope"),
         ({"pitch": Pitch(F(0)), "rise": F(1)}, "and a slope without pitch don't say how"),
         ({"pitch": Pitch(F(1)), "rise": F(0)}, "and a slope without pitch don't say how"),
-        ({"run": F(1), "rise": F(12)}, "degrees is more than a ceiling's; up to"),
+        ({"run": F(1), "rise": F(12)}, "degrees is steeper than a ceiling; the limit"),
     ],
 )
 def test_what_is_no_slope(given_measures: dict[str, Fraction], why: str) -> None:

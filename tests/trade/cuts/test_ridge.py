@@ -59,7 +59,7 @@ def test_turned_round_it_is_the_same_beam() -> None:
         ({"side_thickness": F(0)}, "it must be more than zero"),
         ({"side_thickness": F(4)}, "wide has no room: its sides take"),
         ({"off_centre": F(4)}, "off the beam's middle; both sides are"),
-        ({"drop_a": F(2)}, "has no height left: the ceiling falls"),
+        ({"drop_a": F(2)}, "has no width left: the ceiling falls"),
     ],
 )
 def test_what_is_no_ridge_beam(more: dict[str, Fraction], why: str) -> None:

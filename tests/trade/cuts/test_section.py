@@ -141,16 +141,16 @@ def test_another_height_changes_nothing_else() -> None:
         ({"bevel": Fr(-1)}, "it must be zero or more"),
         ({"fit": Fr(-1, 32)}, "it must be zero or more"),
         ({"undercut": Fr(-1, 32)}, "it must be zero or more"),
-        ({"bevel": Fr("45.1")}, "degrees is too steep; the most is 45"),
+        ({"bevel": Fr("45.1")}, "degrees is too steep; the limit is 45"),
         ({"flat": Fr(7, 8)}, "is more than the bottom board's thickness of"),
         ({"width": Fr("1.5")}, "wide has no room for a bottom board: sides"),
         ({"fit": Fr("4.5")}, "wide has no room for a bottom board: sides"),
         # A bottom 1 in wide, 3/4 in thick, sawn at 45 from a feather edge: 2 x 3/4 over 1.
         (
             {"width": Fr("2.5"), "flat": Fr(0), "bevel": Fr(45)},
-            "wide is too narrow for its relief bevels; a",
+            "wide is too narrow for its relief bevels. Use a",
         ),
-        ({"height": Fr(1)}, "high leave nothing over the bottom board"),
+        ({"height": Fr(1)}, "wide leave nothing above the bottom board"),
     ],
 )
 def test_sections_that_are_refused(faults: dict[str, Fr], why: str) -> None:

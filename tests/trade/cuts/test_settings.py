@@ -89,11 +89,11 @@ def test_nothing_to_do_is_an_empty_sheet() -> None:
 @pytest.mark.parametrize(
     ("make", "why"),
     [
-        (lambda: Need("p", "saw", F(9), ()), "give at least one setting"),
+        (lambda: Need("p", "saw", F(9), ()), "Type at least one"),
         (lambda: Need("p", "saw", F(9), (("fence", F(-1)),)), "it must be zero or more"),
         (
             lambda: setting_sheet([saw("p", 9, 0, 5), Need("q", "saw", F(9), (("fence", F(5)),))]),
-            "names other settings of the",
+            "has other settings for the",
         ),
     ],
 )

@@ -200,11 +200,11 @@ def test_show_faces_look_away_from_one_another() -> None:
         (Fr(-1, 32), "in", Fr(24), "it must be zero or more"),
         (Fr(1, 8), "in", Fr(0), "it must be more than zero"),
         (Fr(1, 8), "in", Fr(-24), "it must be more than zero"),
-        (Fr(25), "in", Fr(24), "read the gap at the level's end"),
-        (Fr(1, 8), "up", Fr(24), "it must be in (towards the beam at the top)"),
-        (Fr(1, 8), "", Fr(24), "it must be in (towards the beam at the top)"),
+        (Fr(25), "in", Fr(24), "Measure the gap at the level's end"),
+        (Fr(1, 8), "up", Fr(24), "Type in (toward the beam at the top)"),
+        (Fr(1, 8), "", Fr(24), "Type in (toward the beam at the top)"),
         # tan 20 = .36397: .3640 is over it, .3639 is not.
-        (Fr("0.3640") * 24, "in", Fr(24), "degrees off plumb; up to"),
+        (Fr("0.3640") * 24, "in", Fr(24), "degrees out of plumb; the limit"),
     ],
 )
 def test_readings_that_are_refused(gap: Fr, lean: str, level: Fr, why: str) -> None:

@@ -129,16 +129,22 @@ def test_square_and_lengths_that_disagree_are_told() -> None:
         (lambda: SkewReading(F(1), F(12), "C"), "The longer side is"),  # type: ignore[arg-type]
         (lambda: SkewReading(F(-1), F(12), "A"), "it must be zero or more"),
         (lambda: SkewReading(F(1), F(0), "A"), "it must be more than zero"),
-        (lambda: SkewReading(F(5), F(12), "A"), "is accepted. Read it again"),
+        (lambda: SkewReading(F(5), F(12), "A"), "is accepted. Measure it again"),
         (lambda: board_ends((SQUARE, SQUARE), F(0), F(5)), "it must be more than zero"),
-        (lambda: board_ends((SQUARE, SQUARE), F(1), F(50)), "degrees is not from 0 to 45"),
-        (lambda: bottom_edges(F(8), F(6), None, None), "Nothing says how the walls run. Read both"),
+        (
+            lambda: board_ends((SQUARE, SQUARE), F(1), F(50)),
+            "degrees is out of range. Type 0 to 45",
+        ),
+        (
+            lambda: bottom_edges(F(8), F(6), None, None),
+            "How the walls run isn't known. Measure both",
+        ),
         (lambda: bottom_edges(F(8), F(0), None, (F(9), F(9))), "it must be more than zero"),
         (lambda: bottom_edges(F(8), F(6), None, (F(9), F(0))), "it must be more than zero"),
         (lambda: bottom_edges(F(8), F(9), None, (F(9), F(9))), "wide doesn't go into a beam"),
         (
             lambda: bottom_edges(F(8), F(6), None, (F(99), F(90))),
-            "wide mean walls that are over 20 degrees",
+            "wide mean walls over 20 degrees",
         ),
     ],
 )

@@ -120,7 +120,7 @@ def test_a_side_that_dies_into_a_ridge_beam() -> None:
     deep = into_ridge(whole, F(10), F(8), F(10))
     assert deep.hangs_below == F(5, 2)
     (hangs,) = deep.cautions
-    assert "make the ridge beam higher" in str(hangs)
+    assert "Make the ridge beam higher" in str(hangs)
 
 
 PITCH = read_pitch("6/12")
@@ -143,11 +143,11 @@ PITCH = read_pitch("6/12")
             lambda: sloped_side(
                 slope(read_pitch("24/12"), run=F(96)), F(10), EndReading(F(8), "in", F(24))
             ),
-            "degrees and that wall; read the wall again",
+            "degrees and that wall. Measure the wall again",
         ),
         (
             lambda: into_ridge(slope(PITCH, run=F(3)), F(8), F(8), F(10)),
-            "measure the run to the ridge's center line",
+            "Measure the run to the ridge's center line",
         ),
         (
             lambda: into_ridge(slope(PITCH, run=F(30)), F(8), F(0), F(10)),

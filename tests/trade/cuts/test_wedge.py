@@ -94,7 +94,7 @@ def test_at_45_degrees_it_is_exact() -> None:
         (F(-1), F(5), None, "it must be more than zero"),
         (F(3, 4), F(0), None, "degrees makes no wedge; it must be more"),
         (F(3, 4), F(46), None, "degrees makes no wedge; it must be more"),
-        (F(3, 4), F(5), F(0), "a wedge needs one of more than zero"),
+        (F(3, 4), F(5), F(0), "A wedge needs a gap of more than zero"),
         (F(3, 4), F(5), F(1, 4), "is wider than the wedge's back"),
     ],
 )
