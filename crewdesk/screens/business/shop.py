@@ -45,7 +45,7 @@ THINGS = {thing.key: thing for things in GROUPS.values() for thing in things}
 class ShopPage(LinesPage):
     """A line for each thing; enter changes it."""
 
-    WHERE = "Shop"
+    WHERE = "Business settings"
     OF_SHOP = True
     AREA = "shop"
     DEFAULT_CSS = """
