@@ -70,7 +70,7 @@ class Order(TableRow, noun="change order"):
         if (self.price is None) == (self.hour is None):
             raise NotAllowed(f"The change order {self.text} needs a price or an hourly rate.")
         if bool(self.accepted_by) != (self.accepted_on is not None):
-            raise NotAllowed(f"The change order {self.text} was accepted by somebody on a day.")
+            raise NotAllowed(f"The change order {self.text} needs both who accepted it and when.")
 
 
 MATERIAL_SORTS = ("materials", "consumables")

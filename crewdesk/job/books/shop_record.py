@@ -285,7 +285,9 @@ def changed_values(books: ShopRecord, values: Mapping[str, Any]) -> Doc:
     known = Shop.by_key()
     for key, value in values.items():
         if key not in known:
-            raise NotAllowed(f"The shop has no {brief(key)}; it has {', '.join(known)}.")
+            raise NotAllowed(
+                f"Business settings have no {brief(key)}. They have {', '.join(known)}."
+            )
         read = _TYPED.get(key, known[key].read)(value)
         if read != getattr(books.shop, key):
             new[key] = shown(Shop(**{key: read}), key)

@@ -28,7 +28,7 @@ def arguments(parser: ArgumentParser) -> None:
         metavar="AT:HEIGHT_A:HEIGHT_B",
         help="from end 1; the ceiling over the laser line, over side A and over side B",
     )
-    parser.add_argument("--length", metavar="L", help="length of the beam (the last station's AT)")
+    parser.add_argument("--length", metavar="L", help=("length of the beam (the last spot's AT)"))
     parser.add_argument("--width", default="8", metavar="W", help="over the outside (8)")
     parser.add_argument(
         "--margin",

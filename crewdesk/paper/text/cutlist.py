@@ -257,7 +257,7 @@ def piece_report(
         remarks += _more(beam, piece, step)
     if (reveal := piece.latest("reveal")) is not None:
         remarks.append(f"reveal as it came out: {with_unit(reveal.value, step)}")
-    remarks += [f"not read yet: {missing_text(beam, *one)}" for one in missing]
+    remarks += [f"not measured: {missing_text(beam, *one)}" for one in missing]
     remarks += [f"! {plain(one.told)}" for one in read_early(record.stages, beam, piece)]
     remarks += [f"! {one}" for one in map(plain, doubts) if not any(one in n.told for n in notes)]
     remarks += [f"! {one.told}" for one in notes]

@@ -194,9 +194,8 @@ class MaterialsLeaf(Leaf[MaterialLine]):
     NAME = "Material"
     CAN = ("add_one", "change_here", "remove_here", "takeoff")
     NONE = (
-        "No material yet.\n"
-        "{takeoff}  takes the boards of the takeoff and what is used up besides.\n"
-        "{add}  adds a line: what, how many, at what price each."
+        "No material.\n{takeoff}  copies the takeoff's boards and supplies.\n{add}  "
+        "adds a line: what, how many, at what price each."
     )
     TITLES = "Add material", "Change the material"
     REMOVAL = "Remove {0.text}?", "Remove it", ""

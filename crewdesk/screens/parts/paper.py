@@ -74,7 +74,7 @@ def _absolute(text: str) -> Path:
 
 
 _OF_JOB = (
-    ("sheet", "Everything for the shop: all sheets"),
+    ("sheet", "All sheets for the saws and the site"),
     ("cuts", "Cut list, each board drawn"),
     ("batches", "Batches that are ready, with machine settings"),
     ("readings", "Form for readings, to fill in by hand"),

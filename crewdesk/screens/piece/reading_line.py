@@ -168,8 +168,9 @@ class ReadingLine(Horizontal):
         if lean == "out" and text.lower().rstrip(" .").endswith("in"):
             ways = self.switch.with_keys("{in} or {out}")
             raise NotAllowed(
-                f"{text.strip()} may be inches or a wall that leans in, and the switch says out; "
-                f"leave the word off and press {ways} on the switch beside the gap."
+                f"{text.strip()} can mean inches or a wall in at the top, and the "
+                f"switch says out. Leave the word off and press {ways} on the switch "
+                "beside the gap."
             )
         return self.number.reading(text, lean, level)
 

@@ -35,7 +35,7 @@ def remarks(record: Record, beam: dict[str, Any], piece: dict[str, Any]) -> list
     one = beams.find_beam(record, f"{beam['room']} {beam['name']}")
     told = piece_report(record, one, one.piece(piece["piece"])).remarks
     texts = [" ".join(line.removeprefix("! ").split()) for line in told]
-    assert len([t for t in texts if "not read yet" in t]) == len(piece["missing"])
+    assert len([t for t in texts if "not measured" in t]) == len(piece["missing"])
     noted = (*piece["overrides"], *piece["blocked"], *piece["skipped"])
     assert all(any(note["reason"] in text for text in texts) for note in noted)
     return texts
