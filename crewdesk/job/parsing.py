@@ -43,7 +43,7 @@ def read_plainly(what: str, built: str) -> Iterator[None]:
     except KeyError as lacking:
         raise NotAllowed(f"{_inside(what, lacking)} has no {lacking.args[0]}.") from None
     except (TypeError, AttributeError, ValueError) as error:
-        raise NotAllowed(f"{_inside(what, error)} isn't as {built}.") from None
+        raise NotAllowed(f"{_inside(what, error)} isn't written as {built}.") from None
 
 
 class within:  # noqa: N801 - reads as a word of the `with` statement

@@ -240,7 +240,7 @@ class TableRow(Values):
     @classmethod
     def called(cls, row: str) -> str:
         """Return what a sentence calls the row."""
-        return f"{cls.noun.capitalize()} {row} of the record"
+        return f"{cls.noun.capitalize()} {row} in this file"
 
     @classmethod
     def given(cls, _doc: Doc) -> Mapping[str, Any]:
@@ -250,8 +250,8 @@ class TableRow(Values):
 
 def built_as(noun: str) -> str:
     """Return the end of the sentence about a document that isn't built as such a row is."""
-    built = f"{noun} are" if noun.endswith("s") else f"{_a(noun)} {noun} is"
-    return f"{built}; see the format of a job file"
+    built = noun if noun.endswith("s") else f"{_a(noun)} {noun}"
+    return f"{built} must be; see the job file format"
 
 
 def _a(noun: str) -> str:

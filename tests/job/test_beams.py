@@ -49,7 +49,7 @@ def test_a_beam_is_changed_and_keeps_the_rest(record, now, refusing) -> None:
     assert (beam.name, beam.room, beam.ends, beam.ceiling) == (
         *("Main", "Great room", ("fireplace", "door"), "sloped"),
     )
-    assert "Nothing is different" in refusing(
+    assert "the same as before" in refusing(
         beams.change_beam, record, "1", {"ends": ("fireplace", "door")}, now
     )
     assert "no colour to change" in refusing(beams.change_beam, record, "1", {"colour": "x"}, now)
@@ -74,7 +74,7 @@ def test_a_beam_is_changed_and_keeps_the_rest(record, now, refusing) -> None:
         ("note", Fr(1, 3), "can't be kept in a job"),
         ("note", float("nan"), "can't be kept in a job"),
         ("section", {"width": "8"}, "needs its height"),
-        ("section", {"width": "8", "height": "10", "depth": "1"}, "no 'depth'"),
+        ("section", {"width": "8", "height": "10", "depth": "1"}, "A section can't have 'depth'"),
         ("section", {"width": "1", "height": "10"}, "no room for a bottom board"),
         ("section", {"width": 8, "height": "10"}, "isn't an exact number"),
         ("section", {"width": "1/0", "height": "10"}, "isn't an exact number"),

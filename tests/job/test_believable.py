@@ -167,7 +167,7 @@ def test_an_opening_half_an_inch_off_both_sides_is_doubted(read) -> None:
     assert said is not None
     assert "120 1/2 in between the walls of Great room Ridge doesn't fit" in said
     assert "which give 120 in, within 13/64 in" in said
-    assert "Measure it again; if it stays, read both sides' runs again." in said
+    assert "Measure it again; if it stays, measure both sides wall to wall again." in said
 
 
 ASKS = {
@@ -266,7 +266,7 @@ def test_by_one_run_the_squares_say_how_long_the_edges_are(read, record, now) ->
     # Nothing says yet how the walls run, so they count as square.
     assert read("bottom", "opening", Fr(147) + ALLOWED) is None
     said = read("bottom", "opening", Fr(147) + Fr(1, 2))
-    assert "if it stays, read side A's run again and side B's too." in str(said)
+    assert "if it stays, measure side A wall to wall again and side B's too." in str(said)
     squares = (TypedSquare(1, "1/4", "24", "A"), TypedSquare(2, "1/4", "24", "A"))
     record.make(read_squares(record, "1", squares, now))
     # One line is then edge A's, 3/4 in in from the show face; edge B lies 7 1/4 in in.
@@ -382,7 +382,7 @@ def test_a_hard_reading_shuts_the_gate_until_it_is_read_again(record, walk, now,
     for what, text in (("run", "5"), ("end1", "1/8"), ("end2", "0")):
         one = take.typed_reading(record, what, text, now, lean="out", level="48")
         record.make(take.take(record, spot, what, one))
-    assert "hard to believe" in refusing(ticks.tick, record, spot, "cut-side", now)
+    assert "seems wrong; it should be from" in refusing(ticks.tick, record, spot, "cut-side", now)
     again = take.typed_reading(record, "run", "12' 3", now)
     record.make(take.take(record, spot, "run", again))
     record.make(ticks.tick(record, spot, "cut-side", now))

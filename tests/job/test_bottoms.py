@@ -86,7 +86,7 @@ def test_a_board_longer_than_its_reading_takes_a_reason_that_shows_on_every_shee
     assert any("plaster comes off" in line for line in progress("id", record).lines)
     record.make(own_cut(record, BOTTOM, "", "", "", now))
     assert cut(record).edge_a == Fr("4703/32")
-    assert "No length was given" in refusing(own_cut, record, BOTTOM, "", "", "", now)
+    assert "No length was typed for edge A" in refusing(own_cut, record, BOTTOM, "", "", "", now)
     assert "Only the bottom" in refusing(own_cut, record, Spot("1", "A"), "1", "", "", now)
 
 
@@ -130,7 +130,9 @@ def test_a_bottom_whose_slant_is_unknown_is_not_cut(record, now, walk, refusing,
         found = missing(record)
         return [one.why for one in found if one.spot == BOTTOM and "square1" in one.readings]
 
-    assert "read the square at each wall" in refusing(ticks.tick, record, BOTTOM, "cut-bottom", at)
+    assert "Measure the walls with the square, or type your own" in refusing(
+        ticks.tick, record, BOTTOM, "cut-bottom", at
+    )
     assert not batched()
     [why] = asked()
     assert why == "the square at each wall: edge A and edge B differ"

@@ -11,7 +11,7 @@ PROTECTED = "eye and hearing protection"
 # What each stage must warn of (common practice, no source).
 WARNED = {
     "rip": ("blade guard and riving knife", "push stick", PROTECTED, "dust", "mask"),
-    "ease": ("clamped", PROTECTED, "dust"),
+    "ease": ("router: clamp the board", PROTECTED, "dust"),
     "tape": ("stands",),
     "tack": ("ladder", "top step", "two points", "wires and pipes", "guard on", "laser",
              PROTECTED),
@@ -69,5 +69,5 @@ def test_the_amounts_are_those_of_the_guidance() -> None:
 def test_all_of_them_say_what_the_beams_are() -> None:
     for stage in (*(one.id for one in USUAL_STAGES), "a stage of one's own"):
         assert cautions(stage)[-1] is DECORATIVE
-    for words in ("decorative", "local code", "licensed practice", "carry weight"):
+    for words in ("decorative", "local code", "licensed professional", "carry weight"):
         assert words in DECORATIVE.text

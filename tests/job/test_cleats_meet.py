@@ -41,7 +41,7 @@ def test_the_side_and_the_wall(record, now) -> None:
     """3 in from the show face to the wall less one side of 3/4 in leaves 2 1/4."""
     beam = new(record, now, "wall", section=Section(Fr(3), Fr(10)))
     assert "2 1/4 in between the side and the wall" in told(beam)
-    assert "1 1/8 in or less" in told(beam)
+    assert "1 1/8 in wide or less" in told(beam)
     assert cleats_of(beam, Fr(9, 8))
 
 

@@ -154,7 +154,7 @@ def test_mending_an_entry(record, now, refusing) -> None:
     entry = record.entry("1")
     assert (entry.stage, entry.lasted(end), entry.note) == ("tape", 2 * HOUR, "slow")
     assert "overlaps" in refusing(clock.mend, record, "1", end, end=now + 2.5 * HOUR)
-    assert "Nothing is different" in refusing(clock.mend, record, "1", end, note="slow")
+    assert "the same as before" in refusing(clock.mend, record, "1", end, note="slow")
     assert "can't stop" in refusing(clock.mend, record, "1", end, begin=now + 4 * HOUR)
     assert "no row 7" in refusing(clock.mend, record, "7", end, note="x")
     # A clock that runs can be told that it began earlier; it goes on running.

@@ -82,7 +82,11 @@ def test_a_need_of_one_s_own_counts_and_a_waived_one_does_not(record, walk, note
 @pytest.mark.parametrize(
     ("spot", "step", "said"),
     [
-        (A, "cut-side", "before the run along the bottom line of side A was read."),
+        (
+            A,
+            "cut-side",
+            "before the wall-to-wall length along the bottom line of side A was measured.",
+        ),
         (A, "scribe", "before 'Tack with three screws, center first' on side B."),
         (BOTTOM, "cut-bottom", "before 'Push up and nail' on side A."),
         (Spot("1", "cleats"), "fix-cleats", "before 'Mark the cleat line inside' on side A."),
@@ -94,7 +98,7 @@ def test_what_is_done_in_the_end_but_in_the_wrong_order_is_listed(
     """Both are done by now; by their times the step came before what it needs."""
     walk(record, record.make, "tape-off", now)
     noted(spot, step, now - timedelta(days=1))
-    assert any(one.endswith(f"is noted as done {said}") for one in contradictions(record)), (
+    assert any(one.endswith(f"was checked off {said}") for one in contradictions(record)), (
         contradictions(record)
     )
 

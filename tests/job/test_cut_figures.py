@@ -243,7 +243,7 @@ def test_read_cut_read_again_is_told_at_once_and_holds_what_follows(work) -> Non
     once = work.read(A, "run", "192 11/16")
     assert once.startswith(
         "Great room Ridge side A was cut to 192 5/16 in; its readings now make 192 11/16 in "
-        "(3/8 in too short). A reading taken since is doubtful; read it again."
+        "(3/8 in too short). A reading taken since then is in doubt. Measure it again."
     )
     assert once.endswith("'Tack with three screws, center first' is held.")
     assert work.read(A, "run", "192 11/16").startswith("Great room Ridge side A was cut to")
@@ -289,7 +289,9 @@ def test_a_cut_that_is_kept_goes_on_with_its_reason_on_every_sheet(work, refusin
     work.tick("back-bevel", A, B)
     for _ in range(2):
         work.read(A, "run", "192 11/16")
-    assert "give a reason" in refusing(keep_cut, work.record, A, "cut-side", " ", work.now())
+    assert "Give a reason in a few words to keep a cut" in refusing(
+        keep_cut, work.record, A, "cut-side", " ", work.now()
+    )
     work.make(keep_cut(work.record, A, "cut-side", "packed out at the wall", work.now()))
     assert not open_cuts(work.record)
     work.tick("tack", A)
@@ -347,7 +349,9 @@ def test_readings_can_be_taken_back_to_those_it_was_cut_by(work, refusing) -> No
     work.make(answer_cut.take_back(work.record, A, "cut-side", work.now()))
     assert not open_cuts(work.record)
     assert [one.typed for one in work.record.beam("1").piece("A").readings["run"]] == ["192 5/16"]
-    assert "asks nothing" in refusing(answer_cut.take_back, work.record, A, "cut-side", work.now())
+    assert "needs no answer: it isn't cut" in refusing(
+        answer_cut.take_back, work.record, A, "cut-side", work.now()
+    )
 
 
 def test_a_single_doubtful_re_reading_holds_until_it_is_read_again(work) -> None:
@@ -373,7 +377,7 @@ def test_a_change_up_to_the_shown_step_is_noted_and_holds_nothing(work) -> None:
     (line,) = [line for line in cut_list("hill", work.record).lines if "now make" in line]
     assert "was cut to 192 5/16 in; its readings now make 192 11/32 in (1/32 in too short)" in line
     assert none_waits(work.record) == (
-        "No cut waits for an answer; 1 differs by no more than a cut can be off, and is noted."
+        "No cut needs an answer; 1 differs by no more than a cut can be off, and is only listed."
     )
     # An eighth more is over the step and over what the reading is good for.
     told = work.read(A, "run", "192 7/16")
@@ -555,7 +559,7 @@ def test_a_cut_of_a_step_that_was_dropped_asks_nothing(work) -> None:
     )
     change = restage.drop_step(work.record, "cut-side", work.now(), reason="cut by a mill")
     assert change.what == (
-        "dropped step 'Cut to length', which keeps Great room Ridge side A as cut"
+        "removed step 'Cut to length', which keeps Great room Ridge side A as cut"
     )
     work.make(change)
     assert not open_cuts(work.record)
@@ -620,7 +624,10 @@ def test_contradictions_are_listed(work) -> None:
     work.record.tables["beams"]["1"]["pieces"]["bottom"]["steps"] = steps
     work.record.forget([("beams", "1")])
     early, _ = contradictions(work.record)
-    assert early.startswith("'Cut to length, both ends to fit' on Great room Ridge bottom is done")
+    assert early.startswith(
+        "'Cut to length, both ends to fit' on Great room Ridge bottom was done too early: 'Rip to "
+        "width, bevel the edges' isn't done"
+    )
 
 
 def test_a_cut_made_past_its_gate_with_nothing_read_asks_nothing_later(work) -> None:

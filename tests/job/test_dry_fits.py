@@ -167,14 +167,14 @@ def test_an_opening_read_along_one_line_between_walls_out_of_square_says_no_fit(
     found = values(work, "bottom")
     assert (found["fits"], found["way_in"]) == (None, None)
     assert found["why"] == work.gate(BOTTOM, "cut-bottom")
-    assert "read edge B too" in of(work, "bottom")[0]
+    assert "Measure edge B too" in of(work, "bottom")[0]
 
 
 def test_a_square_read_with_edge_b_unread_says_no_fit(work) -> None:
     to_up(work)
     square(work, end1=("1", "B"))
     edges(work, "192")
-    assert "read edge B too" in of(work, "bottom")[0]
+    assert "Measure edge B too" in of(work, "bottom")[0]
     assert fit(work, BOTTOM).fit is None
 
 

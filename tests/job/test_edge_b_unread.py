@@ -23,7 +23,7 @@ from crewdesk.paper.text.cutlist import cut_list
 A, B, BOTTOM = (Spot("1", key) for key in ("A", "B", "bottom"))
 ASKS = (
     "Side A and side B of Great room Ridge differ by 3/8 in, wall to wall, so the two edges of "
-    "Great room Ridge bottom differ; read edge B too, and enter it among its readings."
+    "Great room Ridge bottom differ. Measure edge B too, and type it among its readings."
 )
 
 
@@ -78,7 +78,7 @@ def test_no_length_and_no_slant_is_said_as_a_fact(one_line) -> None:
     assert "Taken as square" not in text
     beam = one_line.beam("1")
     (label,) = (one for one in labels(one_line, (beam,)) if one.piece.startswith("bottom"))
-    assert label.piece == "bottom, back up, read edge B too"
+    assert label.piece == "bottom, back up, measure edge B too"
     assert cuts_of(one_line.job, beam, beam.pieces["bottom"], "cut-bottom") == ((), ASKS)
 
 
@@ -146,7 +146,7 @@ def test_the_answers_keep_cut_again_and_back(silent, copied, now) -> None:
             assert gate(one, "nail-bottom") is None
         elif answer == "again":
             one.make(answer_cut.cut_again(one, BOTTOM, "cut-bottom", at))
-            assert "read edge B too" in (gate(one, "cut-bottom") or "")
+            assert "Measure edge B too" in (gate(one, "cut-bottom") or "")
         else:
             one.make(answer_cut.take_back(one, BOTTOM, "cut-bottom", at))
             assert gate(one, "nail-bottom") is None

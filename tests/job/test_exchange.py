@@ -159,7 +159,7 @@ READ = ("beams", "1", "pieces", "A", "readings", "run")
         (("schema",), True, "schema True"),
         (("schema",), 10**4000, "too large"),
         (("job",), DROP, "has no"),
-        (("job",), [], "'job' of that file must be an object"),
+        (("job",), [], "That job's file is damaged: its 'job' is []."),
         (("job", "name"), DROP, "has no name"),
         (("job", "name"), None, "must be text"),
         (("job", "name"), "\ud800", "U+D800"),
@@ -173,16 +173,20 @@ READ = ("beams", "1", "pieces", "A", "readings", "run")
         (("job", "section", "width"), "-8", "more than zero"),
         (("job", "stages"), DROP, "has no stages"),
         (("job", "stages"), [], "from 1 to 50 stages"),
-        (("job", "stages"), 7, "isn't as stages"),
-        (("job", "stages"), {"rip": {}}, "isn't as stages"),
-        (("job", "stages", 0, "steps", 0, "id"), "ease", "two steps named ease"),
-        (("job", "stages", 0, "id"), "ease", "two stages named ease"),
+        (("job", "stages"), 7, "isn't written as stages must be"),
+        (("job", "stages"), {"rip": {}}, "isn't written as stages must be"),
+        (
+            ("job", "stages", 0, "steps", 0, "id"),
+            "ease",
+            "Two steps have the name ease. Rename one.",
+        ),
+        (("job", "stages", 0, "id"), "ease", "Two stages have the name ease. Rename one."),
         (("job", "stages", 0, "name"), "x" * 81, "the limit is 80"),
         (("job", "stages", 0, "steps", 0, "kinds"), ["post"], "kinds of a step must be"),
         (("job", "stages", 0, "steps", 0, "kinds"), [["side"]], "kinds of a step must be"),
         (("job", "stages", 0, "steps", 0, "needs"), [{"sort": "luck"}], "makes no sense"),
         (("job", "stages", 0, "steps", 0, "needs"), DROP, "has no needs"),
-        (("beams",), [], "must be an object"),
+        (("beams",), [], "job's beams are damaged"),
         (("beams", "0"), {}, "can't be a row '0'"),
         (("beams", "007"), {}, "can't be a row '007'"),
         (("beams", "-1"), {}, "can't be a row '-1'"),
@@ -191,13 +195,13 @@ READ = ("beams", "1", "pieces", "A", "readings", "run")
         (("beams", "one\n"), {}, "can't be a row"),
         (("beams", "1"), None, "is damaged"),
         (("beams", "2", "name"), "RIDGE", "two beams"),
-        (("beams", "1", "pieces"), [], "isn't as a beam"),
+        (("beams", "1", "pieces"), [], "isn't written as a beam must be"),
         (("beams", "1", "pieces", "C"), {}, "no piece 'C'"),
-        (("beams", "1", "pieces", "A"), 3, "isn't as a beam"),
+        (("beams", "1", "pieces", "A"), 3, "isn't written as a beam must be"),
         (("beams", "1", "ends"), "ns", "two ends"),
         (("beams", "1", "ends"), ["n", "e", "s"], "two ends"),
         (("beams", "1", "ceiling"), ["flat"], "flat or sloped"),
-        (STEP, "done", "isn't as a beam"),
+        (STEP, "done", "isn't written as a beam must be"),
         ((*STEP, "state"), DROP, "has no state"),
         ((*STEP, "state"), "ready", "not 'ready'"),
         ((*STEP, "state"), [], "not []"),
@@ -215,9 +219,9 @@ READ = ("beams", "1", "pieces", "A", "readings", "run")
         ((*READ, 0, "value"), DROP, "has no value"),
         ((*READ, 0, "who"), "x" * 81, "the limit is 80"),
         ((*READ, 0, "level"), 24, "isn't an exact number"),
-        (READ, {"value": "1"}, "isn't as a beam"),
-        (("beams", "1", "pieces", "A", "readings", "depth"), [], "has no reading 'depth'"),
-        (("beams", "1", "pieces", "A", "readings"), [], "isn't as a beam"),
+        (READ, {"value": "1"}, "isn't written as a beam must be"),
+        (("beams", "1", "pieces", "A", "readings", "depth"), [], "can't have a reading 'depth'"),
+        (("beams", "1", "pieces", "A", "readings"), [], "isn't written as a beam must be"),
         (("beams", "1", "odd"), float("inf"), "can't be kept"),
         (("beams", "1", "odd"), deep(60), "too deeply, over 40 levels"),
         (("entries", "1", "start"), DROP, "has no start"),
@@ -260,7 +264,7 @@ def test_too_many_rows(document) -> None:
     many = put(document, ("beams",), {str(row): {} for row in range(1, 100_002)})
     said = refused(many)
     assert said is not None
-    assert "at most 100000 rows" in said
+    assert "job's beams are damaged, or there are more than 100000." in said
 
 
 JSON = st.recursive(

@@ -89,10 +89,10 @@ def test_a_gap_over_the_published_limit_is_told_with_the_source(
     [
         ({"width": "3/16"}, "a bevel of 7.2 degrees"),
         ({"width": "0"}, "more than zero"),
-        ({"width": "2"}, "hard to believe"),
+        ({"width": "2"}, "A gap of 2 in can't be right"),
         ({"width": ""}, "length"),
-        ({"where": "end"}, "Say where it is: end 1, end 2, ceiling, bottom"),
-        ({"where": "edge A"}, "not edge A"),
+        ({"where": "end"}, "Type where the gap is: end 1, end 2, ceiling, bottom. You typed end."),
+        ({"where": "edge A"}, "You typed edge A"),
         ({"cure": "putty"}, "wedge, caulk"),
         ({"bevel": "60"}, "at most 45"),
         ({"stock": "0"}, "thick"),

@@ -79,7 +79,7 @@ def test_earlier_steps_of_the_piece(beam, mark, open_) -> None:
     assert (said is None) == open_
     if said:
         # What is missing, on which piece, and in which stage to enter it.
-        assert said == "Loft Ridge side A is not through 'Rip it' yet; tick it first, in Mill."
+        assert said == "'Rip it' isn't done on Loft Ridge side A. Check it off first, in Mill."
 
 
 def test_earlier_looks_at_this_piece_alone_and_only_at_steps_before(beam) -> None:
@@ -141,7 +141,7 @@ def test_a_need_of_a_step_that_is_for_other_pieces_now_stays_closed(beam) -> Non
     last = Step("last", "Nail it", ("side",), (Need("done", who="partner", step="first"),))
     said = gate(Stages((Stage("one", "Mill", (first, last)),)), beam())
     assert said is not None
-    assert "'Rip it' is no longer a step of Loft Ridge side B" in said
+    assert "'Rip it' isn't a step of Loft Ridge side B any more" in said
 
 
 def test_a_step_that_the_beam_s_type_spares_is_not_waited_for(beam) -> None:
@@ -163,13 +163,13 @@ def test_a_reading_must_be_there_and_believable(beam) -> None:
     stages = stages_with(Need("reading", what="run"))
     said = gate(stages, beam())
     assert said == (
-        "The run along the bottom line of Loft Ridge side A hasn't been measured. Type "
-        "it among its readings."
+        "The wall-to-wall length along the bottom line of Loft Ridge side A hasn't been measured. "
+        "Type it among its readings."
     )
     assert gate(stages, beam(readings={"A": {"run": [("587/4", WHEN, {})]}})) is None
     hard = gate(stages, beam(readings={"A": {"run": [("2", WHEN, {})]}}))
     assert hard is not None
-    assert "hard to believe" in hard
+    assert "seems wrong; it should be from" in hard
     # The latest reading counts, the earlier ones stay.
     mended = {"A": {"run": [("2", WHEN, {}), ("587/4", LATER, {})]}}
     assert gate(stages, beam(readings=mended)) is None
@@ -194,7 +194,7 @@ def test_read_after(beam, up, read, open_) -> None:
     said = gate(stages, built, "bottom")
     assert (said is None) == open_
     if said and up:
-        assert "was measured before 'Rip it' was done on side B; read it again" in said
+        assert "was measured before 'Rip it' was done on side B; measure it again" in said
 
 
 def test_read_after_wants_a_reading(beam) -> None:
@@ -202,7 +202,7 @@ def test_read_after_wants_a_reading(beam) -> None:
     marks = {key: {"first": ("done", WHEN)} for key in "AB"}
     said = gate(stages, beam(marks), "bottom")
     assert said is not None
-    assert "has not been read" in said
+    assert "hasn't been measured" in said
 
 
 def ceiling(*spots):
@@ -242,7 +242,7 @@ def test_a_scribe_waits_for_the_ceiling_in_the_usual_stages(beam) -> None:
     marks = {key: dict.fromkeys(before, ("done", WHEN)) for key in "AB"}
     said = gate(USUAL_STAGES, beam(marks), step="scribe")
     assert said is not None
-    assert said.startswith("The ceiling over Loft Ridge has not been read")
+    assert said.startswith("The ceiling over Loft Ridge hasn't been measured")
     read = beam(marks, pair=ceiling("0", "73", "147"))
     assert gate(USUAL_STAGES, read, step="scribe") is None
 
@@ -289,11 +289,11 @@ def test_a_top_board_is_gated_by_its_sides_as_a_bottom_is(beam) -> None:
         lacking = {**both, "B": {key: one for key, one in SIDE_READ.items() if key != what}}
         said = gate(USUAL_STAGES, beam(marks, lacking, "box"), "top", "fix-top")
         assert said is not None
-        assert "side B has not been read" in said
+        assert "side B hasn't been measured" in said
     odd = {**both, "A": {**SIDE_READ, "run": [("2", WHEN, {})]}}
     said = gate(USUAL_STAGES, beam(marks, odd, "box"), "top", "fix-top")
     assert said is not None
-    assert "hard to believe" in said
+    assert "seems wrong; it should be from" in said
 
 
 @pytest.mark.parametrize(
@@ -325,7 +325,7 @@ def test_edge_b_is_read_before_the_bottom_is_cut_between_walls_out_of_square(
     if why:
         assert said is not None
         assert said.startswith(why)
-        assert "read edge B too" in said
+        assert "Measure edge B too" in said
         read["bottom"]["edge_b"] = [("147", LATER, {})]
         assert gate(USUAL_STAGES, beam(marks, read, pair=pair), "bottom", "cut-bottom") is None
 

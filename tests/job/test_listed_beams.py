@@ -31,7 +31,7 @@ def test_beams_are_numbered_on_and_take_the_jobs_section(record, now, copied) ->
 
 
 def test_what_can_not_be_a_beam_is_refused(record, now, refusing) -> None:
-    assert "at most 500 beams" in refusing(add_listed, record, [BeamLine("Hall", 499)], now)
+    assert "can have up to 500 beams" in refusing(add_listed, record, [BeamLine("Hall", 499)], now)
     assert "no beam" in refusing(add_listed, record, [], now)
     assert "character in it" in refusing(add_listed, record, [BeamLine("Ha\u202ell")], now)
     assert len(record.beams) == 2

@@ -45,7 +45,7 @@ def test_the_scribe_follows_the_ceiling(record, now, refusing) -> None:
     # Highest less lowest, 15-1/4 - 14-1/8, and 1/8, what the setting can be off by.
     assert made.setting == Fr(9, 8) + Fr(1, 8)
     assert all(mark.gap + mark.cut_depth == made.setting for mark in made.marks)
-    assert "takes its place" in refusing(typed_stations, record, (("0", "14", ""),))
+    assert "needs its place from end 1" in refusing(typed_stations, record, (("0", "14", ""),))
     with pytest.raises(BadInput, match="Measure the ceiling at both ends and the"):
         read_ceiling(record, "1", (), now)
 
@@ -112,9 +112,7 @@ def test_a_thinner_side_afterwards_is_told_on_the_batch_sheet(record, now, refus
     assert "comes through a stack of 1 1/4 in" in bad.why
     longer = nails | {"cleats": "1-3/16"}
     assert "of Hall thin" in refusing(change_about, record, {}, {}, longer, now)
-    assert "Nothing is different" in refusing(
-        change_about, record, {}, {}, nails_shown(record), now
-    )
+    assert "the same as before" in refusing(change_about, record, {}, {}, nails_shown(record), now)
 
 
 def test_in_millimetres_nothing_changes_its_measure_by_being_left_alone(record, now) -> None:

@@ -55,7 +55,7 @@ def test_an_entry_of_before_reads_with_the_usual_values(now) -> None:
     [
         ("pieces", [], "have 1 to"),
         ("pieces", [["1", "post"]], "no piece 'post'"),
-        ("pieces", [["1"]], "isn't as a time entry is"),
+        ("pieces", [["1"]], "isn't written as a time entry must be"),
         ("billable", "yes", "true or false"),
         ("rate", 85, "isn't money"),
         ("rate", "-1.00", "below zero"),
@@ -194,7 +194,9 @@ def test_the_work_outside_the_stages_is_one_s_own(record, now, refusing) -> None
     record.make(clock.start(record, "paperwork", now))
     assert clock.running(record).stage == "paperwork"
     assert "two stages named" not in refusing(other_work.drop_other_work, record, "x", now)
-    assert "stays" in refusing(other_work.drop_other_work, record, "extra-work", now)
+    assert "Extra work can't be removed" in refusing(
+        other_work.drop_other_work, record, "extra-work", now
+    )
     record.make(beams.change_job(record, {"notes": "kept"}, now))
     assert [one.name for one in record.stages.other] == names
 
@@ -217,7 +219,7 @@ def test_a_piece_that_was_not_read_goes_by_its_rough_length(record, now, refusin
     record.make(beams.change_beam(record, "1", {"rough": Fraction(147)}, now))
     assert batch_time.piece_length(record.beam("1"), "bottom") == 147
     hostile = beams.change_beam(record, "1", {"rough": Fraction(1)}, now)
-    assert "hard to believe" in refusing(record.make, hostile)
+    assert "A beam of 1 in can't be right" in refusing(record.make, hostile)
 
 
 @settings(

@@ -16,12 +16,12 @@ from crewdesk.paper.text.dry_fit import dry_fit_sheet
 
 BOTTOM = Spot("1", "bottom")
 NOT_UP = (
-    "The length between the walls of Great room Ridge bottom was read too early: "
-    "the sides are not up yet; read it again then."
+    "The length between the walls of Great room Ridge bottom was measured too early: "
+    "the sides aren't up yet; read it again then."
 )
 BEFORE = (
-    "The length between the walls of Great room Ridge bottom was read before side A was up; "
-    "read it again and enter it among its readings."
+    "The length between the walls of Great room Ridge bottom was measured before side A was up; "
+    "measure it again and type it among its readings."
 )
 
 
@@ -38,7 +38,9 @@ def _shown(record: Record) -> list[str]:
     """The lines with which the cut list and the dry fit mark it, and the JSON of both."""
     found = []
     for sheet in (cut_list("id", record, "Ridge"), dry_fit_sheet("id", record, "Ridge")):
-        found += [line.strip().removeprefix("! ") for line in sheet.lines if "was read " in line]
+        found += [
+            line.strip().removeprefix("! ") for line in sheet.lines if "was measured " in line
+        ]
         (beam,) = sheet.values["beams"]
         found += [one for piece in beam["pieces"] for one in piece["read_early"]]
     return found
@@ -78,7 +80,7 @@ def test_one_side_up_and_the_other_not(record, now, walk) -> None:
     at = now + timedelta(hours=8)
     record.make(ticks.tick(record, Spot("1", "A"), "nail-side", at))
     _read(record, "opening", "147-1/4", at + timedelta(minutes=1))
-    assert _early(record) == (NOT_UP.replace("the sides are", "side B is"),)
+    assert _early(record) == (NOT_UP.replace("the sides aren't", "side B isn't"),)
 
 
 @pytest.mark.parametrize("state", ["done", "skipped"])

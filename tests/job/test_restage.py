@@ -53,7 +53,7 @@ def test_renamed_stages_and_steps_keep_their_ticks(record, now, refusing) -> Non
     assert "'Rip on the long fence' is already done" in refusing(
         ticks.tick, record, A, "rip-side", now
     )
-    assert "Nothing is different" in refusing(restage.rename_stage, record, "rip", " Mill ", now)
+    assert "the same as before" in refusing(restage.rename_stage, record, "rip", " Mill ", now)
     assert "needs a name" in refusing(restage.rename_step, record, "rip-side", "", now)
     assert "There is no stage paint" in refusing(restage.rename_stage, record, "paint", "x", now)
 
@@ -77,7 +77,9 @@ def test_the_run_sheet_follows_new_stages(record, now) -> None:
 def test_a_new_step_closes_the_steps_behind_it(record, now, refusing) -> None:
     record.make(ticks.tick(record, A, "rip-side", now))
     record.make(restage.add_step(record, "rip", "Plane", ("side",), now))
-    assert "not through 'Plane'" in refusing(ticks.tick, record, A, "ease", now)
+    assert "'Plane' isn't done on Great room Ridge side A" in refusing(
+        ticks.tick, record, A, "ease", now
+    )
     record.make(restage.move_step(record, "plane", -9, now, **WHY))
     assert record.stages.steps_of("side")[0].id == "plane"
 
@@ -87,7 +89,7 @@ def test_stages_and_steps_move_inside_their_row(record, now, refusing) -> None:
     assert ids(record)[:3] == ["ease", "tape", "rip"]
     record.make(restage.move_stage(record, "rip", 99, now, **WHY))
     assert ids(record)[-1] == "rip"
-    assert "Nothing is different" in refusing(restage.move_stage, record, "rip", 1, now)
+    assert "the same as before" in refusing(restage.move_stage, record, "rip", 1, now)
     record.make(restage.move_step(record, "sand", 1, now, **WHY))
     assert [step.id for step in record.stages.stage("ease").steps] == ["ease", "cleat-line", "sand"]
 
@@ -197,14 +199,14 @@ def test_dropping_a_step_opens_none_without_a_reason(
     record.make(restage.drop_step(record, dropped, now, **WHY))
     assert ("done", who, dropped) not in needs_of(record, opened)
     (waiver,) = record.stages.waived
-    assert (waiver.what, waiver.reason) == (f"dropped step '{names[1]}'", WHY["reason"])
+    assert (waiver.what, waiver.reason) == (f"removed step '{names[1]}'", WHY["reason"])
     assert (opened, Need("done", who=who, step=dropped)) in waiver.needs
 
 
 def test_the_reason_for_a_waived_need_is_shown_and_kept(record, now) -> None:
     record.make(restage.drop_step(record, "nail-side", now, **WHY))
     told = "\n".join(progress("hill", record).lines)
-    assert "Dropped step 'Push up and nail': the painter does it" in told
+    assert "Removed step 'Push up and nail': the painter does it" in told
     assert "'Cut to length, both ends to fit'" in told
     assert progress("hill", record).values["waived"][0]["reason"] == WHY["reason"]
     assert "the painter does it" in "\n".join(cut_list("hill", record).lines)
@@ -410,7 +412,7 @@ def test_steps_that_need_themselves_or_each_other_are_refused_on_import(
     document["schema"] = schema
     answer = refusing(from_document, document)
     assert said in answer
-    assert "leave" in answer
+    assert "Remove " in answer
 
 
 def test_a_circle_by_the_order_of_work_is_refused_or_listed(record, now, refusing) -> None:

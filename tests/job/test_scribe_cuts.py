@@ -113,7 +113,7 @@ def test_a_damaged_choice_is_refused_and_an_older_record_has_none(record) -> Non
     assert record.read_beam("1", doc).piece("A").scribe_cut is None
     for bad in ({"way": "axe", "when": "2026-03-02T07:30:00-05:00"}, "plane", ["plane"]):
         pieces = {**doc["pieces"], "A": {**doc["pieces"]["A"], "scribe_cut": bad}}
-        with pytest.raises(NotAllowed, match=r"must be|not built as"):
+        with pytest.raises(NotAllowed, match=r"must be|isn't written as"):
             record.read_beam("1", {**doc, "pieces": pieces})
 
 

@@ -87,8 +87,8 @@ def test_a_level_run_is_doubted_along_a_slope_and_the_change_says_so(work) -> No
         "them again along the slope."
     )
     assert doubted(work, "A") == (
-        "Great room Ridge side A: its length wall to wall was read for a flat ceiling. "
-        "Read it again along the slope."
+        "Great room Ridge side A: its length wall to wall was measured for a flat ceiling. "
+        "Measure it again along the slope."
     )
     assert work.gate(A, "cut-side") == doubted(work, "A")
     assert work.state(B, "cut-side") == "not ready"
@@ -353,13 +353,13 @@ def test_a_run_read_at_another_height_is_doubted_between_walls_out_of_plumb(work
     leaning(work, out=out)
     told = high(work, height=Fr(6))
     assert told == (
-        "Great room Ridge: its sides' lengths were read 10 in below the ceiling, and the walls are "
-        "out of plumb or not known to be plumb; read them again 6 in below the ceiling."
+        "Great room Ridge: its sides' lengths were measured 10 in below the ceiling, and the walls "
+        "are out of plumb or not known to be plumb. Measure them again 6 in below the ceiling."
     )
     assert doubted(work, "A") == (
-        "Great room Ridge side A: its length wall to wall was read 10 in below the ceiling. It is "
-        "6 in below the ceiling now, and the walls are out of plumb or not known to be plumb. Read "
-        "it again."
+        "Great room Ridge side A: its length wall to wall was measured 10 in below the ceiling. It "
+        "is 6 in below the ceiling now, and the walls are out of plumb or not known to be plumb. "
+        "Measure it again."
     )
     ripped(work)
     assert work.gate(B, "cut-side") == doubted(work, "B")
@@ -393,11 +393,11 @@ def test_a_height_changed_before_the_walls_are_read_is_doubted_until_they_are_pl
 
 def test_a_drop_a_box_and_a_ridge_hang_on_another_line(work) -> None:
     leaning(work)
-    assert "read them again 8 in below the ceiling" in change(work, drop="8")
+    assert "Measure them again 8 in below the ceiling" in change(work, drop="8")
     change(work, drop="")
     assert doubted(work, "A") == ""
     # A scribe takes up to an inch off, and a box is not scribed: 1/24 in.
-    assert "read them again 10 in below the box's top" in change(work, form="box")
+    assert "Measure them again 10 in below the box's top" in change(work, form="box")
     change(work, form="usual")
     assert doubted(work, "A") == ""
     change(work, form="ridge", pitch="6/12")
@@ -408,7 +408,7 @@ def test_a_drop_a_box_and_a_ridge_hang_on_another_line(work) -> None:
     told = change(work, height_b="12")
     assert doubted(work, "A") == ""
     assert "10 in below the ridge. It is 12 in below the ridge now" in doubted(work, "B")
-    assert "read them again 12 in below the ridge" in told
+    assert "Measure them again 12 in below the ridge" in told
 
 
 def test_a_bottom_read_for_another_reveal_is_doubted(work) -> None:
@@ -417,10 +417,10 @@ def test_a_bottom_read_for_another_reveal_is_doubted(work) -> None:
     work.read(BOTTOM, "opening", "120")
     told = high(work, reveal=Fr(1))
     assert told == (
-        "Great room Ridge: its bottom's length was read at a reveal of 1/4 in, and the walls are "
-        "out of plumb or not known to be plumb; read it again at a reveal of 1 in."
+        "Great room Ridge: its bottom's length was measured at a reveal of 1/4 in, and the walls "
+        "are out of plumb or not known to be plumb. Measure it again at a reveal of 1 in."
     )
-    assert "was read at a reveal of 1/4 in" in doubted(work, "BOTTOM".lower(), "opening")
+    assert "was measured at a reveal of 1/4 in" in doubted(work, "BOTTOM".lower(), "opening")
     assert doubted(work, "A") == ""
 
 
@@ -432,7 +432,7 @@ def test_a_side_kept_as_ripped_hangs_where_it_did(work) -> None:
     work.make(keep_cut(work.record, A, "rip-side", "as drawn", work.now()))
     assert doubted(work, "A") == ""
     told = work.make(cut_again(work.record, B, "rip-side", work.now()))
-    assert "read them again 6 in below the ceiling" in told
+    assert "Measure them again 6 in below the ceiling" in told
     assert doubted(work, "B")
 
 
@@ -446,4 +446,4 @@ def test_what_an_older_version_kept_without_its_line_is_taken_for_read_as_it_is(
     came = Work(Record(from_document(doc)[0]), work.now())
     assert doubted(came, "A") == ""
     high(came, height=Fr(6))
-    assert "was read 10 in below the ceiling" in doubted(came, "A")
+    assert "was measured 10 in below the ceiling" in doubted(came, "A")

@@ -44,9 +44,11 @@ def test_a_closed_gate_is_passed_only_with_a_reason_and_the_reason_stays(
 ) -> None:
     gate = refusing(ticks.tick, record, A, "tape", now)
     for empty in ("", "   ", "\n"):
-        assert "takes a reason" in refusing(ticks.tick, record, A, "tape", now, override=empty)
+        assert "Give a reason in a few words to override" in refusing(
+            ticks.tick, record, A, "tape", now, override=empty
+        )
     change = ticks.tick(record, A, "tape", now, override=" boards came taped ")
-    assert "past its gate" in change.what
+    assert "on Great room Ridge side A early, by override" in change.what
     record.make(change)
     mark = marked(record, A, "tape")
     assert (mark.state, mark.override, mark.gate) == ("done", "boards came taped", gate)
@@ -82,7 +84,9 @@ def test_a_batch_is_ticked_whole_or_not_at_all(record, now, refusing) -> None:
 
 @pytest.mark.parametrize("as_", ["blocked", "skipped"])
 def test_set_aside_takes_a_reason(record, now, refusing, as_) -> None:
-    assert "takes a reason" in refusing(ticks.set_aside, record, A, "rip-side", as_, " ", now)
+    assert "Give a reason in a few words to set a step aside" in refusing(
+        ticks.set_aside, record, A, "rip-side", as_, " ", now
+    )
     record.make(ticks.set_aside(record, A, "rip-side", as_, "knot at the edge", now))
     mark = marked(record, A, "rip-side")
     assert (mark.state, mark.reason) == (as_, "knot at the edge")
@@ -121,7 +125,9 @@ def test_a_step_that_others_rest_on_is_not_cleared(record, now, refusing) -> Non
     record.make(ticks.clear(record, A, "ease", now))
     record.make(ticks.clear(record, A, "rip-side", now))
     assert marked(record, A, "rip-side") is None
-    assert "Nothing is noted" in refusing(ticks.clear, record, A, "rip-side", now)
+    assert "isn't checked off, blocked or skipped" in refusing(
+        ticks.clear, record, A, "rip-side", now
+    )
 
 
 def test_a_skipped_step_that_others_rest_on_is_not_blocked(record, now, refusing) -> None:

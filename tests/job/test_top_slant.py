@@ -104,7 +104,7 @@ def test_cut_before_its_slant_was_known_it_asks(cut) -> None:
     squares(cut, ("3/2", "24", "A"), ("0", "24", "A"))
     (one,) = of_top(cut)
     assert (one.step_id, one.held) == ("fix-top", True)
-    said = "Its slant was not known when it was cut. Its slant now is edge A past edge B by"
+    said = "Its slant wasn't known when it was cut. Its slant is now edge A past edge B by"
     assert said in one.told
     cut.make(keep_cut(cut.record, TOP, "fix-top", "sanded to fit", cut.now()))
     assert not of_top(cut)

@@ -57,7 +57,7 @@ def test_a_piece_that_the_type_lost_is_not_put_in(now, copied, refusing) -> None
     (one,) = kept_apart(both)
     assert refusing(unsettled.put_in, both, one.row, now) == (
         "The pieces of Room 1, one side, against a wall, are side A, bottom, cleats, so it can't "
-        "have side B. Change its type first, to one that has side B. Nothing was changed."
+        "have side B. First change it to a type that has side B. Nothing was changed."
     )
     both.make(typed(both, "usual", now))
     both.make(unsettled.put_in(both, one.row, now))

@@ -32,10 +32,10 @@ def test_the_answer_to_the_change_lists_them_and_progress_too(box, now) -> None:
     box.forget([("beams", "1")])
     told = changed(box, "usual", now)
     assert told == (
-        "Great room Ridge is two sides, bottom between now, and some of its steps are done too "
+        "Great room Ridge is two sides, bottom between now, and some of its steps were done too "
         "early for that: on side A and side B 'Cut to length', 'Back-bevel the end that slides "
-        "in'; on cleats 'Nail a cleat inside each side'. Great room Ridge side A is not through "
-        "'Tape the top edge' yet; tick it first, in Tape. Progress lists them all."
+        "in'; on cleats 'Nail a cleat inside each side'. 'Tape the top edge' isn't "
+        "done on Great room Ridge side A. Check it off first, in Tape. Progress lists them all."
     )
     assert len(early(box)) == 5
     sheet = progress("hill", box)

@@ -87,7 +87,7 @@ _KEY = {"side A": "A", "side B": "B", "bottom": "bottom", "top": "top"}
 def form_of(id_: str) -> Form:
     """The form of that id, or as people type it; raises `NotAllowed`."""
     if id_ not in _NAMED:
-        raise NotAllowed(f"A beam type can't be {brief(id_)}. Known are {FORMS_TYPED}.")
+        raise NotAllowed(f"A beam type can't be {brief(id_)}. It can be {FORMS_TYPED}.")
     return _NAMED[id_]
 
 

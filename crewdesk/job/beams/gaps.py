@@ -35,7 +35,7 @@ def typed_gap(
     known = places(piece)
     if not known:
         raise NotAllowed(f"No gap shows at the {piece.name}. Enter it with a side or the bottom.")
-    where = _meant(typed["where"], known, "where it is")
+    where = _meant(typed["where"], known, "where the gap is")
     cure = _meant(typed["cure"], CURES, "its fix")
     gap = Gap(
         read_off(typed["width"], unit=unit),
@@ -101,8 +101,8 @@ def _meant(text: str, known: tuple[str, ...], what: str) -> str:
         one for one in known if wanted and one.casefold().replace(" ", "").startswith(wanted)
     ]
     if len(found) != 1:
-        given = f", not {quoted(text)}" if wanted else ""
-        raise NotAllowed(f"Type {what}: {', '.join(known)}{given}.")
+        given = f" You typed {quoted(text)}." if wanted else ""
+        raise NotAllowed(f"Type {what}: {', '.join(known)}.{given}")
     return found[0]
 
 

@@ -138,7 +138,7 @@ def read_for_other(beam: Beam, piece: Piece, what: str, reading: Reading) -> str
     read_for = reading.read_for
     if read_for is None or what not in LENGTHS or holds_still(beam, piece, reading):
         return None
-    whose = f"{beam.label} {piece.name}: its {READING_KINDS[what].called} was read"
+    whose = f"{beam.label} {piece.name}: its {READING_KINDS[what].called} was measured"
     if read_for.ceiling != beam.ceiling:
         return f"{whose} for a {read_for.ceiling} ceiling. Measure it again {_along(beam)}."
     if _moved(beam, read_for):
@@ -148,7 +148,7 @@ def read_for_other(beam: Beam, piece: Piece, what: str, reading: Reading) -> str
             "out of square or not known to be square. Measure it again."
         )
     was, now = _lines(beam, piece, read_for)
-    return f"{whose} {was}. It is {now} now, and {OUT_OF_PLUMB}. Read it again."
+    return f"{whose} {was}. It is {now} now, and {OUT_OF_PLUMB}. Measure it again."
 
 
 OUT_OF_PLUMB = "the walls are out of plumb or not known to be plumb"
@@ -227,13 +227,14 @@ def _lengths_to_read(beam: Beam) -> str:
     if read_for.ceiling != beam.ceiling:
         shape = f"a {read_for.ceiling} ceiling"
         return (
-            f"{beam.label}: its {what} {were} read for {shape}; read {them} again {_along(beam)}."
+            f"{beam.label}: its {what} {were} measured for {shape}. "
+            f"Measure {them} again {_along(beam)}."
         )
     if not _moved(beam, read_for):
         was, now = _lines(beam, of, read_for)
         return (
-            f"{beam.label}: its {what} {were} read {was}, and {OUT_OF_PLUMB}; read {them} again "
-            f"{now}."
+            f"{beam.label}: its {what} {were} measured {was}, and {OUT_OF_PLUMB}. "
+            f"Measure {them} again {now}."
         )
     was, now = _widths(beam, read_for)
     return (

@@ -121,7 +121,7 @@ class StepMark(Row, noun="step mark"):
         return self.state != "blocked"
 
 
-class OwnCut(Row, noun="cut length of one's own"):
+class OwnCut(Row, noun="cut length of your own"):
     """The user's own lengths for the bottom board's two edges, in inches, in place of what
     its reading gives; `reason` where one is longer than its reading."""
 
@@ -203,10 +203,10 @@ class Piece(Row, noun="piece"):
         """Raise `NotAllowed` where it has what pieces of its kind never have."""
         for name in self.readings:
             if name not in OF_KIND[self.kind]:
-                raise NotAllowed(f"The {self.name} of a beam takes no reading {brief(name)}.")
+                raise NotAllowed(f"The {self.name} of a beam can't have a reading {brief(name)}.")
         if self.own_cut is not None and self.kind != "bottom":
             raise NotAllowed(
-                f"Only a bottom board takes a cut length of one's own, not the {self.name}."
+                f"Only a bottom board can have a cut length of your own, not the {self.name}."
             )
         for gap in self.gaps:
             gap.check_where(self.kind)

@@ -194,8 +194,8 @@ def _by_itself(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | N
     if not least <= reading.value <= most:
         return (
             f"{_in(beam, reading.value)} for the {NAMES[what]} of {beam.label} {piece.name} "
-            f"is hard to believe; from {_in(beam, least)} "
-            f"to {_in_feet(beam, most)} is. Read it again."
+            f"seems wrong; it should be from {_in(beam, least)} "
+            f"to {_in_feet(beam, most)}. Measure it again."
         )
     if what == "run":
         return _run(beam, piece, reading)

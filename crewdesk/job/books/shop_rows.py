@@ -76,7 +76,7 @@ class PaymentRow(TableRow, noun="payment", first=("invoice", "source", "to")):
         number = self.invoice if self.source is None else self.to
         if number is None:
             key = "invoice" if self.source is None else "to"
-            raise NotAllowed(f"Payment {self.row} of the record has no {key}.")
+            raise NotAllowed(f"Payment {self.row} in this file has no {key}.")
         return Payment(number, self.amount, self.on, self.refund, self.note, self.source)
 
 

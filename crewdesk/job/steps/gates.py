@@ -89,7 +89,7 @@ def _behind(piece: Piece, step: str) -> bool:
 def _not_yet(names: list[str], step: Step) -> str:
     """Which pieces are not up yet, or not through a step."""
     if step.id != NAILED_UP:
-        return f"'{step.name}' is not done on {' and '.join(names)} yet"
+        return f"'{step.name}' isn't done on {' and '.join(names)} yet"
     return "the sides aren't up yet" if len(names) > 1 else f"{names[0]} isn't up yet"
 
 

@@ -67,7 +67,7 @@ def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Ch
     for table in ("beams", "entries", *(one for one in MAY_LACK if one in document)):
         rows = document.get(table, {})
         if not isinstance(rows, dict) or len(rows) > MOST_ROWS:
-            raise NotAllowed(f"That job's {table} are damaged, or more than {MOST_ROWS}.")
+            raise NotAllowed(f"That job's {table} are damaged, or there are more than {MOST_ROWS}.")
         for row, doc in rows.items():
             if not isinstance(doc, dict):
                 raise NotAllowed(f"Row {brief(row)} of the {table} is damaged.")

@@ -48,7 +48,7 @@ def test_what_is_no_form_is_refused(books, now, refusing) -> None:
     assert "no row 7" in refusing(remove_form, books, "7", now)
     assert "has no section" in refusing(KeptForm.from_doc, "1", {"name": "Bare"})
     odd = {"name": "Odd", "form": [], "section": {}}
-    assert "isn't as a form is" in refusing(KeptForm.from_doc, "1", odd)
+    assert "isn't written as a form must be" in refusing(KeptForm.from_doc, "1", odd)
     for number in range(MOST_KEPT - 1):
         books.make(keep_form(books, f"Form {number}", "usual", TALL, now))
     assert f"at most {MOST_KEPT}" in refusing(keep_form, books, "More", "usual", TALL, now)
