@@ -46,7 +46,7 @@ def piece(sheet: dict, room: str, beam: str, key: str) -> dict:
 
 def test_import_says_what_it_took(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["import", str(SAMPLE), "--data", str(tmp_path)]) == 0
-    assert capsys.readouterr() == ("Took Tamarack Bend in as tamarack-bend.\n", "")
+    assert capsys.readouterr() == ("Imported Tamarack Bend as tamarack-bend.\n", "")
 
 
 def test_a_side_is_told_from_its_own_show_face(told: Told) -> None:
@@ -99,7 +99,7 @@ def test_what_is_missing_is_named(told: Told) -> None:
         {"piece": "B", "reading": "run"},
     ]
     printed = told("cutlist", "tamarack", "--beam", "Great room 4")
-    assert "not measured: gap and lean at window wall (end 2)" in printed
+    assert "not measured: gap, and in or out at the top, at window wall (end 2)" in printed
 
 
 def test_a_passed_gate_shows_on_every_sheet(told: Told) -> None:

@@ -150,9 +150,9 @@ def test_credit_and_void(told: Said, wrong: Said) -> None:
     told("pay", "3", "100")
     assert "can't be voided" in wrong("credit", "3", "--void", "--reason", "x")
     assert told("credit", "3", "--reason", "agreed", "--line", "1=40") == (
-        "Noted: credited 40.00 of invoice 3 (Quillfeather Homes, Tamarack Bend), "
+        "Saved: credited 40.00 of invoice 3 (Quillfeather Homes, Tamarack Bend), "
         "as number 4.\n"
-        "What is credited of the work counts as not billed: the job's next invoice asks for it "
+        "Credited work goes back to unbilled: the job's next invoice asks for it "
         "again. To give it for good, credit the final invoice.\n"
     )
     for words, says in (
@@ -233,7 +233,7 @@ def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, wrong: Said, 
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("shop", "tax=1000"), "out of range for tax; it must be from 0 to 50 %"),
+        (("shop", "tax=1000"), "out of range for tax; it must be from 0 to 50%"),
         (("shop", "hour=-5"), "below zero. Type zero or more; to give money back, enter a credit"),
         (("shop", "hour=0"), "more than zero"),
         (("shop", "hour"), "Type it like hour=85"),
@@ -241,7 +241,7 @@ def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, wrong: Said, 
         (("shop", "colour=red"), "Business settings have no 'colour'"),
         (("shop", "terms=1000"), "from 0 to 365"),
         (("shop", "rounding=7 min"), "isn't a rounding rule"),
-        (("shop", "taxed=labour, air"), "not on 'air'"),
+        (("shop", "taxed=labour, air"), "be on 'air'. It can be on labour"),
         (("shop", "stage_rates.rip=9/mile"), "per mile, which isn't known."),
         (("shop", "instruments=1/16"), "Type one at a time, for example instruments.laser=1/16"),
         (("shop", "instruments="), "'instruments' has several values. Type one at a time"),
@@ -255,7 +255,7 @@ def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, wrong: Said, 
         (("pay", "1", "10"), "There is no invoice 1"),
         (("pay", "x", "10"), "'x' isn't a whole number"),
         (("pay", "1", "-10"), "-10 is below zero"),
-        (("credit", "1", "--reason", "x"), "There is no document 1; none was issued yet"),
+        (("credit", "1", "--reason", "x"), "There is no document 1; none has been issued"),
         (("credit", "1"), "--reason"),
         (("invoice", "tamarack", "--number", "1"), "none has been issued"),
         (
@@ -268,7 +268,10 @@ def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, wrong: Said, 
         (("estimate", "tamarack", "--accept", "--on", "2026-02-30"), "isn't in the calendar"),
         (("estimate", "tamarack", "--accept", "--on", "tomorrow"), "in the future"),
         (("hours", "tamarack", "--from", "2026-02-30"), "isn't in the calendar"),
-        (("hours", "tamarack", "--from", "mar 5 2026", "--to", "mar 1 2026"), "backwards"),
+        (
+            ("hours", "tamarack", "--from", "mar 5 2026", "--to", "mar 1 2026"),
+            "The days run backward, from 2026-03-05",
+        ),
         (("hours", "tamarack", "--round", "15 sideways"), "isn't a rounding rule"),
         (("hours", "tamarack", "--csv", "--json"), "Choose one"),
         (("accounts", "--year", "20260"), "no year"),
@@ -359,12 +362,14 @@ def test_credit_goes_to_the_next_invoice_and_a_slip_is_taken_out(
     seen = told("pay", "1", str(deposit + 100), "--note", "check 2044")
     assert "100.00 more than is due on it" in seen
     assert "crewdesk pay OTHER --from 1" in seen
-    assert "100.00 is owed back on invoice 1" in told("invoice", "tamarack")
+    assert "Invoice 1 of this customer has a credit balance of 100.00. Once" in told(
+        "invoice", "tamarack"
+    )
     total = D(invoice(told, "--kind", "progress", "--issue")["total"])
-    assert "Nothing is owed back on invoice 2" in wrong("pay", "1", "--from", "2")
+    assert "Invoice 2 has no credit balance" in wrong("pay", "1", "--from", "2")
     assert "balance is 100.00" in wrong("pay", "2", "100.01", "--from", "1")
     told("pay", "2", "--from", "1")
-    assert "Nothing is owed back on invoice 1" in wrong("pay", "2", "--from", "1")
+    assert "Invoice 1 has no credit balance" in wrong("pay", "2", "--from", "1")
     assert "refunded or applied to another invoice since" in wrong("pay", "1", "--remove", "1")
     one, two = (invoice(told, "--number", number) for number in ("1", "2"))
     assert (one["paid"], one["applied"], one["balance"]) == (str(deposit + 100), "-100.00", "0.00")
@@ -386,19 +391,19 @@ def test_credit_goes_to_the_next_invoice_and_a_slip_is_taken_out(
 
     # A slip is found at once, or later; either way it is out of the books.
     told("pay", "2", "70", "--note", "meant 7")
-    assert "taken back: payment of 70.00 on invoice 2" in told("undo")
-    assert "made again: payment of 70.00 on invoice 2" in told("undo", "--redo")
+    assert "undone: payment of 70.00 on invoice 2" in told("undo")
+    assert "redone: payment of 70.00 on invoice 2" in told("undo", "--redo")
     told("shop", "hour=90")
     assert "  2  " in told("pay", "2")
     assert "removed payment of 70.00" in told("pay", "2", "--remove", "2")
-    assert "took out credit of 100.00 applied from invoice 1" in told("pay", "2", "--remove", "1")
+    assert "removed credit of 100.00 applied from invoice 1" in told("pay", "2", "--remove", "1")
     assert invoice(told, "--number", "2")["balance"] == str(total)
     assert "Nothing has been paid on invoice 2 (Quillfeather Homes, Tamarack Bend)" in told(
         "pay", "2"
     )
     for words, says in (
         (("pay", "2", "--remove", "1"), "there is none yet"),
-        (("pay", "2", "5", "--remove", "1"), "leave the rest off"),
+        (("pay", "2", "5", "--remove", "1"), "takes only the payment's number. Leave out the rest"),
         (("pay", "2", "5", "--refund", "--from", "1"), "Make one change at a time"),
         (("pay", "2", "--note", "x"), "Type the amount"),
         (("pay", "7"), "There is no document 7"),
@@ -406,9 +411,9 @@ def test_credit_goes_to_the_next_invoice_and_a_slip_is_taken_out(
         assert says in wrong(*words)
 
     told("credit", "2", "--reason", "sent twice", "--void")
-    assert "is void by number 3 and takes no payment" in wrong("pay", "2", "50")
+    assert "was voided by number 3 and can't be paid" in wrong("pay", "2", "50")
     assert "where it becomes a credit balance for the next one" in wrong("pay", "2", "50")
-    assert "taken back" in told("undo", "tamarack")
+    assert "undone: " in told("undo", "tamarack")
 
 
 def test_all_weeks_of_a_year_are_told(told: Said) -> None:
@@ -448,9 +453,9 @@ def test_time_of_extra_work_is_never_left_out_in_silence(told: Said, wrong: Said
     assert "2h30 of extra work is on no change order" in told("invoice", "tamarack")
     assert "--extra only with --issue" in wrong("invoice", "tamarack", "--extra", "later")
     asked = wrong("invoice", "tamarack", "--issue")
-    assert "2h30 of extra work is on no change order, so no invoice bills it: add" in asked
+    assert "2h30 of extra work is on no change order, so no invoice bills it. Add --extra" in asked
     there = wrong("invoice", "tamarack", "--issue", "--extra", "7")
-    assert "there is 1 Wrap the header over the patio door, 2 Move a light box" in there
+    assert "Known are 1 Wrap the header over the patio door, 2 Move a light box" in there
     told("invoice", "tamarack", "--issue", "--extra", "later")
     told("orders", "tamarack", "--accept", "2", "--by", "M. Quillfeather")
     final = invoice(told, "--kind", "final", "--issue", "--extra", "2")

@@ -50,7 +50,7 @@ def test_a_clock_that_can_not_be_right(
     assert main(["--data", str(data), *words]) == 2
     out, said = capsys.readouterr()
     assert out == ""
-    assert said.startswith("crewdesk: Nothing was saved: this machine's clock says 202")
+    assert said.startswith("crewdesk: Nothing was saved: this computer's clock says 202")
     assert f"clock says {door_clock.at:%Y-%m-%d %H:%M}" in said
     assert "the last change was made at 2026-03-20 16:40" in said
     assert "add --now-is-right" in said

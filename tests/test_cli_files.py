@@ -123,7 +123,7 @@ def test_a_reader_that_stops_early(data: Path) -> None:
         door.stdout.close()
         err = door.stderr.read()
         assert door.wait() == 2
-    assert err == "crewdesk: Whatever was reading this stopped before the end.\n"
+    assert err == "crewdesk: The program reading this stopped before the end.\n"
 
 
 @pytest.mark.unix("Windows has no /dev/full")
@@ -137,7 +137,7 @@ def test_a_full_disk_behind_the_screen(data: Path) -> None:
             check=False,
         )
     assert done.returncode == 2
-    assert done.stderr == f"crewdesk: The system would not go on: {os.strerror(28)}.\n"
+    assert done.stderr == f"crewdesk: The system stopped this: {os.strerror(28)}.\n"
 
 
 @pytest.mark.unix("Windows can't limit the size of a program's files")

@@ -22,7 +22,7 @@ from tests.conftest import AT_THE_DOOR, BEAMS, NOW, SECTION
 OLD = Path(__file__).parent / "store" / "old_exports" / "schema-1.json"
 SAMPLE = Path(__file__).parent.parent / "sample_data"
 A = Spot("1", "A")
-ALL_AS_EVER = "Every cut that is checked off is what today's readings make.\n"
+ALL_AS_EVER = "Every cut that is checked off matches today's readings.\n"
 
 
 HILL = "hill-house"
@@ -87,8 +87,8 @@ def test_a_small_difference_is_listed_as_what_it_is(desk, job, walk, door_clock,
     job.make(take.take(job.record, A, "run", typed))
     job.close(at)
     assert told("held", "hill")[1] == (
-        "No cut waits for an answer.\n"
-        "Off by no more than a cut can be, so only noted:\n"
+        "No cut needs an answer.\n"
+        "Different by no more than a cut can be off, so nothing is held:\n"
         "  Great room Ridge side A was cut to 147 1/4 in; its readings now make 147 9/32 in "
         "(1/32 in too short). No more than it can be off.\n"
     )
@@ -103,7 +103,7 @@ def test_a_cut_that_cannot_be_compared_is_not_said_to_be_as_ever(desk, job, now,
     job.make(ticks.tick(job.record, A, "cut-side", now, override="cut to a story pole"))
     job.close(now)
     assert told("held", "hill")[1] == (
-        "Every other cut that is checked off is what today's readings make.\n"
+        "Every other cut that is checked off matches today's readings.\n"
         "Not compared with today's readings:\n"
         "  Great room Ridge side A, 'Cut to length': checked off before its readings made any "
         "figures\n"
@@ -155,8 +155,8 @@ def test_what_makes_no_answer_is_refused(hill, told) -> None:
         (("Ridge", "A", "--new-board"), "Give one answer"),
         (("Ridge", "Z", "--again"), "isn't a piece of a beam"),
         (("Ridge", "B", "--again"), "Name the step. Those to answer there: none"),
-        (("Ridge", "A", "rip-side", "--again"), "asks nothing"),
-        (("Ridge", "A", "--keep", " "), "give a reason"),
+        (("Ridge", "A", "rip-side", "--again"), "needs no answer"),
+        (("Ridge", "A", "--keep", " "), "Give a reason"),
         (("Attic", "A", "--again"), "There is no beam Attic"),
     ):
         status, out = told("held", "hill", *words)
@@ -211,10 +211,10 @@ def test_every_kind_of_contradiction_is_listed(desk, job, now, told, tmp_path) -
     file = tmp_path / "job.json"
     file.write_text(document_text({**document, "history": []}))
     out = told("import", str(file))[1]
-    assert "'Cut to length' on Great room Ridge side A is done too early" in out
-    assert "has not been read" in out
-    assert "'Scribe, one setting for the beam' on Great room Ridge side B is done too early" in out
-    assert "'Cut to length, both ends to fit' on Great room Ridge bottom is done too early" in out
+    assert "'Cut to length' on Great room Ridge side A was done too early" in out
+    assert "hasn't been measured" in out
+    assert "'Scribe, one setting for the beam' on Great room Ridge side B was done too early" in out
+    assert "'Cut to length, both ends to fit' on Great room Ridge bottom was done too early" in out
     assert "things in it don't fit together:" in out
     assert told("check")[0] == 0
 
@@ -343,7 +343,7 @@ def test_a_copy_that_changes_the_same_is_said_to_be_kept_apart(
     shutil.copy(other.path(hill).with_suffix(".history"), desk.path(hill).parent)
     assert "1 changed in two places" in told("check")[1]
     out = told("planned", "hill")[1]
-    assert "Changed in two places: read run along the bottom line of Great room Ridge" in out
+    assert "Changed in two places: measured wall-to-wall length along the bottom line" in out
     assert "`crewdesk settle hill-house` lists them." in out
 
 

@@ -74,12 +74,12 @@ def test_undo_takes_no_change_back_that_only_came_in_with_it(
     record = desk.open("hill-house", writing=False).record
     assert len(record.beam("1").piece("A").readings["run"]) == 2
     if not later:
-        assert "taken back: ticked 'Back-bevel" in out
+        assert "undone: checked off 'Back-bevel" in out
         return
     assert status == 2
-    assert "was made on another computer and has just come in: read" in out
+    assert "was made on another computer and has just come in: measured wall" in out
     assert "back-bevel" in record.beam("1").piece("A").steps
-    assert "taken back: read" in told("undo", "hill")[1]
+    assert "undone: measured wall-to-wall length" in told("undo", "hill")[1]
 
 
 def test_what_cannot_be_put_in_names_the_way_out(
@@ -116,7 +116,7 @@ def test_what_cannot_be_put_in_names_the_way_out(
 def test_nothing_cut_is_not_said_to_be_as_ever(desk, told, door_clock) -> None:
     job = desk.open(desk.create(beams.new_job("Low house", Section(8, 10), door_clock.at)))
     job.close(door_clock.at)
-    assert told("held", "low") == (0, "No cut is checked off yet.\n")
+    assert told("held", "low") == (0, "No cut has been checked off.\n")
 
 
 def test_a_cut_that_can_not_be_kept_says_why_and_does_not_offer_it(desk, told, door_clock) -> None:
@@ -160,7 +160,7 @@ def test_a_change_of_the_tools_says_at_once_what_it_holds(desk, told, scribed) -
     assert status == 0
     assert "Low house: Great room Ridge side A was scribed at 3/8 in; its scribing tools" in out
     assert "scribing tools now make 1 in (5/8 in too small)." in out
-    assert f"`crewdesk held {scribed}` lists what waits" in out
+    assert f"`crewdesk held {scribed}` lists the cuts to answer" in out
     status, out = told("shop", "hour=85")
     assert "side A" not in out
 

@@ -68,10 +68,10 @@ def test_a_payment_needs_to_know_whose_where_two_papers_have_its_number(bo: Desk
     assert "--customer" in err
     assert paid(bo) == []
     assert run("pay", "1", "50", "--customer", "zimmer")[1].startswith(
-        "Noted: payment of 50.00 on invoice 2 (Zimmer Builders, Birch Row, first sent as number 1)."
+        "Saved: payment of 50.00 on invoice 2 (Zimmer Builders, Birch Row, first sent as number 1)."
     )
     assert run("pay", "1", "5", "--customer", "Quill")[1].startswith(
-        "Noted: payment of 5.00 on invoice 1 (Quillfeather Homes, Tamarack Bend)."
+        "Saved: payment of 5.00 on invoice 1 (Quillfeather Homes, Tamarack Bend)."
     )
     run("pay", "2", "7")
     zimmer = (2, "Zimmer Builders")
@@ -85,7 +85,7 @@ def test_a_payment_needs_to_know_whose_where_two_papers_have_its_number(bo: Desk
 def test_credit_and_void_need_to_know_it_too(bo: Desk, run: Run) -> None:
     for words in (("--void",), ("--line", "1=5"), ()):
         status, _, err = run("credit", "1", "--reason", "a slip", *words)
-        assert (status, "more than one paper" in err) == (2, True)
+        assert (status, "Two documents have number 1: " in err) == (2, True)
     assert len(Desk(bo.folder, "bo").shop.record().trail) == 2
     whose = ("--customer", "zimmer")
     said = run("credit", "1", "--reason", "agreed", "--line", "1=5", *whose)[1]

@@ -127,10 +127,10 @@ def test_boards_are_noted_by_their_numbers(call) -> None:
     for words, says in (
         (["--bought", "0"], "0"),
         (["--cut", "one"], "for example 1,3-5 or all"),
-        (["--cut", str(three)], "is spoiled"),
+        (["--cut", str(three)], f"Board {three} is ruined"),
         (["--spoiled", "1-3"], "Mark one ruined board at a time"),
         (["--spoiled", f"{two}:1..2"], "is cut"),
-        (["--spoiled", f"{one}:40"], "no bad stretch"),
+        (["--spoiled", f"{one}:40"], "40 isn't a defect"),
     ):
         status, out, said = call("takeoff", "tamarack", *words)
         assert (status, out) == (2, "")

@@ -76,9 +76,9 @@ def test_every_day_is_the_business_s(run: Run, data: Path, zone: str, day: str) 
     run("orders", "tamarack", "--accept", "2", "--by", "M. Quillfeather")
     assert f"Date: {day}" in " ".join(run("invoice", "tamarack").split())
     assert json.loads(run("invoice", "tamarack", "--issue", "--json"))["date"] == day
-    assert "Noted: payment" in run("pay", "1", "50")
-    assert "Noted: payment" in run("pay", "1", "5", "--on", day)
-    assert "Noted: credited" in run("credit", "1", "--reason", "agreed", "--line", "1=40")
+    assert "Saved: payment" in run("pay", "1", "50")
+    assert "Saved: payment" in run("pay", "1", "5", "--on", day)
+    assert "Saved: credited" in run("credit", "1", "--reason", "agreed", "--line", "1=40")
     kept = _days(Desk(data))
     kept.pop("order 1")  # accepted in the sample's own story
     assert kept == dict.fromkeys(kept, date.fromisoformat(day))
@@ -135,8 +135,8 @@ def test_what_was_issued_counts_though_the_day_goes_back(
     accounts = json.loads(run("accounts", "--json"))
     assert accounts["on"] == "2026-03-21"
     assert "Quillfeather Homes" in run("accounts")
-    assert run("pay", "1", "20").startswith("Noted: payment of 20.00 on invoice 1 (Quill")
-    assert run("credit", "1", "--reason", "agreed", "--line", "1=40").startswith("Noted: credited")
+    assert run("pay", "1", "20").startswith("Saved: payment of 20.00 on invoice 1 (Quill")
+    assert run("credit", "1", "--reason", "agreed", "--line", "1=40").startswith("Saved: credited")
     run("invoice", "tamarack", "--issue", "--kind", "deposit")
     days = _days(Desk(data))
     assert {days[f"document {n}"].day for n in (1, 2)} == {21}

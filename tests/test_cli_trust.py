@@ -58,7 +58,7 @@ def test_check_tells_each_file_and_what_is_wrong(desk, worked, told) -> None:
         status, out = told("check")
         assert status == 1
         assert f"WRONG  {name}: " in out
-        assert out.splitlines()[-2].endswith(" wrong.")
+        assert out.splitlines()[-2].endswith(" damaged.")
         path.write_bytes(sound)
     (worked / "letter.txt").write_text("x")
     (desk.jobs_folder / "mill").mkdir()
@@ -115,7 +115,7 @@ def test_restore_takes_a_sound_job_back_to_a_time(desk, worked, told, now) -> No
         ("2026-01-01", "The first change is from 2026-03-02"),
         ("1h20", "Type one time"),
         ("never", "day"),
-        ("2027-01-01 10:00", "nothing was changed"),
+        ("2027-01-01 10:00", "It is as it was at 2027-01-01 10:00"),
     ):
         status, out = told("restore", "hill", "--to", text)
         assert (status, out.count("\n")) == (2, 1)
@@ -219,8 +219,10 @@ def test_a_whole_file_that_a_sync_left_without_its_history(desk, worked, told, n
     desk.open("hill-house").close(now)
     status, out = told("check")
     assert status == 0
-    assert "there.json: whole from 2026-03-05 06:30; the history that leads to it has" in out
-    assert told("import", str(copy)) == (0, "Took Hill house in as hill-house-2.\n")
+    assert (
+        "there.json: whole from 2026-03-05 06:30; the history before it hasn't arrived yet" in out
+    )
+    assert told("import", str(copy)) == (0, "Imported Hill house as hill-house-2.\n")
     assert desk.open("hill-house-2", writing=False).record.job.notes == "theirs"
     assert desk.open("hill-house", writing=False).record.job.notes == "day 3"
     # It comes, and all is there.
@@ -229,7 +231,7 @@ def test_a_whole_file_that_a_sync_left_without_its_history(desk, worked, told, n
 
 
 def test_settle_shows_and_chooses(desk, worked, told, now, tmp_path) -> None:
-    assert told("settle", "hill") == (0, "Nothing was changed in two places at once.\n")
+    assert told("settle", "hill") == (0, "Nothing was changed in two places.\n")
     other = shutil.copytree(desk.folder, tmp_path / "other")
     for folder, name, days in ((desk.folder, "here", 3), (other, "there", 4)):
         notes = {"here": "mine", "there": "theirs"}[name]
@@ -243,22 +245,25 @@ def test_settle_shows_and_chooses(desk, worked, told, now, tmp_path) -> None:
     desk.open("hill-house").close(now)
     status, out = told("settle", "hill")
     assert status == 0
-    assert "1. stands: changed what is true of the job" in out
+    assert "1. stands: changed Business settings of the job" in out
     assert "job / 1 / notes: now mine; other theirs" in out
     values = json.loads(told("settle", "hill", "1", "--json")[1])["unsettled"]
     assert values[0]["places"] == [
         {"place": "job / 1 / notes", "stands": "mine", "other": "theirs"}
     ]
     assert "no number 2" in told("settle", "hill", "2", "--keep", "other")[1]
-    assert "Say which" in told("settle", "hill", "--keep", "other")[1]
+    assert "Type its number, for example" in told("settle", "hill", "--keep", "other")[1]
     status, out = told("settle", "hill", "1", "--keep", "other")
-    assert (status, out) == (0, "Saved: put in: changed what is true of the job.\n")
+    assert (status, out) == (
+        0,
+        "Saved: kept the other change: changed Business settings of the job.\n",
+    )
     assert desk.open("hill-house", writing=False).record.job.notes == "theirs"
     # Of the shop too, without a change of it before.
     assert "shop / 1 / who: now mine; other theirs" in told("settle")[1]
     assert told("settle", "1", "--keep", "other")[0] == 0
     assert desk.shop.shop().who == "theirs"
-    assert told("settle") == (0, "Nothing was changed in two places at once.\n")
+    assert told("settle") == (0, "Nothing was changed in two places.\n")
     assert "all sound" in told("check")[1]
 
 

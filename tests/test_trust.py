@@ -30,7 +30,7 @@ needs_compiler = pytest.mark.skipif(compiler() is None, reason="no C compiler fo
         pytest.param(
             partial(faults, acts=("a tick and the whole file",), least=80), id="every call fails"
         ),
-        pytest.param(partial(of_jobs_begun, acts=("A new job",), least=50), id="a new job fails"),
+        pytest.param(partial(of_jobs_begun, acts=("a new job",), least=50), id="a new job fails"),
         pytest.param(partial(money, acts=("an invoice paid",), least=80), id="money at every call"),
         pytest.param(
             partial(disk, ways=("eio",), money=("an invoice paid",), screens=0, least=20, every=6),

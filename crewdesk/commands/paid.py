@@ -44,7 +44,7 @@ def paid(desk: Desk, args: Namespace, now: datetime) -> str:
             return _change(books, args, meant[-1], on, at)
 
         change = desk.shop.make(act, now)
-        books, told = desk.shop.record(), [f"Noted: {change.what}."]
+        books, told = desk.shop.record(), [f"Saved: {change.what}."]
         number = meant[-1]
     return in_lines(*told, *_owed_back(books, number, books.books_day(now)))
 

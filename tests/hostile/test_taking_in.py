@@ -82,13 +82,15 @@ def nested(levels: int) -> Any:
 
 def test_the_limits_of_a_file_are_told(wrong: Callable[[str, Any], str]) -> None:
     job = {"crewdesk": "job", "schema": 1}
-    assert f"deeper than {DEEPEST} levels" in wrong("import", {**job, "x": nested(DEEPEST)})
+    assert f"over {DEEPEST} levels" in wrong("import", {**job, "x": nested(DEEPEST)})
     assert "deeply" in wrong("import", '{"a":' * 50_000)
     assert f"{LONGEST_TEXT} characters" in wrong("import", {**job, "x": "A" * 100_000})
     assert "too large" in wrong("import", {**job, "x": LARGEST_NUMBER + 1})
     rows = {str(n): {} for n in range(MOST_ROWS + 1)}
-    assert f"{MOST_ROWS} rows" in wrong("import", {**job, "job": {}, "beams": rows})
-    assert "object of texts" in wrong("stock", {"crewdesk": "stock", "stock": [nested(900)]})
+    assert f"more than {MOST_ROWS}" in wrong("import", {**job, "job": {}, "beams": rows})
+    assert "A board of that stock list is damaged" in wrong(
+        "stock", {"crewdesk": "stock", "stock": [nested(900)]}
+    )
     assert "deeply" in wrong("stock", "[" * 100_000)
     board = {"species": "Oak", "size": "1x12", "price": "30", "per": "foot"}
     for lengths in ("8'," * 100_000, "9" * 100_000, "8' x " + "9" * 5000):

@@ -123,7 +123,7 @@ def test_a_command_refuses_in_millimeters_where_the_job_shows_them(desk, now, to
     job.close(now)
     status, said = told("beams", "Metric", "Hall: 1 beam 25x150")
     assert status == 2
-    assert "25 mm wide and 150 mm high; from 76+ mm to" in said
+    assert "25 mm wide and 150 mm high. Width comes first, over the sides, from 76+ mm to" in said
     assert not inches_in(said)
     status, said = told("takeoff", "Metric", "cleat=800 in")
     assert status == 2

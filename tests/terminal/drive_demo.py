@@ -20,7 +20,7 @@ import pyte
 ROWS, COLUMNS = 60, 120
 PATIENCE = 30.0
 CTRL_Q = "\x11"
-FOLDER = re.compile(r"sample job lies in (\S+);")
+FOLDER = re.compile(r"sample job is in (\S+)\. ")
 ROOMS = ("Great room", "Dining room", "Study")
 STAGES = ("Rip", "Ease", "Tape", "Tack", "Scribe", "Final nail", "Fix-up")
 ON_SHEET = ("Tamarack Bend", *ROOMS, *STAGES)
@@ -80,7 +80,7 @@ def drive(command: str, home: Path) -> None:
     if found is None:
         sys.exit("It did not say where the sample job lies.")
     folder = Path(found[1])
-    if f"still in {folder}:" not in plain:
+    if f"still in {folder}." not in plain:
         sys.exit("It did not say afterwards where the sample job is.")
     if not list(folder.glob("jobs/*/*.json")):
         sys.exit(f"There is no job in {folder}.")

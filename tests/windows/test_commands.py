@@ -13,7 +13,7 @@ Run = Callable[..., bytes]
 
 def taken_in(windows: Windows, crewdesk: Run) -> None:
     """Take the sample job in."""
-    assert crewdesk("import", windows.path(SAMPLE)) == b"Took Tamarack Bend in as tamarack-bend.\n"
+    assert crewdesk("import", windows.path(SAMPLE)) == b"Imported Tamarack Bend as tamarack-bend.\n"
 
 
 def test_a_job_comes_in_and_goes_out_byte_for_byte(
@@ -166,7 +166,7 @@ one.stdout.close()
 print(one.stderr.read().decode(), one.wait())
 """,
     )
-    assert b"Whatever was reading this stopped before the end." in printed
+    assert b"The program reading this stopped before the end." in printed
     assert b"Traceback" not in printed
 
 

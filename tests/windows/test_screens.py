@@ -21,7 +21,7 @@ def run_sheet(
         program = screens()
         program.until("Tamarack Bend")
         program.press(ENTER)
-        program.until(done, "Space Tick")
+        program.until(done, "Space Check off")
         return program
 
     return opened
@@ -35,7 +35,7 @@ def test_a_walk_through_the_screens(run_sheet: Callable[..., Screens]) -> None:
     program.press(CTRL_Z)
     program.until("191/390 done")
     program.press(ENTER)
-    program.until("bottom edge", "* Tick")
+    program.until("bottom edge", "* Check off")
     program.press(ESC)
     program.until("191/390 done")
     program.press(CTRL_D)
@@ -84,6 +84,6 @@ def test_the_sample_job_of_the_first_command(
     windows: Windows, screens: Callable[..., Screens]
 ) -> None:
     program = screens("demo")
-    program.until("Tamarack Bend", "Great room", "Space Tick")
+    program.until("Tamarack Bend", "Great room", "Space Check off")
     program.press(CTRL_Q)
     assert program.left() == 0

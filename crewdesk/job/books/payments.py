@@ -100,7 +100,7 @@ def take_payment_out(books: ShopRecord, number: int, place: int, now: datetime) 
         raise NotAllowed(f"There is no payment {place} on invoice {number}; {told}.")
     row, one = found[place - 1]
     take_out(books.payments.index(one), books.trail, books.payments)
-    what = f"took out {payment_text(one, number)}, {one.on}, on {invoice_text(books, number)}"
+    what = f"removed {payment_text(one, number)}, {one.on}, on {invoice_text(books, number)}"
     return Change(what, (edit(books.tables, ("payments", row), ABSENT),), now)
 
 

@@ -99,7 +99,7 @@ def put_in(record: Rows, row: str, now: datetime) -> Change:
         if made.before != made.after:
             edits.append(made)
     edits = record.completed(edits)
-    change = Change(f"took: {one.what}"[:2000], (*edits, _gone(record, row)), now)
+    change = Change(f"kept the other change: {one.what}"[:2000], (*edits, _gone(record, row)), now)
     check_between(record, change)
     return change
 

@@ -31,8 +31,8 @@ DECORATIVE_FOOT = (
 )
 DRAWN_FOOT = "Dashed: the square line and the blank. Dotted: the cleat line, on the other face."
 FEET = {
-    "saw": "Keep guard and riving knife on, use a push stick, and wear eye and hearing "
-    "protection and a mask. Check a mark against the wall first.",
+    "saw": "Keep guard and riving knife on, use a push stick, wear mask, eye and ear protection. "
+    "Check a mark at the wall first.",
     "ladder": "Keep the ladder level and locked, both feet on it, below its top step. "
     "Never look into the laser.",
 }

@@ -227,9 +227,9 @@ def _square(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
 
         return Strip(_ROW, draw)
 
-    how, more = "square along the beam's line, gap at the leg's far end", []
+    how, more = "along the beam's line, gap at the leg's far end", []
     if beam.ceiling == "sloped":
-        how = "square held level, not along the slope; gap at the leg's far end"
+        how = "held level, not along the slope; gap at the leg's far end"
         held = "Stock along a level line plumb below the beam's line, leg level across at the wall."
         more = [lines_strip(pages, held, TYPE.word)]
     return [

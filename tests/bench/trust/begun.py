@@ -47,7 +47,7 @@ def _bring_back(desk: Desk) -> None:
 
 
 ACTS: dict[str, Callable[[Desk], None]] = {
-    "A new job": _create,
+    "a new job": _create,
     "a job taken in": _take_in,
     "a job brought back": _bring_back,
 }

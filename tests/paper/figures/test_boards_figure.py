@@ -72,7 +72,7 @@ def test_lines_say_what_to_buy_and_that_it_is_proven(capsys):
     [
         ("--stock 12 --need 13", "the longest clear board gives 12 in"),
         ("--stock 12:1:1 --need 10:2", "at least 1 more of 12 in"),
-        ("--stock 12:x --need 1", "x is not"),
+        ("--stock 12:x --need 1", "x isn't an amount"),
         ("--stock 12:1:1:1 --need 1", "LENGTH:PRICE:COUNT"),
         ("--stock 12:-1 --need 1", "below zero"),
         ("--stock 12:1:0 --need 1", "0 isn't a count"),

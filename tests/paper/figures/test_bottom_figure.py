@@ -48,7 +48,7 @@ def test_a_reason_is_told(capsys: pytest.CaptureFixture[str]) -> None:
         ([], "along one line or along both edges"),
         (["--edge-a", "120"], "along one line or along both edges"),
         (["--reading", "120", "--edge-a", "120"], "along one line or along both edges"),
-        (["--reading", ""], "No length was given"),
+        (["--reading", ""], "Type a length, for example"),
         (["--reading", "0"], "more than zero"),
         (["--reading", "120", "--cut", "120-1/16"], "wouldn't go up"),
         (["--reading", "120", "--undercut", "1"], "1/32 is usual"),

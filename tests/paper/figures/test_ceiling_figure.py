@@ -52,7 +52,7 @@ def test_the_json(capsys: pytest.CaptureFixture[str]) -> None:
     [
         (["--height", "14", "--station", "0:12"], "Type AT:HEIGHT_A:HEIGHT_B"),
         (["--height", "14", "--station", ""], "Type AT:HEIGHT_A:HEIGHT_B"),
-        (["--height", "14", "--station", "0::12"], "No length was given"),
+        (["--height", "14", "--station", "0::12"], "Type a length, for example"),
         (["--height", "14", *STATIONS[:4]], "both ends and the center"),
         (["--height", "0", *STATIONS], "more than zero"),
         (["--height", "-14", *STATIONS], "below zero"),
@@ -82,7 +82,7 @@ def test_curly_quotes_are_read(capsys: pytest.CaptureFixture[str]) -> None:
     words = ["0:12”:12 1/4”", "6’:11¾″:12″", "12’:12 1⁄8”:12”"]
     stations = [w for word in words for w in ("--station", word)]
     assert main(["figure", "ceiling", "--height", "1’ 2”", *stations]) == 0
-    assert "scriber setting  5/8 in" in capsys.readouterr().out
+    assert "set the scriber to 5/8 in" in capsys.readouterr().out
 
 
 def test_the_usual_margin_covers_what_the_readings_can_be_off(

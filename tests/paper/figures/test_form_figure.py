@@ -97,7 +97,7 @@ def test_a_sheet_of_settings(capsys: pytest.CaptureFixture[str]) -> None:
         ([*FORM, "--form", "mitred", "--corner", "60"], "from 90 to below 180"),
         ([*FORM, "--form", "mitred", "--corner", "180"], "below 180"),
         ([*FORM, "--form", "four-sided-mitered", "--corner", "120"], "has square corners"),
-        ([*FORM, "--bottom-thickness", ""], "No length was given"),
+        ([*FORM, "--bottom-thickness", ""], "Type a length, for example"),
         ([*FORM, "--form", "mitred", "--height-b", "9"], "only with three-board"),
         ([*FORM, "--form", "mitred", "--side-thickness", "4"], "has no room"),
         ([*FORM, "--bevel", "95"], "below 90"),

@@ -27,7 +27,7 @@ def test_lines_and_json(capsys: pytest.CaptureFixture[str]) -> None:
         ([*TWO, "--length", "1-1/2"], "comes through a stack of 1 1/2 in"),
         ([*TWO, "--length", "3/4"], "it holds nothing"),
         ([*TWO, "--length", "0"], "more than zero"),
-        ([*TWO, "--length", ""], "No length was given"),
+        ([*TWO, "--length", ""], "Type a length, for example"),
         ([*TWO, "--gauge", "thin"], "Type 15, 16, 18 or 23"),
         ([*TWO, "--gauge", "17"], "Known are 15 or 16 or 18 or 23"),
         (["figure", "nails", "--piece", "3/4"], "at least two thicknesses"),

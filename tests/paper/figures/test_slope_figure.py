@@ -200,7 +200,7 @@ RIDGE = ["ridge", "--width", "8", "--drop", "12"]
         ([*SKEW], "How the walls run"),
         ([*SKEW, "--length-a", "120"], "Only one side's length"),
         ([*SKEW, "--length-a", "120", "--length-b", "110"], "Measure both again"),
-        ([*SKEW, "--end1", "6:12:A"], "degrees off square"),
+        ([*SKEW, "--end1", "6:12:A"], "degrees out of square"),
         ([*SKEW, "--end1", "1/8:0:A"], "more than zero"),
         ([*SKEW, "--end1", "1/8:12:"], "GAP:LEG:A or GAP:LEG:B"),
         (["skew", "--width", "1", "--end1", "1/8:12:A"], "more than zero"),

@@ -66,7 +66,7 @@ def test_instruments_of_other_makes(capsys: pytest.CaptureFixture[str]) -> None:
     [
         ([*ENDS, "--level", "24", "--again", "146"], "Measure it again"),
         ([*ENDS, "--level", "24", "--tape-step", "0"], "must be more than zero"),
-        ([*ENDS, "--level", "24", "--gap-step", ""], "No length was given"),
+        ([*ENDS, "--level", "24", "--gap-step", ""], "Type a length, for example"),
         ([*ENDS, "--level", "24", "--tape-error", "0"], "must be over 0 and up to 1 in"),
         ([*ENDS, "--level", "24", "--level-error", "true"], "Type it like 0.0005"),
         ([*ENDS, "--level", "0"], "must be more than zero"),

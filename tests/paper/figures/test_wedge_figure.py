@@ -31,7 +31,7 @@ def test_without_a_gap_it_seats_nowhere(capsys: pytest.CaptureFixture[str]) -> N
         ("3/4", "0", "1/16", "About 5 is usual"),
         ("3/4", "95", "1/16", "isn't an angle"),
         ("3/4", "", "1/16", "isn't an angle"),
-        ("", "5", "1/16", "No length was given"),
+        ("", "5", "1/16", "Type a length, for example"),
         ("3/4", "5", "0", "more than zero"),
     ],
 )

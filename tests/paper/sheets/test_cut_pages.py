@@ -44,7 +44,7 @@ def remarks(record: Record, beam: dict[str, Any], piece: dict[str, Any]) -> list
 def test_every_figure_is_that_of_the_cut_list(sample: Record, print_it) -> None:
     told = cut_list("tamarack-bend", sample).values["beams"]
     pages = [page.extract_text() for page in PdfReader(io.BytesIO(print_it(sample, "cuts"))).pages]
-    text = "\n".join(page.partition("licensed practice.\n")[2] for page in pages)
+    text = "\n".join(page.partition("licensed professional.\n")[2] for page in pages)
     read = 0
     for beam, after in zip(told, [*told[1:], None], strict=True):
         title = f"{beam['room']} {beam['name']}\n"

@@ -15,7 +15,7 @@ from crewdesk.paper.sheets.pen import PAPERS, TYPE
 from crewdesk.paper.sheets.side_drawn import BoardScale, side_strip
 from crewdesk.trade.cuts.section import Section
 
-UNKNOWN = "Measure each wall to know the slant with the square"
+UNKNOWN = "Measure the walls with the square to know the slant"
 _WIDTHS = Lettering(pdf_writer()(unit="pt"), ()).widths(pdf_writer()(unit="pt"))
 
 

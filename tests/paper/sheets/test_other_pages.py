@@ -120,7 +120,7 @@ def test_the_builder_sees_what_was_done_that_day(sample, whole, print_it, read_p
     sheet = RunSheet(sample)
     text = joined(of_part(whole, "Progress"))
     total = sheet.total()
-    assert f"{total.behind} of {total.steps} steps are done or left out" in text
+    assert f"{total.behind} of {total.steps} steps are done or skipped" in text
     for stage, of in zip(sample.stages, sheet.totals(), strict=True):
         assert f" {stage.name} {of.behind} of {of.steps} " in text
     assert "board cupped 1/4 in across; a new one comes on Friday" in text

@@ -1,4 +1,4 @@
-"""The hours sheet where the clock runs, where clocks go back, and over midnight.
+"""The hours sheet where the clock is running, where clocks go back, and over midnight.
 
 In 2026 clocks of the United States go back on 1 November at 2:00 daylight time
 (15 U.S.C. 260a: the first Sunday of November).
@@ -77,7 +77,7 @@ def test_a_clock_that_runs_counts_up_to_now() -> None:
     stage = {"name": "Tack", "seconds": 5430, "billed_seconds": 5430}
     assert told["by_stage"] == {"tack": stage}
     lines = hours("x", record, at("2026-11-02T09:00:00-07:00")).lines
-    assert any("the clock runs" in line for line in lines)
+    assert any("the clock is running" in line for line in lines)
 
 
 def test_a_job_without_hours_says_so() -> None:
