@@ -245,7 +245,7 @@ def test_settle_shows_and_chooses(desk, worked, told, now, tmp_path) -> None:
     desk.open("hill-house").close(now)
     status, out = told("settle", "hill")
     assert status == 0
-    assert "1. stands: changed Business settings of the job" in out
+    assert "1. stands: changed the job settings" in out
     assert "job / 1 / notes: now mine; other theirs" in out
     values = json.loads(told("settle", "hill", "1", "--json")[1])["unsettled"]
     assert values[0]["places"] == [
@@ -256,7 +256,7 @@ def test_settle_shows_and_chooses(desk, worked, told, now, tmp_path) -> None:
     status, out = told("settle", "hill", "1", "--keep", "other")
     assert (status, out) == (
         0,
-        "Saved: kept the other change: changed Business settings of the job.\n",
+        "Saved: kept the other change: changed the job settings.\n",
     )
     assert desk.open("hill-house", writing=False).record.job.notes == "theirs"
     # Of the shop too, without a change of it before.

@@ -27,6 +27,8 @@ MakeRecord = Callable[[Tables], Rows]
 ONE_BEGINNING = "job"
 """The kind of record of which there are many: histories with other beginnings are others."""
 WHOLE = "merged what a whole copy had more"
+WHOLE_BEFORE = "took in what a whole copy had more"
+"""What histories of earlier versions say instead of `WHOLE`."""
 TOGETHER = "merged what another computer did"
 
 

@@ -11,7 +11,15 @@ from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.disk import sync
 from crewdesk.store.history_lines import HISTORY, History, change_in, histories, named
-from crewdesk.store.joining import WHOLE, Joined, Joining, MakeRecord, holds, is_strange
+from crewdesk.store.joining import (
+    WHOLE,
+    WHOLE_BEFORE,
+    Joined,
+    Joining,
+    MakeRecord,
+    holds,
+    is_strange,
+)
 from crewdesk.store.regular import NEW, open_handle, read_bytes
 from crewdesk.store.storage import RecordStorage
 from crewdesk.store.table_changes import difference
@@ -106,7 +114,7 @@ def _put_together(files: Joining, joined: Joined) -> Copy:
     until = max([one.when for one in changes if one.edits] or written)
     try:
         first = next(history.after(0), None)
-        begun = first is None or first.change.what == WHOLE
+        begun = first is None or first.change.what in (WHOLE, WHOLE_BEFORE)
         list(history.after(0))
     except Damaged:
         begun = True

@@ -94,7 +94,7 @@ def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
     lines = [(at, line) for at, line in enumerate(text.splitlines(), 1) if line.strip()]
     if len(lines) > MOST_LINES:
         raise BadInput(
-            "A list can have {most} lines. Put the rest in a second list.", most=MOST_LINES
+            "A list can have up to {most} lines. Put the rest in a second list.", most=MOST_LINES
         )
     found: list[BeamLine] = []
     room = ""

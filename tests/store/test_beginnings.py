@@ -93,7 +93,7 @@ def test_a_job_under_a_freed_id_has_no_invoice_yet(desk, sample, other, later, t
     assert money_of(desk, id_, later).documents == ()
     status, said = told("invoice", id_, "--number", "1")
     assert status == 2
-    assert f"Number 1 is of another job that was named {id_} before." in said
+    assert f"Number 1 belongs to another job that had the name {id_} before." in said
 
 
 def test_the_same_job_taken_in_again_was_billed(desk, sample, later, refusing) -> None:
@@ -222,7 +222,7 @@ def test_each_machine_has_its_own_job_before_one_moves(desks, later) -> None:
         job.close(later)
         assert job.id == (JOB if desk is desks[0] else f"{JOB}-2")
     (moved,) = [(id_, came.changes) for id_, came in desks[1].arrived]
-    told = f"this job was {JOB}. Another machine began another job under that name first."
+    told = f"this job was {JOB}. Another computer started another job under that name first."
     assert moved == (f"{JOB}-2", told)
     sync(desks)
     for desk in desks:

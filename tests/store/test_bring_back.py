@@ -11,7 +11,7 @@ from crewdesk.job.beams import beams
 from crewdesk.job.record import Record
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.store import checkpoint
+from crewdesk.store import checkpoint, recovery
 from crewdesk.store.history_lines import History
 from crewdesk.store.integrity import check
 from crewdesk.store.record_file import locked
@@ -127,8 +127,8 @@ def test_what_is_lost_is_told(desk, worked, now, refusing) -> None:
     spoil(worked)
     told = refusing(desk.open, "hill-house")
     assert "`crewdesk restore hill-house` recovers it as of 2026-03-04" in told
-    assert "(here.json.1), without 'ticked 'Mark the cleat line" in told
-    assert "side A' of 2026-03-06 06:30, 'ticked 'Tape" in told
+    assert "(here.json.1), without 'checked off 'Mark the cleat line" in told
+    assert "side A' of 2026-03-06 06:30, 'checked off 'Tape" in told
     assert told.endswith("and 1 change that can't be read.")
 
 
@@ -209,6 +209,21 @@ def test_a_history_that_is_lost_costs_undo_alone(desk, worked, now, copied, refu
     job.undo(now)
     job.close(now)
     assert all(one.sound for one in check(desk))
+
+
+@pytest.mark.parametrize("what", [recovery.WHOLE, "took in what a whole copy had more"])
+def test_a_history_begun_anew_is_known_by_older_words_too(
+    desk, worked, now, monkeypatch, what
+) -> None:
+    spoil(worked.with_suffix(".history"), at=50)
+    spoil(worked)
+    with monkeypatch.context() as patched:
+        patched.setattr(recovery, "WHOLE", what)
+        desk.bring_back("hill-house", now)
+    assert [one.what for one in desk.open("hill-house", writing=False).history()] == [what]
+    spoil(worked)
+    (found,) = copies(worked, "job", Record)
+    assert found.lost_history
 
 
 def test_a_sound_tail_counts_though_the_history_before_it_is_broken(
@@ -315,7 +330,9 @@ def test_a_history_that_is_not_given_for_a_moment_is_not_written_over(
     with monkeypatch.context() as patched:
         patched.setattr(History, "read", staticmethod(once))
         if nth == 1:
-            assert "nothing was changed" in refusing(desk.bring_back, "hill-house", now)
+            assert "can't be read now. Nothing was changed" in refusing(
+                desk.bring_back, "hill-house", now
+            )
             assert worked.with_suffix(".history").read_bytes() == there
         else:
             desk.bring_back("hill-house", now)

@@ -107,7 +107,9 @@ def test_a_head_that_was_damaged_is_no_trouble_to_the_list(desk, job, now, was, 
     assert was in data
     job.path.write_bytes(data.replace(was, now_, 1))
     (listed,) = desk.jobs()
-    assert listed.trouble.startswith("hill-house/here.json can't be read: its beginning is not")
+    assert listed.trouble.startswith(
+        "hill-house/here.json can't be read: its beginning isn't what crewdesk"
+    )
     assert desk.clocks() == ()
 
 
@@ -268,8 +270,8 @@ def test_seen_by_somebody_who_may_not(desk, job, now, mode, files) -> None:
         assert troubles == "done ['']"
         assert opened == "done True"
         assert made == (
-            "hill-house can't be locked (Permission denied), so it can only be read here; "
-            "nothing was changed."
+            "hill-house can't be locked (Permission denied), so it can only be read here. "
+            "Nothing was changed."
         )
         assert taken_in.startswith("Not saved: ")
 

@@ -42,7 +42,7 @@ def test_a_refused_change_leaves_no_trace(job, now, refusing, files) -> None:
     stale = ticks.tick(job.record, A, "rip-side", now)
     assert files(job.path.parent) == before
     job.make(stale)
-    assert "changed meanwhile" in refusing(job.make, stale)
+    assert "Another computer changed beams / 1 / pieces / A" in refusing(job.make, stale)
 
 
 def test_undo_and_redo_also_after_a_restart(desk, job, now, refusing) -> None:
@@ -52,8 +52,8 @@ def test_undo_and_redo_also_after_a_restart(desk, job, now, refusing) -> None:
     job.close(now)
     again = desk.open(job.id)
     assert again.record.entries == ()
-    assert again.undo(now).what.startswith("ticked")
-    assert again.redo(now).what.startswith("ticked")
+    assert again.undo(now).what.startswith("checked off")
+    assert again.redo(now).what.startswith("checked off")
     again.close(now)
     again = desk.open(job.id)
     assert again.redo(now).what == "clock started on Rip"
@@ -160,8 +160,8 @@ def test_a_change_that_the_disk_does_not_take_is_not_made(
         job.make(change)
     assert hits
     assert str(caught.value) == (
-        f"Not saved: {job.path.parent} says 'No space left on device'; nothing was changed, "
-        "try again once that is fixed."
+        f"Not saved: {job.path.parent} says 'No space left on device'. Nothing was changed. "
+        "Try again once that is fixed."
     )
     assert copied(job.record.tables) == before
     assert RunSheet(job.record).total() == seen
@@ -247,8 +247,8 @@ def test_where_it_can_not_be_locked_it_is_read_only_and_says_so(
         with pytest.raises(ReadOnly) as caught:
             act()
         assert str(caught.value) == (
-            f"{job.id} can't be locked (Permission denied), so it can only be read here; "
-            "nothing was changed."
+            f"{job.id} can't be locked (Permission denied), so it can only be read here. "
+            "Nothing was changed."
         )
     other.close(now)
     assert files(job.path.parent) == before

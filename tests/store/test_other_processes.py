@@ -70,7 +70,7 @@ job.close(now)
     assert job.record.job.notes == "theirs"
     job.make(beams.change_job(job.record, {"site": "Lot 8"}, now))
     out, _ = other.communicate("\n", timeout=30)
-    assert out == "Lot 8 ['changed what is true of the job']\n"
+    assert out == "Lot 8 ['changed the job settings']\n"
     job.undo(now)
     # Mine was taken back, not the later one of the other.
     assert (job.record.job.site, job.record.job.notes) == ("", "theirs again")
@@ -95,7 +95,7 @@ with job._locked(5):
     mine = desk.open("hill-house")
     assert not mine.read_only
     assert mine.record.job.notes == "from the other"
-    assert mine.undo(now).what == "changed Business settings of the job"
+    assert mine.undo(now).what == "changed the job settings"
     mine.close(now)
 
 
@@ -137,8 +137,8 @@ job.close(now)
     ).communicate(timeout=30)
     lines = out.splitlines()
     assert lines[0] == (
-        f"NotSaved Not saved: {desk.jobs_folder / 'hill-house'} says 'File too large'; nothing "
-        "was changed, try again once that is fixed."
+        f"NotSaved Not saved: {desk.jobs_folder / 'hill-house'} says 'File too large'. Nothing "
+        "was changed. Try again once that is fixed."
     )
     made, notes, history = lines[1].split()
     assert int(made) > 1

@@ -177,7 +177,7 @@ def test_what_waits_is_brought_together_too(two, now, failing) -> None:
                 note(mine, now, notes=text)
     note(other, now, site="theirs", notes="theirs")
     tick(other, A, now)
-    assert [change.what for change in mine.waiting] == ["changed Business settings of the job"] * 2
+    assert [change.what for change in mine.waiting] == ["changed the job settings"] * 2
     mine.save()
     assert mine.waiting == ()
     assert (mine.record.job.site, mine.record.job.notes) == ("theirs", "theirs")

@@ -44,7 +44,7 @@ def test_a_payment_that_may_stand_is_told_so_and_is_there_once(desk, now, gone) 
     patch.undo()
     assert caught.value.unsure
     assert "nothing was changed" not in str(caught.value)
-    assert "It may have been saved" in str(caught.value)
+    assert "It may be on the disk. When the disk is back" in str(caught.value)
     # The next start finds out: here it stands.
     assert [one.amount for one in desk.shop.record().payments] == [Decimal("50.00")]
 
@@ -62,7 +62,7 @@ def test_what_waits_on_the_screens_is_not_made_twice(desk, job, now, gone, copie
     assert job.waiting == ()
     assert len(job.record.beams) == 3
     assert copied(job.record.tables) == want
-    assert job.undo(now).what == "changed Business settings of the job"
+    assert job.undo(now).what == "changed the job settings"
     assert job.undo(now).what == "added beam Hall Third"
     job.close(now)
     assert len(desk.open(job.id).record.beams) == 2

@@ -82,18 +82,18 @@ def test_millimetres_are_read_where_the_job_is_in_them() -> None:
         ("Hall: 6x8\nHall: x 8", "can't be read. Type ROOM: HOW MANY", "Line 2"),
         (
             "Hall: 2x10",
-            "high; from 3 in to 48 in wide and 2 in to 48 in",
+            "over the sides, from 3 in to 48 in; height from 2 in to 48 in",
             "2 in wide and 10 in high",
         ),
-        ("Hall: 1000 beams 16' 6x8", "are taken in a line", "gives 1000 beams"),
-        ("Hall: 0 beams", "are taken in a line", "gives 0 beams"),
+        ("Hall: 1000 beams 16' 6x8", "a line can have from 1 to 99", "has 1000 beams"),
+        ("Hall: 0 beams", "a line can have from 1 to 99", "has 0 beams"),
         ("Hall: 2 beams 16 6x8", "can be read in more than one way. Type", '16\' 0" 6" x 8"'),
         ("Hall: 4 6x8", "can be read in more than one way. Type", "4' 0\""),
         ("Hall: 12 3 5/16 6x8", "can be read in more than one way. Type", "12' 3 5/16\""),
         ("Hall: 6x8x10", "can be read in more than one way. Type", "10' 0\""),
         ("Hall\t2\t12'\t6\t", "can't be read. Type ROOM: HOW MANY", "Line 1"),
         ("Hall: 6x8 " + "9" * 300, "has more than", "more than 200"),
-        ("Hall: 6x8\n" * 201, "lines. Put the rest in a second list", "at most 200 lines"),
+        ("Hall: 6x8\n" * 201, "lines. Put the rest in a second list", "up to 200 lines"),
     ],
 )
 def test_what_makes_no_sense_or_two_is_told_in_a_sentence(text: str, why: str, says: str) -> None:

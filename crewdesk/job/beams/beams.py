@@ -160,7 +160,7 @@ def change_job(record: Record, fields: Mapping[str, Any], now: datetime) -> Chan
     """The change that gives the job other values for some of `JOB_FIELDS`."""
     if unknown := sorted(set(fields) - set(JOB_FIELDS)):
         raise NotAllowed(f"A job has no {unknown[0]} to change. It has {', '.join(JOB_FIELDS)}.")
-    return _changed(record, ("job", JOB_ROW), fields, "changed Business settings of the job", now)
+    return _changed(record, ("job", JOB_ROW), fields, "changed the job settings", now)
 
 
 def find_beam(record: Record, text: str) -> Beam:
@@ -246,7 +246,7 @@ def change_about(
         edits += change_read_to(record, instruments, now).edits
     if not edits:
         raise NotAllowed("That is the same as before. Nothing was changed.")
-    return Change("changed Business settings of the job", edits, now)
+    return Change("changed the job settings", edits, now)
 
 
 MOST_BEAMS = 500

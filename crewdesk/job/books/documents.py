@@ -69,7 +69,7 @@ def invoice_meant(books: ShopRecord, number: int, whose: str = "") -> int:
         raise NotAllowed(f"Invoice {number} is for {_either(every)}, not {quoted(whose)}.")
     if len(found) > 1:
         raise NotAllowed(
-            f"Two documents have number {number}: {_papers(found)}. Add --customer with "
+            f"More than one document has number {number}: {_papers(found)}. Add --customer with "
             "the name of the customer or the job."
         )
     return found[0].document.number if found else number

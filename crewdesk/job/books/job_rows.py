@@ -168,5 +168,5 @@ class Accepted(TableRow, noun="accepted estimate"):
         """Raise `NotAllowed` where the lines and the tax aren't the total."""
         if self.subtotal + self.tax != self.total:
             raise NotAllowed(
-                f"The lines and the tax of accepted estimate {self.row} miss its total."
+                f"The lines and the tax of accepted estimate {self.row} don't add up to its total."
             )

@@ -125,5 +125,7 @@ class HeadedDocument(NamedTuple):
         if made.number < 1:
             raise NotAllowed(f"A document has a number from 1 up, not {made.number}.")
         if document.total != made.total:
-            raise NotAllowed(f"The lines and the tax of number {made.number} miss its total.")
+            raise NotAllowed(
+                f"The lines and the tax of number {made.number} don't add up to its total."
+            )
         return HeadedDocument(document, made.head, made.was)

@@ -85,7 +85,7 @@ def figures_from_doc(doc: Any, *, whole: bool = True) -> Figures:
     whole: a board is made of them, so none may be lacking that its size isn't known without.
     """
     if not isinstance(doc, dict) or len(doc) > MOST_FIGURES:
-        raise NotAllowed(f"A cut must have up to {MOST_FIGURES} figures.")
+        raise NotAllowed(f"A cut can have up to {MOST_FIGURES} figures.")
     _check_texts(doc)
     if not all(isinstance(one["shown"], str) for one in doc.values()):
         raise NotAllowed("A cut's figure must be text.")

@@ -186,7 +186,7 @@ def check_not_past_a_hold(record: Record, change: Change) -> None:
                     continue
                 held = held_by(stages, before, old, step)
                 if held is not None and held_by(stages, after, piece, step) is not None:
-                    raise NotAllowed(f"{held} So it can't be checked off as override either.")
+                    raise NotAllowed(f"{held} So it can't be overridden either.")
 
 
 def question(record: Record, cut: ChangedCut) -> str:

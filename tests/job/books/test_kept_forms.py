@@ -42,7 +42,7 @@ def test_what_is_no_form_is_refused(books, now, refusing) -> None:
     books.make(keep_form(books, "Tall", "usual", TALL, now))
     assert "saved like that already" in refusing(keep_form, books, "Tall", "usual", TALL, now)
     assert "needs a name" in refusing(keep_form, books, " ", "usual", TALL, now)
-    assert "A beam's form is" in refusing(keep_form, books, "Odd", "round", TALL, now)
+    assert "A beam type can't be 'round'" in refusing(keep_form, books, "Odd", "round", TALL, now)
     low = TALL._replace(height=Fr(3, 2))
     assert "no room for a top" in refusing(keep_form, books, "Box", "box", low, now)
     assert "no row 7" in refusing(remove_form, books, "7", now)
@@ -51,4 +51,4 @@ def test_what_is_no_form_is_refused(books, now, refusing) -> None:
     assert "isn't written as a form must be" in refusing(KeptForm.from_doc, "1", odd)
     for number in range(MOST_KEPT - 1):
         books.make(keep_form(books, f"Form {number}", "usual", TALL, now))
-    assert f"at most {MOST_KEPT}" in refusing(keep_form, books, "More", "usual", TALL, now)
+    assert f"up to {MOST_KEPT} beam types" in refusing(keep_form, books, "More", "usual", TALL, now)

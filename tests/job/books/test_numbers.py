@@ -68,7 +68,7 @@ def test_a_number_on_two_papers_is_asked_about(two, now) -> None:
     with pytest.raises(NotAllowed) as refused:
         invoice_meant(books, 1)
     assert str(refused.value) == (
-        "Two documents have number 1: invoice 1 (Quillfeather Homes, Tamarack Bend) and "
+        "More than one document has number 1: invoice 1 (Quillfeather Homes, Tamarack Bend) and "
         "invoice 2 now (Zimmer Builders, Birch Row). Add --customer with the name of the "
         "customer or the job."
     )
@@ -86,7 +86,7 @@ def test_one_customer_with_both_papers_is_told_apart_by_the_job(two, now) -> Non
         invoiced(one, "Rowan Estates", job, now + timedelta(minutes=3))
     bring(ada, bo)
     books = bo.shop.record()
-    with pytest.raises(NotAllowed, match="more than one paper"):
+    with pytest.raises(NotAllowed, match="More than one document has number 2"):
         invoice_meant(books, 2, "Rowan")
     found = {job: invoice_meant(books, 2, job) for job in ("elm", "ash")}
     jobs = {job: books.headed(number).head.job_name for job, number in found.items()}

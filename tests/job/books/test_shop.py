@@ -141,7 +141,7 @@ def test_a_job_s_customer_is_told_against_those_of_the_shop_while_typed() -> Non
     assert customer_note(books, "Ada") == ""
     for name in ("Ada Quill", "Birch Homes"):
         books.make(keep_customer(books, NOW, name=name))
-    known = "he shop's customers: Ada Quill, Birch Homes."
-    assert customer_note(books, " ") == f"T{known}"
-    assert customer_note(books, "Ada") == f"Ada is not among t{known}"
+    known = "our customers: Ada Quill, Birch Homes."
+    assert customer_note(books, " ") == f"Y{known}"
+    assert customer_note(books, "Ada") == f"Ada isn't among y{known}"
     assert customer_note(books, "ada  quill ") == ""

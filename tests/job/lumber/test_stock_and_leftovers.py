@@ -127,7 +127,7 @@ def test_what_a_board_is_ripped_to_is_told_strip_by_strip() -> None:
     across = board("crosscut", piece("A", 0, 50, 0, 7), piece("bottom", 51, 96, 0, 4))
     assert first_cut_text(across, step) == "crosscut first"
     parted = board("rip", wide, piece("B", 60, 110, 0, 6), bad=((52, 58),))
-    assert first_cut_text(parted, step) == "crosscut at the bad wood, then rip each part as drawn"
+    assert first_cut_text(parted, step) == "crosscut at the defect, then rip each part as drawn"
 
 
 def test_leftovers_go_round(job_of, shop_of, judge, now, refusing) -> None:

@@ -135,7 +135,7 @@ def test_too_long_names_the_piece_and_the_remedy(job_of, shop_of, judge) -> None
         task_of(record, books, "hill")
     told = caught.value.shown()
     assert "Hall 1 side A" in told
-    assert "allowing splices would help" in told
+    assert "Use a longer board, or allow splices." in told
     spliced = job_of([(300, 8, 10), (100, 8, 10)], splices="butt")
     takeoff = solve(task_of(spliced, books, "hill"))
     judge(takeoff, spliced, books)

@@ -114,10 +114,10 @@ def test_every_reason_has_its_sentence():
     # section and 1.25 by the slope, 41.25 min. A price by the foot goes by the 20 ft.
     of_ease = [one for one in said if one.startswith("ease")]
     assert of_ease == [
-        f"ease: {work}; from 5 past jobs, which were 12.3 % apart from the rate."
+        f"ease: {work}; from 5 past jobs, which were 12.3% apart from the rate."
         for work in ("41.25 min at $60/h", "20 ft at $4.50/ft")
     ]
-    assert "Tax of 7 % is on labour, materials." in said
+    assert "Tax of 7% is on labour, materials." in said
 
 
 @pytest.mark.parametrize(

@@ -30,8 +30,8 @@ def test_never_over_the_reading_and_never_far_under(reading: Fr, undercut: Fr) -
 @pytest.mark.parametrize(
     ("reading", "undercut", "why"),
     [
-        (Fr(100), Fr(-1, 32), "is not from 0 to"),
-        (Fr(100), Fr(9, 32), "is not from 0 to"),
+        (Fr(100), Fr(-1, 32), "can't be cut -1/32 in short. Type 0 to 1/4 in"),
+        (Fr(100), Fr(9, 32), "can't be cut 9/32 in short. Type 0 to 1/4 in"),
         (Fr(0), Fr(0), "leaves nothing of the bottom board once"),
         (Fr(-5), Fr(1, 32), "leaves nothing of the bottom board once"),
         (Fr(1, 32), Fr(1, 32), "leaves nothing of the bottom board once"),

@@ -95,7 +95,7 @@ def test_a_cut_over_the_reading_takes_a_reason() -> None:
             lambda: bottom_cut(
                 Section(width=F(8), height=F(10), undercut=F(1)), BottomReading(F(9))
             ),
-            "is not from 0 to",
+            "can't be cut 1 in short. Type 0 to 1/4 in",
         ),
     ],
 )
