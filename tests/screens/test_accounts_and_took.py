@@ -83,7 +83,7 @@ async def test_who_owes_since_when_and_the_years_as_csv(
         await pilot.press("backspace", "2", "a")
         await pilot.pause()
         assert "No other invoice of Ada Quill is open" in app.told
-        assert "60.00 is owed back" in str(app.screen.query_one("#letter", Static).content)
+        assert "Credit balance: $60.00." in str(app.screen.query_one("#letter", Static).content)
         desk.shop.make(
             lambda books, at: issue_invoice(
                 books, draft, letterhead(record, books), now.date(), at

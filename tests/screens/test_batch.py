@@ -29,11 +29,9 @@ async def test_a_pass_that_finishes_nothing_checks_nothing_off(start_app, hill: 
         assert "blade tilt 15°, fence at the table 6 3/8- in" in shown
         assert "Fence right of the blade. Back down" in shown
         assert "+ is a little more, - less. For a table saw that tilts left (F7)." in words(app)
-        assert "ticked now, later." in words(app)
+        assert "checked off now, later." in words(app)
         await pilot.press("enter")
-        assert "Nothing was checked off: these boards take another cut after this one." in words(
-            app
-        )
+        assert "Nothing was checked off: these boards take another cut after this" in words(app)
         assert "Check them off under group 2." in words(app)
         assert not any(one.piece("bottom").steps for one in app.record.beams)
         options = sheet.query_one(OptionList)

@@ -122,7 +122,7 @@ async def test_cut_again_is_one_change_and_one_undo(cut, start_app, kept) -> Non
         assert "cut-side" not in app.record.beam("1").piece("A").steps
         await pilot.press("ctrl+z")
         await pilot.pause()
-        assert app.told.startswith("Taken back. Great room Ridge side A was cut to 147 1/4 in")
+        assert app.told.startswith("Undone. Great room Ridge side A was cut to 147 1/4 in")
         assert "cut-side" in app.record.beam("1").piece("A").steps
         await pilot.press("question_mark", "4")
         await pilot.pause()
@@ -205,7 +205,7 @@ async def test_the_answer_to_an_undo_is_whole_at_80_by_24(cut, start_app) -> Non
     async with app.run_test(size=SIZE) as pilot:
         await open_piece(app, pilot)
         await type_run(app, pilot, "147 5/8")
-        for key, done in (("ctrl+z", "Taken back. "), ("ctrl+y", "Made again. ")):
+        for key, done in (("ctrl+z", "Undone. "), ("ctrl+y", "Redone. ")):
             await pilot.press(key)
             await pilot.pause()
             told = app.screen.query_one(Told)

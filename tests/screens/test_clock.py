@@ -182,7 +182,7 @@ async def test_a_clock_left_running_asks_on_opening(
         for keys, minutes in LEFT:
             assert isinstance(app.screen, Choose)
             assert title(app) == (
-                "The clock on Tack in Hill house has run has been running since 07:30 "
+                "The clock on Tack in Hill house has run since 07:30 "
                 "(2h13), also while crewdesk was closed."
             )
             await pilot.press(*keys)
@@ -219,7 +219,7 @@ async def test_a_machine_that_slept_asks_with_the_time_before(start_app, hill: s
             app.clocks.tick()
             await pilot.pause()
             assert sum(isinstance(one, Choose) for one in app.screen_stack) == asks
-        assert "also while the machine slept from 08:00" in title(app)
+        assert "also while the computer slept from 08:00" in title(app)
         await pilot.press("f2")
         await pilot.pause()
         assert not isinstance(app.screen, ClockSheet)
@@ -316,4 +316,4 @@ async def test_a_running_clock_never_shows_less_than_nothing(start_app, hill: st
         assert "(0 min)" in title(app)
         # Nor can it be stopped from here before anything was saved.
         app.clocks.stop(app.clocks.elsewhere[0], None)
-        assert "Not stopped: this machine's clock says" in app.told
+        assert "Not stopped: this computer's clock says" in app.told

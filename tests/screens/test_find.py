@@ -47,7 +47,9 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         await pilot.press("ctrl+l", "c")
         assert isinstance(app.screen, LookUp)
         assert "Great room Cross" in str(app.screen.query_one("#beam").content)
-        assert "not measured: run" in str(app.screen.query_one("#told").content)
+        assert "not measured: wall-to-wall length along the bottom line" in str(
+            app.screen.query_one("#told").content
+        )
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, PiecePage))
         assert app.screen.spot == Spot("2", "A")
@@ -60,7 +62,7 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         await until(pilot, lambda: type(app.screen).__name__ == "WholeJob")
         assert rows(app)[:2] == [
             "To measure now",
-            "Great room Ridge side A: run along the bottom line, end 1, end 2",
+            "Great room Ridge side A: wall-to-wall length along the bottom line, end 1, end 2",
         ]
         await pilot.press("tab")
         assert rows(app)[0] == "4  Rip: Rip to width"
@@ -86,7 +88,7 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         await until(pilot, lambda: app.job is not None and app.record.job.name == "Quarry Road")
         await until(pilot, lambda: isinstance(app.screen, RunSheetPage))
         await pilot.press("ctrl+f")
-        app.screen.query_one(Wanted).value = "shop: change"
+        app.screen.query_one(Wanted).value = "business settings: change"
         await pilot.pause()
         await pilot.press("enter")
         await until(pilot, lambda: len(app.screen_stack) > 4)
@@ -122,7 +124,7 @@ async def test_every_action_of_every_page_can_be_found(start_app, desk, hill: st
                 here = page.name in ("everywhere", "run-sheet")
                 of = "Invoice 1, Ada Quill" if page.name == "an-invoice" else page.words
                 assert {words if here else f"{of}: {words}" for words in told} <= known
-        assert {"Batch Rip: Rip to width: Tick all", "Invoice 1, Ada Quill"} <= known
+        assert {"Batch Rip: Rip to width: Check off all", "Invoice 1, Ada Quill"} <= known
         (pieces,) = (one for one in known if one.endswith(", Rip: All pieces"))
         assert pieces.startswith("Pieces of ")
         assert all(one.about.endswith(".") for one in acts(app))
@@ -135,9 +137,9 @@ async def test_every_action_of_every_page_can_be_found(start_app, desk, hill: st
         await pilot.pause()
         assert rows(app)[1].startswith("Edit beam  e  ")
         # One invoice, by its customer and what is to be done with it.
-        app.screen.query_one(Wanted).value = "quill payment came"
+        app.screen.query_one(Wanted).value = "quill enter payment"
         await pilot.pause()
-        assert rows(app)[1].startswith("Invoice 1, Ada Quill: Payment  p  Note a payment")
+        assert rows(app)[1].startswith("Invoice 1, Ada Quill: Payment  p  Enter a payment")
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, Form))
         assert app.screen.query_one("#line-amount").value == "240.00"

@@ -117,4 +117,4 @@ def test_every_usual_stage_has_its_cautions() -> None:
         assert all(one.text.endswith(".") for one in cautions(stage.id))
     assert cautions("a stage of one's own") == (DECORATIVE,)
     assert "local code" in DECORATIVE.text
-    assert "licensed practice" in DECORATIVE.text
+    assert "licensed professional" in DECORATIVE.text

@@ -133,9 +133,25 @@ async def test_the_footer_names_keys_that_work_there(start_app, hill: str, syste
     app = start_app(hill)
     app.platform = system
     usual = {
-        "linux": ("F1 Help", "F2 Clock", "F3 Steps", "F4 Tick", "F5 Pair", "F10 Gaps", "PgDn Next"),
-        "win32": ("^k Help", "^d Clock", "# Steps", "* Tick", "& Pair", "^g Gaps", "PgDn Next"),
-        "darwin": ("^k Help", "^d Clock", "# Steps", "* Tick", "& Pair", "^g Gaps", "> Next"),
+        "linux": (
+            "F1 Help",
+            "F2 Clock",
+            "F3 Steps",
+            "F4 Check off",
+            "F5 Pair",
+            "F10 Gaps",
+            "PgDn Next",
+        ),
+        "win32": (
+            "^k Help",
+            "^d Clock",
+            "# Steps",
+            "* Check off",
+            "& Pair",
+            "^g Gaps",
+            "PgDn Next",
+        ),
+        "darwin": ("^k Help", "^d Clock", "# Steps", "* Check off", "& Pair", "^g Gaps", "> Next"),
     }
     async with app.run_test(size=(200, 40)) as pilot:
         await pilot.pause()
@@ -174,7 +190,7 @@ async def test_the_second_keys_do_what_the_first_do(start_app, hill: str) -> Non
         assert app.screen is not page
         await pilot.press("escape")
         await pilot.press("asterisk")
-        assert "ticked" in app.told
+        assert "checked off" in app.told
         assert app.focused.value == ""
         await pilot.press("equals_sign")
         await pilot.pause()

@@ -15,7 +15,7 @@ async def test_a_click_on_a_key_presses_it(desk: Desk, job: JobFile, now: dateti
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause(0.3)
         told = str(app.screen.query_one(KeysLine).render())
-        assert " Space Tick  b Batch " in told
+        assert " Space Check off  b Batch " in told
         await pilot.click(KeysLine, offset=(told.index("Batch"), 0))
         await pilot.pause()
         assert isinstance(app.screen, Choose)

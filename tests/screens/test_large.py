@@ -56,7 +56,10 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         await pilot.press("enter")
         await pilot.pause()
         assert isinstance(app.screen, OneNumberPage)
-        assert text(app, "asked") == "side A · run along the bottom line\n1 of 3 · then side B"
+        assert (
+            text(app, "asked")
+            == "side A · wall-to-wall length along the bottom line\n1 of 3 · then side B"
+        )
         await pilot.press("1", "2", "space", "3")
         assert "12' 3" in text(app, "hint")
         assert figures(app, "number") == "12 3"
@@ -80,15 +83,15 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         assert "end 2" in text(app, "asked")
         await pilot.press("enter")
         assert app.told.startswith("Skipped, Up goes back: side A · end 2 · south")
-        assert text(app, "asked").startswith("side B · run")
+        assert text(app, "asked").startswith("side B · wall-to-wall length")
         await pilot.press("up")
         assert "end 2" in text(app, "asked")
-        assert "Passed" not in app.told
+        assert "Skipped" not in app.told
         assert figures(app, "mark") == ""
         await pilot.press("0")
         assert (text(app, "words"), figures(app, "mark")) == ("right end: square", "0")
         await pilot.press("enter")
-        assert text(app, "asked").startswith("side B · run")
+        assert text(app, "asked").startswith("side B · wall-to-wall length")
         await pilot.press("up", "up")
         assert text(app, "words") == "left end, top back from the square line"
         assert figures(app, "mark") == "5/16"
@@ -98,7 +101,7 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
 
         # The other side by touch alone, from the reading that is asked for next.
         await pilot.press("enter", "enter")
-        assert text(app, "asked").startswith("side B · run")
+        assert text(app, "asked").startswith("side B · wall-to-wall length")
         await touch(pilot, app, "1", "4", "8", "rubbed", "7", "point", "5", "on")
         await touch(pilot, app, "0", "on", "2", "on", "out")
         assert kept(hill).beam("1").piece("B").latest("end2").lean == "out"
@@ -133,13 +136,13 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         await pilot.press(*"51", "enter", *"50", "enter")
         assert kept(hill).beam("1").pair.ceiling.stations[1] == Station(Fr(20), Fr(51), Fr(50))
         await pilot.press("enter")
-        assert text(app, "asked") == "Great room Ridge side B\nAll read.  Enter: the next beam."
+        assert text(app, "asked") == "Great room Ridge side B\nAll measured.  Enter: the next beam."
 
         # On to the next beam; something typed and not saved is not dropped unasked.
         await pilot.press("enter")
         assert app.screen.spot == Spot("2", "A")
         await pilot.press("7", "escape")
-        assert "not saved" in app.told
+        assert app.told.startswith("Not saved: Enter saves it")
         assert isinstance(app.screen, OneNumberPage)
         await pilot.press("escape")
         await pilot.pause()

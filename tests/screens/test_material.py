@@ -55,7 +55,7 @@ async def test_from_plan_to_spoiled_board(start_app, bend: str, kept) -> None:
         await pilot.pause()
         bought = [b for b in kept(bend).boards if b.state == "bought" and not b.hand]
         assert len(bought) == 8
-        assert "Saved: noted 8 boards as bought" in app.told
+        assert "Saved: marked 8 boards as bought" in app.told
         await pilot.press("ctrl+z")
         await pilot.pause()
         assert {b.state for b in kept(bend).boards if not b.hand} == {"to buy"}

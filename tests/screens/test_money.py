@@ -180,7 +180,7 @@ async def test_extra_work_is_accepted_and_then_billed(
         await pilot.press("3", "a")
         assert "price, like 240" in await fill(pilot, app, text="Wrap a header", price="4/ft")
         assert await fill(pilot, app, price="240") == ""
-        assert rows(app) == ["1 Wrap a header $240.00 not accepted yet"]
+        assert rows(app) == ["1 Wrap a header $240.00 not accepted"]
         await pilot.press("y")
         assert await fill(pilot, app, by="Ada Quill") == ""
         hour = timedelta(hours=1)

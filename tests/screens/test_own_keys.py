@@ -72,9 +72,9 @@ def test_a_sign_is_the_key_that_the_terminal_sends(read, sign: str) -> None:
         ("[run-sheet]\ntik = 't'", "has no 'tik' on run-sheet. It has tick, batch"),
         ("[run-sheet]\ntick = 3", 'must be text, like "t" or'),
         ("[run-sheet]\ntick = []", 'must be text, like "t" or'),
-        ("[run-sheet]\ntick = 'hyper+t'", "has no key hyper+t. Write it like t, f11"),
-        ("[run-sheet]\ntick = 'ctrl++'", "has no key ctrl++"),
-        ("[run-sheet]\ntick = ''", "has no key ;"),
+        ("[run-sheet]\ntick = 'hyper+t'", "'hyper+t' isn't a key. Write it like t, f11"),
+        ("[run-sheet]\ntick = 'ctrl++'", "'ctrl++' isn't a key"),
+        ("[run-sheet]\ntick = ''", "run-sheet tick: '' isn't a key"),
         ("[run-sheet]\ntick = 'ctrl+m'", "a terminal takes that for Enter"),
         ("[piece]\ntick = 't'", "can't be t, because you type there. Use a key like f11"),
         ("[everywhere]\nundo = 'u'", "can't be u, because you type there"),
@@ -110,15 +110,15 @@ async def test_they_work_and_are_shown(start_app, desk, hill: str, kept) -> None
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         shown = str(app.screen.query_one(KeysLine).render())
-        assert shown.startswith(" b Tick  y Batch  Enter Piece ")  # where they always stand
+        assert shown.startswith(" b Check off  y Batch  Enter Piece ")  # where they always stand
         assert " F12 Undo " in shown
         await pilot.press("b")
-        assert "Saved: ticked 'Rip to width'" in app.told
+        assert "Saved: checked off 'Rip to width'" in app.told
         assert app.told.endswith("Undo: F12")
         beam = kept(hill).beams[0]
         assert beam.pieces["A"].steps
         await pilot.press("f12")
-        assert "Taken back" in app.told
+        assert "Undone: checked off" in app.told
         assert not kept(hill).beams[0].pieces["A"].steps
         await pilot.press("y")
         await pilot.pause()
@@ -140,7 +140,7 @@ async def test_what_can_be_taken_back_stays_in_sight(start_app, hill: str) -> No
         assert "Ctrl+z" not in app.told
         await pilot.press("escape", "right", "enter")
         await pilot.pause()
-        assert app.told.startswith("Ctrl+z undoes: ticked 'Rip to width' on Great")
+        assert app.told.startswith("Ctrl+z undoes: checked off 'Rip to width' on Great")
         shown = str(app.screen.query_one(KeysLine).render())
         assert " ^z Undo " in shown
         assert len(shown.rstrip()) <= 80

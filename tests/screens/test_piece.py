@@ -125,7 +125,9 @@ async def test_the_cut_shows_as_one_types_before_anything_is_saved(app, open_pie
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, *"147-5/16")
         assert "as typed, not saved" in shown(page, "#cut")
-        assert "Not measured: gap and lean at north (end 1)" in shown(page, "#cut")
+        assert "Not measured: gap, and in or out at the top, at north (end 1)" in shown(
+            page, "#cut"
+        )
         await press(pilot, "down", "'5/32", "tab", "i", "tab", "'1/16", "tab", "o")
         cut = shown(page, "#cut")
         # 5/32 over 24 at 10 high: 25/384, cut back, so shown 3/32-; 1/16 over 24: 5/192, out
@@ -154,7 +156,7 @@ async def test_the_cut_shows_as_one_types_before_anything_is_saved(app, open_pie
 async def test_enter_saves_a_line_and_goes_on_and_the_reading_is_there_afterwards(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, *READ_A[:1], "enter")
-        assert "Saved: read run along the bottom line" in told(page)
+        assert "Saved: measured wall-to-wall length along the bottom line" in told(page)
         assert page.focused is page.query_one("#type-end1", Input)
         await press(pilot, *READ_A[2:])
         piece = app.record.beam("1").piece("A")
@@ -192,7 +194,10 @@ async def test_bad_input_gets_one_sentence_and_nothing_is_saved(app, open_piece)
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "'12 3")
         cut = shown(page, "#cut")
-        assert "run along the bottom line: 12 3 can be read in more than one way" in cut
+        assert (
+            "wall-to-wall length along the bottom line: 12 3 can be read in more than one way"
+            in cut
+        )
         assert "12' 3\"" in cut
         assert "12.3" in cut
         await press(pilot, "enter")
@@ -218,9 +223,11 @@ async def test_a_doubtful_reading_is_told_while_typing_and_may_be_saved(app, ope
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "'147", "enter")
         page = await open_piece(pilot, SIDE_B, "'174")
-        assert shown(page, "#hint").startswith("Doubtful: The runs of Great room Ridge")
+        assert shown(page, "#hint").startswith(
+            "Doubtful: The wall-to-wall lengths of Great room Ridge"
+        )
         await press(pilot, "enter")
-        assert "Saved, but in doubt: why stands under the readings." in told(page)
+        assert "Saved, but in doubt: the reason is below the readings." in told(page)
         # What is typed again is the same reading; Enter alone leaves it as it is.
         assert page.focused is page.query_one("#type-run")
         assert app.record.beam("1").piece("B").latest("run").value == 174
@@ -230,7 +237,7 @@ async def test_a_doubtful_reading_is_told_while_typing_and_may_be_saved(app, ope
             await press(pilot, "up")
         await press(pilot, "'6")
         assert shown(page, "#hint").startswith("Doubtful: Great room Ridge side B: ")
-        assert shown(page, "#cut").endswith("! No cut from a doubtful reading.")
+        assert shown(page, "#cut").endswith("! No cut from a reading in doubt.")
 
 
 async def test_a_lean_put_right_alone_is_a_new_reading_of_the_same_gap(read, app, open_piece):
@@ -254,7 +261,7 @@ async def test_a_shorter_level_makes_a_larger_offset_and_can_be_kept(app, open_p
         assert "top 1/8- in back" in shown(page, "#cut")
         await press(pilot, "enter")
         assert desk.shop.shop().level == "12"
-        assert "level is 12 long now" in told(page)
+        assert "level in Business settings is 12 long now" in told(page)
         # Saved as any change is, so it is taken back as any is.
         await press(pilot, "ctrl+z")
         assert desk.shop.shop().level == "24"
@@ -306,7 +313,9 @@ async def test_pages_turn_in_the_same_line_and_ask_before_they_drop_what_is_type
         assert page.spot == SIDE_A
         await press(pilot, "'99", "pageup")
         assert page.spot == SIDE_A
-        assert told(page).startswith("The run along the bottom line isn't saved yet: ")
+        assert told(page).startswith(
+            "The wall-to-wall length along the bottom line isn't saved yet: "
+        )
         await press(pilot, "pagedown")
         assert page.spot == SIDE_A
         await press(pilot, "pagedown")
@@ -349,7 +358,7 @@ async def test_heights_are_typed_down_the_ceiling_and_none_is_dropped_untold(rea
             ("enter", "tab", "tab", "ctrl+s"), ("14", "14-1/8", "14-1/4", ""), strict=True
         ):
             await press(pilot, f"'{height}", key)
-        assert "takes its place" in told(page)
+        assert "A spot needs its place from end 1" in told(page)
         assert page.focused is page.query(Input)[5]
         await press(pilot, "'14-3/8", "enter")
         assert [row.typed[1:] for row in page.query(StationRow)][:2] == [
@@ -374,7 +383,7 @@ async def test_a_tick_is_refused_by_its_gate_and_goes_through_once_that_is_met(
         page = await open_piece(pilot, Spot("2", "A"), "f4")
         assert "checked off 'Scrape the ceiling" in told(page)
         await press(pilot, "f4")
-        assert "has not been read" in told(page)
+        assert "hasn't been measured. Type it" in told(page)
         assert "cut-side" not in app.record.beam("2").piece("A").steps
         await press(pilot, *READ_A, "f4")
         assert app.record.beam("2").piece("A").steps["cut-side"].state == "done"
@@ -386,12 +395,14 @@ async def test_a_gate_is_passed_with_a_reason_that_stays(taped, app, open_piece)
         page = await open_piece(pilot, Spot("2", "A"), "f4", "f8")
         await until(pilot, lambda: isinstance(app.screen, Form) and app.focused is not None)
         await press(pilot, "enter")  # the reason is asked for as long as there is none
-        assert "takes a reason" in str(app.screen.query_one(".wrong", Static).content)
+        assert "Give a reason in a few words to override." in str(
+            app.screen.query_one(".wrong", Static).content
+        )
         await press(pilot, "'no laser today", "enter")
         await until(pilot, lambda: app.screen is page)
         mark = app.record.beam("2").piece("A").steps["cut-side"]
         assert mark.override == "no laser today"
-        assert "past its gate: no laser today" in shown(page, "#list")
+        assert "override: no laser today" in shown(page, "#list")
 
 
 async def test_any_step_is_acted_on_from_the_list(app, open_piece):
@@ -423,7 +434,7 @@ async def test_the_bottom_shows_widths_at_once_and_its_length_as_it_is_typed(app
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, BOTTOM)
         assert "show face width 6 1/2 in" in shown(page, "#cut")
-        assert "Not read yet: length between the walls" in shown(page, "#cut")
+        assert "Not measured: length between the walls" in shown(page, "#cut")
         await press(pilot, "'147")
         assert "length 146 31/32 in = 12' 2 31/32\"" in shown(page, "#cut")
         assert "1/4 in flat" in drawn(page)
@@ -437,7 +448,7 @@ async def test_cleats_take_no_reading_and_follow_the_sides(app, open_piece):
         page = await open_piece(pilot, SIDE_A, "'147", "enter", "escape")
         page = await open_piece(pilot, Spot("1", "cleats"))
         assert "on side A: lower edge 1 in up the inside" in shown(page, "#cut")
-        assert "run along the bottom line (side B)" in shown(page, "#cut")
+        assert "wall-to-wall length along the bottom line (side B)" in shown(page, "#cut")
         assert shown(page, "#hint").startswith("The cleats follow")
         assert page.focused is None
         await press(pilot, "f10")
@@ -603,12 +614,12 @@ async def test_a_gap_typed_on_into_the_run_is_not_saved_as_one(app, open_piece):
     believed (common practice, no source)."""
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "'147", "enter", "up", "'150", "enter")
-        assert "doubtful" in told(page)
+        assert "Saved, but in doubt: the reason is" in told(page)
         assert page.focused is page.query_one("#type-run", Input)
         await press(pilot, "'1/8", "enter")
         assert told(page).startswith(
-            "1/8 in isn't saved: this line is for the run along the bottom line, which "
-            "should be from 6 to 1200 in wall to wall."
+            "1/8 in isn't saved: this line is for the wall-to-wall length along the bottom line, "
+            "which should be from 6 to 1200 in wall to wall."
         )
         taken = app.record.beam("1").piece("A").readings["run"]
         assert [one.value for one in taken] == [147, 150]
@@ -618,11 +629,11 @@ async def test_a_gap_typed_on_into_the_run_is_not_saved_as_one(app, open_piece):
 async def test_a_bottom_read_before_its_sides_are_up_is_marked_at_once(app, open_piece) -> None:
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, BOTTOM, "'147")
-        why = "the sides are not up yet; read it again then."
-        await until(pilot, lambda: f"Read too early: {why}" in shown(page, "#cut"))
+        why = "the sides aren't up yet; read it again then."
+        await until(pilot, lambda: f"! Too early: {why}" in shown(page, "#cut"))
         await press(pilot, "enter")
-        assert shown(page, Told).startswith(f"Saved, but read too early: {why}")
-        assert f"Read too early: {why}" in shown(page, "#cut")
+        assert shown(page, Told).startswith(f"Saved, but measured too early: {why}")
+        assert f"! Too early: {why}" in shown(page, "#cut")
 
 
 def footer(page) -> str:

@@ -174,12 +174,12 @@ async def test_two_apps_on_one_folder(hill, desk, start_app, kept, now, monkeypa
         await pilot.press("space")
         look(other)
         await there.pause()
-        assert other.told.startswith("Changed on another computer: ticked 'Rip to width'")
+        assert other.told.startswith("Changed on another computer: checked off 'Rip to width'")
         assert "rip-side" in other.record.beam("1").piece("A").steps
         # Seen before a save, shown beside it.
         assert do(other, note("theirs"))
         assert do(mine, lambda rec, at: ticks.tick(rec, Spot("1", "B"), "rip-side", at))
-        assert "Changed on another computer: changed what is true of the job" in mine.told
+        assert "Changed on another computer: changed the job's settings" in mine.told
         # Both change one thing: both are kept, and the user chooses.
         for app, length in ((other, "12' 3 1/8"), (mine, "12' 3 1/4")):
             reading = take.typed_reading(app.record, "run", length, now)
@@ -205,7 +205,7 @@ async def test_two_apps_on_one_folder(hill, desk, start_app, kept, now, monkeypa
         await there.pause()
         assert sign(other) == ""
         await there.press("ctrl+z")
-        assert other.told.startswith("Undone: read run along")
+        assert other.told.startswith("Undone: measured wall-to-wall length along")
         await pilot.press("ctrl+r")
         assert "Nothing was changed in two places" in mine.told
     for one in (mine, other):

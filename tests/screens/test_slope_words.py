@@ -37,18 +37,18 @@ async def test_the_pages_of_a_sloped_beam_say_along_the_slope(start_app, sloped)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.pause()
         shown = await _page(pilot, app, "A")
-        assert "run along the slope" in shown
+        assert "wall to wall, slope" in shown
         assert "parallel to the ceiling and not level" in shown
-        assert "wall to wall, bottom line" not in shown
+        assert "wall to wall, bottom" not in shown
         assert "along slope, edge A" in await _page(pilot, app, "bottom")
         app.pop_screen()
         app.pop_screen()
         await pilot.press("home", "g")
         await pilot.pause()
-        assert "side A · run along the slope, at the bottom line" in words(app)
+        assert "side A · wall-to-wall length along the slope, at the bottom line" in words(app)
 
 
 def test_the_cut_list_says_it_too(record, now) -> None:
     record.make(beams.change_beam(record, "1", {"ceiling": "sloped", "pitch": "5/12"}, now))
     text = "\n".join(cut_list("hill", record).lines)
-    assert "run along the slope, at the bottom line (side A)" in text
+    assert "wall-to-wall length along the slope, at the bottom line (side A)" in text

@@ -131,7 +131,7 @@ async def test_a_step_of_one_s_own_is_given_needs_from_a_list(start_app, hill: s
         lines = app.screen.query_one(Lines)
         await pilot.press("n")
         await pilot.pause()
-        assert "go to a step" in app.told
+        assert "Go to a step." in app.told
         lines.go_to("step gaps")
         await pilot.press("a")
         await pilot.pause()
@@ -190,7 +190,7 @@ async def test_work_outside_the_stages_is_made_ones_own(
         app.screen.query_one(Lines).go_to("other_work")
         await pilot.press("enter")
         await pilot.pause()
-        assert "Extra work stays" in await answer(pilot, app, other_work="Travel")
+        assert "Extra work can't be removed" in await answer(pilot, app, other_work="Travel")
         assert await answer(pilot, app, other_work="travel, Extra work, Paperwork") == ""
         assert desk.shop.shop().other_work == ("travel", "Extra work", "Paperwork")
 
@@ -205,6 +205,6 @@ async def test_what_a_step_needs_stands_in_words(start_app, hill: str) -> None:
         await pilot.pause()
         assert (
             "For bottoms. Needs every earlier step of the piece; 'Push up and nail' done on both "
-            "sides; the length between the walls, sides up read after 'Push up and nail' on both "
-            "sides; edge B read too, if the walls are out of square."
+            "sides; the length between the walls, sides up measured after 'Push up and nail' on "
+            "both sides; edge B measured too, if the walls are out of square."
         ) in told_here(app)

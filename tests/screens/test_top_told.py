@@ -41,7 +41,8 @@ def test_it_says_what_its_dry_fit_waits_for(read_box) -> None:
 
 
 def test_a_slant_that_is_not_known_is_said(read_box) -> None:
-    assert "dry fit  slant not known, read the square at each wall" in read_box("147", "147 1/2")
+    slant = "dry fit  slant not known, measure the walls with the square"
+    assert slant in read_box("147", "147 1/2")
 
 
 def test_an_end_without_a_figure_has_what_it_is_within_last(read_box) -> None:

@@ -29,7 +29,7 @@ async def test_a_job_whose_file_is_damaged(hill, start_app, desk) -> None:
         await pilot.press("enter")
         told = question(app)
         assert "hill-house can't be read" in told
-        assert "1  Bring it back as of 2026-03-02 " in told
+        assert "1  Recover it as of 2026-03-02 " in told
         assert "1: as of 2026-03-02" in told
         assert "nothing is lost" in told
         await pilot.press("escape")
@@ -50,10 +50,10 @@ async def test_a_shop_that_is_damaged(hill, start_app, desk, now) -> None:
     app = start_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        assert "The shop can't be read" in question(app)
+        assert "Your business can't be read" in question(app)
         # Without the shop there is no going on: it is brought back, or crewdesk is left.
         await pilot.press("1")
-        assert app.told.startswith("The shop is back as of")
+        assert app.told.startswith("Your business is back as of")
         assert desk.shop.shop().who == "Bo"
         # Damaged while it is used: what was last read goes on being shown, and nothing of
         # the shop is changed.
@@ -73,7 +73,7 @@ async def test_a_shop_that_is_damaged(hill, start_app, desk, now) -> None:
     app = start_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        assert "The shop can't be read" in question(app)
+        assert "Your business can't be read" in question(app)
         await pilot.press("escape")
         await pilot.pause()
     assert app.return_code == 0

@@ -43,12 +43,12 @@ async def test_squares_that_contradict_the_runs_are_doubted_at_once(read, start_
         await pilot.pause()
         await type_walls(app, pilot, "1/2")
         assert app.told.startswith(
-            "Saved, but in doubt: The runs of Great room Ridge say that both sides are "
-            "equally long, and the squares at both walls that side A is 11/32- in longer;"
+            "Saved, but in doubt: By the lengths of Great room Ridge, both sides are equally long; "
+            "by the squares at both walls, side A is 11/32- in longer"
         )
         assert app.record.beam("1").pair.square(2) is not None
         # The same where one number after the other is asked for.
         assert WallNumber(app, "1", "square2", Held()).doubt() in app.told
         await type_walls(app, pilot, "0")
-        assert "doubtful" not in app.told
+        assert "in doubt" not in app.told
         assert WallNumber(app, "1", "square2", Held()).doubt() == ""

@@ -61,7 +61,7 @@ def test_read_cut_read_again_answer_and_go_on(
 
     # Read again, twice: it is said at once, and what follows is held.
     one.press("enter")
-    one.see("wall to wall, bottom line")
+    one.see("wall to wall, bottom")
     one.type("192-11/16")
     one.press("enter")
     one.see("was cut to 192 5/16 in", "A reading taken since then is in")
@@ -137,7 +137,7 @@ def test_the_section_changed_after_the_rip_and_the_sides_are_ripped_again(
     one.press("2")
     one.see("opened 'Rip to width' on Great room 2 side A again")
     one.press("ctrl+z")
-    one.see("Taken back.", "was ripped to 10 in wide")
+    one.see("Undone.", "was ripped to 10 in wide")
     one.press("?")
     one.see("2  Cut it again")
     one.press("2")

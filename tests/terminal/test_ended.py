@@ -164,7 +164,7 @@ def test_a_signal_takes_the_sample_job_along(
     terminal = desk()
     terminal.see("Tamarack Bend", "Jobs")
     terminal.press("s")
-    terminal.see("Space Tick")
+    terminal.see("Space Check off")
     assert [one.name[:16] for one in (tmp_path / "tmp").iterdir()] == ["crewdesk-sample-"]
     end_by(terminal, signal.SIGHUP)
     assert list((tmp_path / "tmp").iterdir()) == []

@@ -40,7 +40,7 @@ def test_a_job_from_estimate_to_paid(desk: Callable[..., Desk], tmp_path: Path) 
     one.see("An hour costs", "85 or 85/h")
     one.type("60")
     one.press("enter")
-    one.see("Saved: changed the shop: hour")
+    one.see("Saved: changed Business settings: hour")
     one.press("esc")
 
     # Ripping is reckoned at 1 min a foot and 4 a beam: 24 min of 20 ft, $24.00.

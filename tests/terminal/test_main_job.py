@@ -61,32 +61,32 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
     one.press("r")
     for done in ("Ease both bottom edges", "Sand the show faces", "Mark the cleat line inside"):
         one.press(" ")
-        one.see(f"ticked '{done}' on Lounge 1 side A")
+        one.see(f"checked off '{done}' on Lounge 1 side A")
     one.press("right", " ")
     one.see("checked off 'Tape the top edge' on Lounge 1 side A")
     one.press("right", " ")
     one.see("checked off 'Scrape the ceiling of ridges'")
     one.press(" ")
-    one.see("has not been read; enter it")
+    one.see("of Lounge 1 side A hasn't been", "measured. Type it among")
 
     # Its readings; the cut stands there before anything is saved.
     one.press("enter")
-    one.see("wall to wall, bottom line", "stair wall", "bay wall")
+    one.see("wall to wall, bottom", "stair wall", "bay wall")
     one.type("146-3/4")
     one.press("enter")
-    one.see("read run along the bottom line of Lounge 1 side A")
+    one.see("measured wall-to-wall length along the bottom line of Lounge 1 side A")
     one.type("5/32")
     one.press("tab", "i")
     one.press("enter")
-    one.see("read end 1 of Lounge 1 side A")
+    one.see("measured end 1 of Lounge 1 side A")
     one.type("1/8")
     one.press("tab", "o")
     # 146 3/4 - 5/32 x 10/24 + 1/8 x 10/24 = 146 283/384, so 146 3/4 and a little
     # less, shown as 146 23/32 and a little more, for it is never shown over
     one.see("top edge 146 23/32+ in")
-    assert "read end 2" not in one.text
+    assert "measured end 2" not in one.text
     one.press("enter")
-    one.see("read end 2 of Lounge 1 side A")
+    one.see("measured end 2 of Lounge 1 side A")
 
     # The gate is met now.
     one.press("f4")

@@ -288,7 +288,7 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
         return None
     apart, width = abs(reading.value - other.value), beam.section.width
     differ = (
-        f"The wall to wall lengths of {beam.label} side A and side B differ by {_in(beam, apart)}"
+        f"The wall-to-wall lengths of {beam.label} side A and side B differ by {_in(beam, apart)}"
     )
     if apart > width:
         return (

@@ -97,7 +97,7 @@ class OtherWorkPage(ListPage[OtherWork]):
     NONE = "None; {add} adds a kind of work."
     TITLES = "A kind of work outside the stages", "Another name"
     DOES = "Add it", "Rename it"
-    REMOVAL = "Drop {0.name}?", "Remove it", "Time logged on it stays."
+    REMOVAL = "Remove {0.name}?", "Remove it", "Time logged on it stays."
     REMOVE = drop_other_work
     FIELDS = (Field("name", "Name", hint="Paperwork"),)
 

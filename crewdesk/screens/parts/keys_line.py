@@ -130,7 +130,7 @@ def fitting(keys: Sequence[Key], width: int) -> list[Key]:
     hidden."""
     fit = list(keys)
     for spare in (*(one for one in keys if one.id in _ELSEWHERE), *reversed(keys)):
-        if sum(one.width for one in fit) <= width:
+        if sum(one.width for one in fit) - 1 <= width:  # the last one's space needs no room
             break
         if spare in fit and spare.id not in _ALWAYS and spare.words != SCROLL:
             fit.remove(spare)

@@ -95,7 +95,9 @@ def _checked(told: dict[str, Any]) -> OwnKeys:
     for page, lines in told.items():
         try:
             if page not in AREAS or not isinstance(lines, dict):
-                raise _Bad(f"{FILE} names no page by {brief(page)}; there are {', '.join(AREAS)}.")
+                raise _Bad(
+                    f"{FILE} has the unknown page {brief(page)}. It can have {', '.join(AREAS)}."
+                )
         except _Bad as bad:
             complaints.append(str(bad))
             continue
@@ -133,7 +135,7 @@ def _key(page: Area, name: str, text: str, usual: tuple[str, ...]) -> str:
         last = last.lower()
     sign = len(last) == 1 and last.isprintable()
     if not (sign or last in _KNOWN or last in _sign_names()) or set(held) - set(_HELD):
-        raise _Bad(f"{where} has no key {quoted(text)}. Write it like t, f11, space, ctrl+t.")
+        raise _Bad(f"{where}: {brief(text)} isn't a key. Write it like t, f11, space, ctrl+t.")
     named = "+".join((*held, _named(last) if sign else last))
     if named in usual:
         return named

@@ -131,7 +131,7 @@ def _more_early(early: Sequence[str]) -> Iterator[Parts]:
 
 
 def _early(why: str) -> tuple[str, str]:
-    return f"! Measured too early: {plain(why)}.", "$warning bold"
+    return f"! Too early: {plain(why)}.", "$warning bold"
 
 
 def _lines(

@@ -34,7 +34,7 @@ _TALL, _HUGE = 23, 34
 """Rows from which on the figures are larger; with fewer than the first, what was saved is told
 in one line, so that it covers no key."""
 _ALL_READ = "All measured.  Enter: the next beam."
-_SAVED_BY_WAY = "That key has saved it already."
+_SAVED_BY_WAY = "That key saved it already."
 _NOT_WHOLE = (
     "Some spots of the ceiling aren't measured, so it isn't saved. The same key again discards it."
 )

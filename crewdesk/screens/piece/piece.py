@@ -53,7 +53,7 @@ _WIDE, _TALL = 110, 30
 _LOW = 23
 """With fewer rows the steps' signs make room for the marks."""
 _NOT_SAVED = (
-    "The reading you typed is not saved: Enter saves it, {back} twice drops it; then check the "
+    "The reading you typed isn't saved. Enter saves it, {back} twice discards it. Then check the "
     "step off."
 )
 

@@ -168,9 +168,8 @@ class ReadingLine(Horizontal):
         if lean == "out" and text.lower().rstrip(" .").endswith("in"):
             ways = self.switch.with_keys("{in} or {out}")
             raise NotAllowed(
-                f"{text.strip()} can mean inches or a wall in at the top, and the "
-                f"switch says out. Leave the word off and press {ways} on the switch "
-                "beside the gap."
+                f"{text.strip()} can mean inches or a wall in at the top, and the switch says out. "
+                f"Leave the word off and press {ways} on the switch beside the gap."
             )
         return self.number.reading(text, lean, level)
 
@@ -186,7 +185,7 @@ class ReadingLine(Horizontal):
         """Say that a number does not go there."""
         event.stop()
         wall = self.number.wall if self.number else ""
-        told = f"Here {wall} takes i or o, for in or out; enter saves it and goes on."
+        told = f"For {wall} press i or o, for in or out. Enter saves it and goes on."
         program(self).tell(told, "wrong")
 
     @on(Input.Submitted)
