@@ -179,7 +179,7 @@ async def test_two_apps_on_one_folder(hill, desk, start_app, kept, now, monkeypa
         # Seen before a save, shown beside it.
         assert do(other, note("theirs"))
         assert do(mine, lambda rec, at: ticks.tick(rec, Spot("1", "B"), "rip-side", at))
-        assert "Changed on another computer: changed the job's settings" in mine.told
+        assert "Changed on another computer: changed the job settings" in mine.told
         # Both change one thing: both are kept, and the user chooses.
         for app, length in ((other, "12' 3 1/8"), (mine, "12' 3 1/4")):
             reading = take.typed_reading(app.record, "run", length, now)

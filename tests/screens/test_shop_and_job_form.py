@@ -105,7 +105,7 @@ async def test_about_this_job(start_app, hill: str, kept) -> None:
         ask_job(app)
         await pilot.pause()
         assert await answer(pilot, app) == ""
-        assert "changed the job's settings" in app.told
+        assert "changed the job settings" in app.told
 
 
 async def test_rates_and_tax_of_the_shop(start_app, desk: Desk, hill: str) -> None:
