@@ -47,9 +47,7 @@ class PastJobsPage(LinesPage):
         rows = [_past_row(f"job {n}", one) for n, one in enumerate(self._past)]
         if not rows:
             rows = [Row((" None: a job counts once every step of it is done.", "muted"))]
-        heads = (
-            f" {'What a stage is reckoned to take':<34}{'min/ft':>8}{'min/beam':>10}{'spread':>9}"
-        )
+        heads = f" {'What a stage should take':<34}{'min/ft':>8}{'min/beam':>10}{'spread':>9}"
         rows += [Row(), Row((heads, "head"))]
         return rows + [self._rate_row(one) for one in self._rates]
 

@@ -122,7 +122,7 @@ class ExtraLeaf(Leaf[Order]):
             Column("", min(max(width - 42, 16), 60), lambda one: one.text),
             Column("price", -13, order_price),
             Column(
-                "  how it stands",
+                "  status",
                 0,
                 lambda one: f"  {order_stands(one, billed.get(one.row))}",
                 lambda one: "muted" if one.row in billed else "text" if one.taken else "running",

@@ -49,7 +49,7 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
             *((dated,) if width >= _DATED else ()),
             Column("total", -12, lambda one: money(one.total), _ink),
             Column("balance", -12, self._balance, "strong"),
-            Column("  how it stands", 0, self._stands, self._ink_of),
+            Column("  status", 0, self._stands, self._ink_of),
         )
 
     def _balance(self, one: Issued | Credit) -> str:

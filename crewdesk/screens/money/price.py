@@ -184,7 +184,7 @@ class DoneLeaf(Leaf[StageDone]):
             Column("", 16, self._name),
             Column("done", -7, lambda one: f"{int(one.part * 100)} %", "strong"),
             Column("", wide + 2, lambda one: f"  {_bar(float(one.part), wide)}", "running"),
-            Column("reckoned to take", -20, self._time, "muted"),
+            Column("should take", -20, self._time, "muted"),
         )
 
     def _name(self, one: StageDone) -> str:

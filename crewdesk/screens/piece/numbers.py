@@ -213,8 +213,8 @@ class BoardNumber(Number):
         if self._what in ENDS and not lean and reading.value:
             ways = with_keys("{in} or {out}", "lean-of-a-wall", app.key)
             raise LeanUnknown(
-                f"Say which way the top of {self.wall} leans, in (toward the beam) or out: "
-                f"{ways} on the switch beside the gap."
+                f"Is the top of {self.wall} in (toward the beam) or out? Press {ways} "
+                "on the switch beside the gap."
             )
         return reading
 
