@@ -60,8 +60,8 @@ def next_invoice(job: JobBooks, *, kind: Billing | None = None) -> Draft:
         if not extras and due <= 0:
             if not earned and not billed.all and by_price(record):
                 raise NotAllowed(
-                    "The price is earned by the steps checked off on the run sheet, "
-                    "and none is yet. Choose a deposit, or check off steps first."
+                    "There is nothing to bill: the price is earned by steps checked off on the "
+                    "run sheet, and none is yet. Choose a deposit, or check off steps first."
                 )
             told = f"The work up to now comes to {earned:,}, and {billed.all:,} was billed already"
             if left := extra_time_notes(job):
