@@ -44,6 +44,7 @@ def test_it_is_not_in_the_data_folder(system, tmp_path) -> None:
     assert not kept.is_relative_to(system.user_data_path)
 
 
+@pytest.mark.unix("a folder without a drive is not absolute there")
 @pytest.mark.parametrize("config", [None, "", "config", "/srv/config"])
 def test_on_linux_it_is_in_the_config_folder(monkeypatch, tmp_path, config) -> None:
     # As platformdirs has it; a folder that isn't absolute counts for nothing.
