@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from crewdesk.commands.cuts import how_to_answer
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.cuts.open_cuts import open_cuts, open_keys, told_since
 from crewdesk.job.text_limits import quoted
 from crewdesk.paper.sheet import Sheet
 from crewdesk.store.desk import Desk
@@ -24,7 +24,6 @@ def run(desk: Desk, args: Namespace, now: datetime) -> Sheet:
 
 
 def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
-    from crewdesk.job.cuts.open_cuts import open_keys, told_since
     from crewdesk.job.lumber.buying_list import into_estimate
     from crewdesk.job.lumber.change_rules import change_rules
     from crewdesk.job.lumber.kept import kept_takeoff, without_board

@@ -20,7 +20,13 @@ from crewdesk.job.record import Record
 from crewdesk.job.text_limits import quoted, text_of
 from crewdesk.job.time.other_work import plan_day, unplan_day
 from crewdesk.paper.sheet import Sheet
-from crewdesk.paper.text.lists import customers_sheet, materials_sheet, orders_sheet
+from crewdesk.paper.text.lists import (
+    customers_sheet,
+    materials_sheet,
+    orders_sheet,
+    planned_ics,
+    planned_sheet,
+)
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.dates import read_day, read_day_ahead
 
@@ -36,8 +42,6 @@ def run(desk: Desk, args: Namespace, now: datetime) -> str:
         if act is not None:
             record = changed(desk, id_, act, now)
         if getattr(args, "ics", False):
-            from crewdesk.paper.text.lists import planned_ics
-
             return planned_ics(id_, record, now)
         sheet = _sheet(desk, id_, record, args.command)
     return in_json(sheet.values) if args.json else in_lines(*sheet.lines)
@@ -48,7 +52,6 @@ def _sheet(desk: Desk, id_: str, record: Record, command: str) -> Sheet:
         return orders_sheet(id_, record, desk.shop.record())
     if command == "materials":
         return materials_sheet(id_, record, desk.shop.shop())
-    from crewdesk.paper.text.lists import planned_sheet
 
     return planned_sheet(id_, record)
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.beams.beam import SECTION, Habits
 from crewdesk.job.change import Doc
-from crewdesk.job.parsing import fraction, read_plainly
+from crewdesk.job.parsing import fraction, read_amount, read_plainly
 from crewdesk.job.row import (
     LINE,
     NAME,
@@ -70,8 +70,6 @@ class Job(TableRow, noun="job"):
     @cached_property
     def hour(self) -> "Decimal | None":
         """What an hour costs in this job, where that is not the shop's rate."""
-        from crewdesk.job.parsing import read_amount
-
         hour = self.kept.get("hour")
         return read_amount(hour, "hourly rate") if hour else None
 

@@ -19,7 +19,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.beams.beam import Beam, beam_outline
+from crewdesk.job.beams.beam import Beam, beam_outline, with_pieces
 from crewdesk.job.beams.readings import READ_TO
 from crewdesk.job.change import Change, Doc, Edit, Tables
 from crewdesk.job.cuts.shop_machine import Crew
@@ -268,8 +268,6 @@ class Record(Rows):
 
     def completed(self, edits: list[Edit]) -> list[Edit]:
         """Give a beam whose type changes the pieces of that type."""
-        from crewdesk.job.beams.beam import with_pieces
-
         return with_pieces(self.tables, edits)
 
     @staticmethod

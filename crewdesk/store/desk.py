@@ -21,7 +21,7 @@ from crewdesk.errors import (
     ReadOnly,
 )
 from crewdesk.job.change import Change, Doc, Tables
-from crewdesk.job.cuts.shop_machine import Crew
+from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew, ShopMachine
 from crewdesk.job.job_row import BEGUN
 from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW, Rows
@@ -40,7 +40,6 @@ from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 
 if TYPE_CHECKING:
-    from crewdesk.job.cuts.shop_machine import ShopMachine
     from crewdesk.job.sync.came_in import CameIn
     from crewdesk.job.time.entry import Entry
     from crewdesk.store.clocks import RunningClock
@@ -155,12 +154,10 @@ class Desk:
             instruments = USUAL_INSTRUMENTS
         return Crew(instruments, self.shop_machine())
 
-    def shop_machine(self) -> "ShopMachine":
+    def shop_machine(self) -> ShopMachine:
         """The shop's saw and scribing tools for a cut list, as Business settings say; the usual
         ones where there are none or they can't be read. All of Business settings is loaded only
         where the scribe cut's figures depend on more than the way to cut."""
-        from crewdesk.job.cuts.shop_machine import USUAL_MACHINE
-
         row = self._shop_row()
         usual = str(USUAL_MACHINE.back_cut)
         if row.get("scribers") or row.get("scribe_back_cut", usual) != usual:

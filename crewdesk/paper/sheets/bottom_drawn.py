@@ -1,7 +1,5 @@
 """A flat board's show face on paper with the cuts at its ends, and its section."""
 
-from fractions import Fraction
-
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.as_built import board_as_cut
@@ -22,9 +20,8 @@ from crewdesk.paper.sheets.side_drawn import (
 )
 from crewdesk.paper.text.mark_text import degrees_of, figure_of
 from crewdesk.trade.cuts.board_end import BoardEnd
-from crewdesk.trade.cuts.board_shape import BoardFace, board_face
+from crewdesk.trade.cuts.board_shape import cut_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
-from crewdesk.trade.cuts.face import times_fitting
 from crewdesk.trade.cuts.profile import bottom_profile
 
 _LINE = 10.0
@@ -53,7 +50,8 @@ def flat_strip(
     """
     top, scribed = piece.kind == "top", beam.boards[piece.key].second_edge == "scribed"
     scale = scale.for_width(cut.width, most)
-    drawn = _face(cut, scale, top=top)
+    along = scale.along
+    drawn = cut_face(cut, exact(LARGEST_OFFSET / along), exact(_TOOTH / along), top=top)
     high = float(cut.width) * scale.up
     heads = _heads(pages, [cut.ends[end - 1] for end in (drawn.left, drawn.right)], step, size)
     line = lead(size.word)
@@ -142,20 +140,6 @@ def _edge(name: str, cut: BottomCut, step: Step) -> str:
         return f"edge {name}"
     edge = cut.edge_a if name == "A" else cut.edge_b
     return f"edge {name} {with_unit_at_most(edge, step)}"
-
-
-def _face(cut: BottomCut, scale: BoardScale, *, top: bool) -> BoardFace:
-    """The face with its slants as large as there is room for."""
-    offsets = (cut.ends[0].offset, cut.ends[1].offset)
-    largest = max((abs(exact(one)) for one in offsets if one is not None), default=Fraction(0))
-    return board_face(
-        (cut.edge_a, cut.edge_b),
-        cut.width,
-        offsets,
-        left=2 if top else 1,
-        times=times_fitting(largest, exact(LARGEST_OFFSET / scale.along)),
-        tooth=exact(_TOOTH / scale.along),
-    )
 
 
 def section_drawn(

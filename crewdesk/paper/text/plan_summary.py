@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from crewdesk.job.beams.piece import NAME_OF
 from crewdesk.job.lumber.board import Board, CutFrom
@@ -17,9 +17,6 @@ from crewdesk.paper.lengths import board_length, length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.trade.boards.cut_board import Strip, strips_of
 from crewdesk.trade.boards.stock import OnBoard, Placed
-
-if TYPE_CHECKING:
-    from crewdesk.job.lumber.board import Board
 
 PIECE, CLEAT, WASTE, BAD, CUT, SCARF = "=", "-", ".", "x", "|", "/"
 _COLUMNS = 72

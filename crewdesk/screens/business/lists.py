@@ -32,7 +32,7 @@ class CustomersPage(ListPage[Customer]):
     WHERE = "Business · customers"
     OF_SHOP = True
     AREA = "customers"
-    NONE = "No customer yet.  {add} adds one; a job's letters go to the customer it names."
+    NONE = "No customers. Press {add} to add one. A job's documents go to its customer."
     TITLES = "Add a customer", "Change the customer"
     REMOVAL = "Remove {0.name}?", "Remove them", "Documents already sent keep the name."
     REMOVE = remove_customer
@@ -49,12 +49,12 @@ class CustomersPage(ListPage[Customer]):
         return sorted(every, key=lambda one: one.name.casefold())
 
     def columns(self, width: int) -> tuple[Column[Customer], ...]:
-        usual = f"{self.program.shop.terms}, the shop's"
+        usual = f"{self.program.shop.terms}, from Business settings"
         return (
             Column("name", 30, lambda one: one.name),
             Column("phone", 20, lambda one: one.phone, "muted"),
             Column(
-                "days to pay",
+                "terms, days",
                 0,
                 lambda one: usual if one.terms is None else f"{one.terms}",
                 lambda one: "muted" if one.terms is None else "strong",

@@ -11,7 +11,6 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from crewdesk.job.beams.piece import Spot
-from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change

@@ -15,9 +15,9 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.scale_text import READ_THE_SQUARE, cell_scales, enlarged, true_cell_scale
 from crewdesk.paper.text.mark_text import figure_of
 from crewdesk.screens.parts.canvas import CELL, NEARLY, Canvas, Scale, true_scale
-from crewdesk.trade.cuts.board_shape import BoardFace, board_face
+from crewdesk.trade.cuts.board_shape import BoardFace, cut_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
-from crewdesk.trade.cuts.face import Face, face, times_drawn, times_fitting
+from crewdesk.trade.cuts.face import Face, face, times_drawn
 from crewdesk.trade.cuts.profile import bottom_profile
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut
 
@@ -262,7 +262,8 @@ class _Drawn:
         """The show face with edge A above: a bottom's as one looks up at it, end 1 at the
         left, a top's from above, end 2 at the left."""
         wide, high = canvas.columns, rows - 1
-        drawn = _shape(cut, wide, top=self._top)
+        inch = exact(max(cut.edge_a, cut.edge_b)) / wide
+        drawn = cut_face(cut, inch * Fraction(wide, _OFFSET), _TOOTH * inch, top=self._top)
         scale = Scale(wide / float(drawn.length), high / float(cut.width), row=high)
         canvas.fill(scale.shape(drawn.outline), "board")
         texts = [["outer face from above" if self._top else "show face from below"]]
@@ -324,18 +325,3 @@ class _Drawn:
         for at, mark in enumerate(marks, 2):
             if canvas.rows - at > above:
                 canvas.write(column, canvas.rows - at, mark, "mark")
-
-
-def _shape(cut: BottomCut, columns: int, *, top: bool) -> BoardFace:
-    """The face with its slants as large as there is room for."""
-    inch = exact(max(cut.edge_a, cut.edge_b)) / columns
-    offsets = (cut.ends[0].offset, cut.ends[1].offset)
-    largest = max((abs(exact(one)) for one in offsets if one is not None), default=Fraction(0))
-    return board_face(
-        (cut.edge_a, cut.edge_b),
-        cut.width,
-        offsets,
-        left=2 if top else 1,
-        times=times_fitting(largest, inch * Fraction(columns, _OFFSET)),
-        tooth=_TOOTH * inch,
-    )

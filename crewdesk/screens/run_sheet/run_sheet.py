@@ -13,7 +13,7 @@ from textual.widgets import Static
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.changed_cuts import held_cuts, rests_on
-from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.cuts.open_cuts import none_waits, open_cuts
 from crewdesk.job.steps.gates import closed
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.job.steps.stages import Step
@@ -323,7 +323,6 @@ class RunSheetPage(Page):
         self.grid.go_to(*spots[place % len(spots)])
 
     def action_changed_cut(self) -> None:
-        from crewdesk.job.cuts.open_cuts import none_waits
         from crewdesk.screens.piece.changed_cuts import ask_changed_cut, cut_asked
 
         if (cut := cut_asked(self.program, self.grid.spot)) is None:

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from crewdesk.length import Length, exact
+from crewdesk.trade.cuts.bottom_cut import BottomCut
+from crewdesk.trade.cuts.face import times_fitting
 from crewdesk.trade.cuts.side_board import End
 
 Point = tuple[Fraction, Fraction]
@@ -56,6 +58,24 @@ def board_face(
     start = min(x for x, _ in low)
     outline = tuple((x - start, y) for x, y in (low[0], *far, *reversed(low[1:])))
     return BoardFace(left, right, outline, (at_left is not None, at_right is not None), times)
+
+
+def cut_face(cut: BottomCut, largest: Fraction, tooth: Fraction, *, top: bool) -> BoardFace:
+    """Return the face of a bottom, or of a top, with its slants as large as there is room for.
+
+    largest: how far a slant may be drawn out, in inches. tooth: how deep an end of unknown slant
+    is broken, in inches.
+    """
+    offsets = (cut.ends[0].offset, cut.ends[1].offset)
+    most = max((abs(exact(one)) for one in offsets if one is not None), default=Fraction(0))
+    return board_face(
+        (cut.edge_a, cut.edge_b),
+        cut.width,
+        offsets,
+        left=2 if top else 1,
+        times=times_fitting(most, largest),
+        tooth=tooth,
+    )
 
 
 def _end(
