@@ -74,7 +74,7 @@ UP_AND_DOWN: tuple[BindingType, ...] = (
     Binding("down", "app.focus_next", show=False),
 )
 _KEYS = "Enter: next line.  {answer}: save.  {leave}: cancel."
-_KEYS_OF_CHOICE = "{any-question.leave}: leave it as it was."
+_KEYS_OF_CHOICE = "{any-question.leave}: cancel."
 _KEYS_OF_ONE = "Enter: save.  {leave}: cancel."
 
 
