@@ -237,7 +237,7 @@ class FindSheet(Sheet[None]):
     FindSheet .question { width: 90; height: 92%; padding: 0 1; }
     FindSheet Wanted { background: $panel; margin: 0 0 1 0; }
     FindSheet Lines { height: 1fr; background: $surface; }
-    FindSheet Lines > .lines--here { background: $ready; color: $background; text-style: bold; }
+    FindSheet Lines > .lines--here { background: $cursor; }
     FindSheet .about { margin: 0; }
     """
 

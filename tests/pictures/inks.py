@@ -14,16 +14,16 @@ from crewdesk.screens.parts.themes import COLORS, themed
 from tests.pictures.walked import cells, text_pairs
 
 _UNLIKE = {
-    name: f"#{0x18 + 9 * at:02x}{0xD0 - 7 * at:02x}{0x30 + 53 * at % 160:02x}"
+    name: f"#{0x18 + 8 * at:02x}{0xD0 - 7 * at:02x}{0x30 + 53 * at % 160:02x}"
     for at, name in enumerate(COLORS)
 }
 _NAMES = {color: name for name, color in _UNLIKE.items()}
 
 
 MARKS: Mapping[str, tuple[str, ...]] = {
-    "done": ("■",),
-    "ready": ("□", "ready", "▶", "not accepted", "━", "╫"),
-    "part": ("/",),
+    "done": ("■", "━"),
+    "ready": ("□", "ready", "not accepted"),
+    "part": ("/", "▶", "━", "╫", "■", "□"),
     "waiting": ("·",),
     "blocked": ("✕", "blocked"),
     "skipped": ("╌",),

@@ -12,7 +12,8 @@ from crewdesk.job.books.documents import issue_invoice
 from crewdesk.job.time import clock
 from crewdesk.screens.money.issued import IssuedPage
 from crewdesk.screens.parts.ask import Form
-from crewdesk.screens.parts.lines import Lines, bar
+from crewdesk.screens.parts.lines import Lines
+from crewdesk.screens.parts.stick import bar
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import fixed_line

@@ -22,9 +22,9 @@ from crewdesk.job.steps import ticks
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.screens.business.shop import ShopPage
 from crewdesk.screens.parts.ask import Choose
+from crewdesk.screens.parts.figure import ROWS, BigFigures, big, dots
 from crewdesk.screens.parts.keys_line import KeysLine
 from crewdesk.screens.parts.lines import Lines
-from crewdesk.screens.piece.number_panel import ROWS, BigFigures, big, dots
 from crewdesk.screens.piece.one_number import OneNumberPage
 from crewdesk.screens.piece.piece import PiecePage
 from crewdesk.screens.run_sheet.grid import RunGrid

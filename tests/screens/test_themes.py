@@ -18,7 +18,10 @@ from crewdesk.screens.parts.themes import (
     COLORS,
     DRAWING,
     GROUNDS,
+    LATER,
+    MARKS,
     SIGNS,
+    TINT,
     WORDS,
     BadTheme,
     Loaded,
@@ -70,13 +73,13 @@ def test_the_shipped_themes_are_all_there() -> None:
 
 
 @pytest.mark.parametrize("name", SHIPPED)
-@pytest.mark.parametrize("ground", GROUNDS)
+@pytest.mark.parametrize("ground", [*GROUNDS, *TINT])
 def test_every_text_color_reads_at_7_to_1(name: str, ground: str) -> None:
     # WCAG 2.2, success criterion 1.4.6, contrast (enhanced): at least 7:1.
     colors = colors_of(name)
     poor = {
         key: contrast(colors[key], colors[ground])
-        for key in (*WORDS, *SIGNS, *DRAWING)
+        for key in (*WORDS, *SIGNS, *DRAWING, *MARKS)
         if contrast(colors[key], colors[ground]) < 7
     }
     assert not poor
@@ -194,6 +197,12 @@ def own(tmp_path: Path, text: str | bytes, name: str = "mine.toml") -> Loaded:
     return load_themes(tmp_path)
 
 
+def test_a_theme_made_before_some_colors_were_there_still_loads(tmp_path: Path) -> None:
+    loaded = own(tmp_path, text_of(panel='"#203040"', **dict.fromkeys(LATER)))
+    assert loaded.complaints == ()
+    assert loaded.themes[-1].variables["cursor"] == "#203040"
+
+
 def test_an_own_theme_joins_the_shipped_ones(tmp_path: Path) -> None:
     loaded = own(tmp_path, text_of(ready='"#AbCdEf"'))
     assert loaded.complaints == ()
@@ -309,4 +318,4 @@ async def test_a_screen_takes_its_colors_from_the_theme(theme: Theme) -> None:
 
 
 def test_names_are_all_different() -> None:
-    assert len(set(themes.COLORS)) == len(COLORS) == 23
+    assert len(set(themes.COLORS)) == len(COLORS) == 27

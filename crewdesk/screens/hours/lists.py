@@ -60,7 +60,7 @@ class PlannedPage(ListPage[Planned]):
                 lambda one: f"{one.day:%a %Y-%m-%d}",
                 lambda one: "strong" if one.day >= today else "muted",
             ),
-            Column("", 7, lambda one: "today" if one.day == today else "", "running"),
+            Column("", 7, lambda one: "today" if one.day == today else "", "set"),
             Column("", 0, lambda one: one.note),
         )
 

@@ -18,10 +18,11 @@ from crewdesk.paper.text.actuals import (
     per_foot_text,
     reveal_lines,
 )
-from crewdesk.screens.parts.lines import Row, bar
+from crewdesk.screens.parts.lines import Row
 from crewdesk.screens.parts.list_page import LinesPage
 from crewdesk.screens.parts.paper import ask_save
 from crewdesk.screens.parts.program import ChangedRows
+from crewdesk.screens.parts.stick import bar
 from crewdesk.sentence import many
 from crewdesk.trade.books.actuals import StageTook
 from crewdesk.trade.books.durations import short

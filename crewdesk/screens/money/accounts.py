@@ -19,10 +19,11 @@ from crewdesk.paper.documents.invoice import standing_text
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.ask import Answer, Field, ask, choose
-from crewdesk.screens.parts.lines import Lines, Row, bar
+from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.list_page import LinesPage
 from crewdesk.screens.parts.paper import ask_save
 from crewdesk.screens.parts.program import ChangedRows
+from crewdesk.screens.parts.stick import bar
 from crewdesk.store.books import counted
 from crewdesk.trade.books.durations import short
 

@@ -125,7 +125,7 @@ class ExtraLeaf(Leaf[Order]):
                 "  status",
                 0,
                 lambda one: f"  {order_stands(one, billed.get(one.row))}",
-                lambda one: "muted" if one.row in billed else "text" if one.taken else "running",
+                lambda one: "muted" if one.row in billed else "text" if one.taken else "set",
             ),
         )
 

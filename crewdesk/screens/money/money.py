@@ -70,7 +70,7 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
         if isinstance(one, Credit):
             return "muted"
         stands = self._standing(one)
-        return "wrong" if stands.overdue else "running" if stands.balance > 0 else "muted"
+        return "wrong" if stands.overdue else "set" if stands.balance > 0 else "muted"
 
     def about(self) -> str:
         if not self.key:

@@ -183,7 +183,7 @@ class DoneLeaf(Leaf[StageDone]):
         return (
             Column("", 16, self._name),
             Column("done", -7, lambda one: f"{int(one.part * 100)} %", "strong"),
-            Column("", wide + 2, lambda one: f"  {_bar(float(one.part), wide)}", "running"),
+            Column("", wide + 2, lambda one: f"  {_bar(float(one.part), wide)}", "made"),
             Column("should take", -20, self._time, "muted"),
         )
 

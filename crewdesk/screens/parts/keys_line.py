@@ -101,7 +101,7 @@ class KeysLine(Static):
         keys, width = fitting(self._all, self.size.width or self.app.size.width), 0
         line, self._ends, self._keys = Content(""), [], keys
         for one in keys:
-            line += Content.assemble((f" {one.shown} ", "$accent bold"), f"{one.words} ")
+            line += Content.assemble((f" {one.shown} ", "$key bold"), f"{one.words} ")
             width += one.width
             self._ends.append(width)
         self.update(line, layout=False)

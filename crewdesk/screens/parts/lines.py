@@ -1,7 +1,6 @@
-"""Rows of which only those in sight are drawn: to walk through, or beside the grid; and bars."""
+"""Rows of which only those in sight are drawn: to walk through, or beside the grid."""
 
 from collections.abc import Iterable, Sequence
-from fractions import Fraction
 from typing import ClassVar
 
 from rich.segment import Segment
@@ -129,7 +128,15 @@ class TallRows(ScrollView):
         self._styles.clear()
 
 
-STYLES = ("head", "strong", "muted", "running", "wrong", "text")
+STYLES = (
+    *("head", "rule", "set", "strong", "text", "muted", "made", "over", "wrong", "running"),
+    *("key", "dimension"),
+)
+"""The inks of a line's parts: what heads a group and the rule it is in; what to do or set now;
+what was measured or made; what explains; over-runs and refusals; the running clock; names of
+keys; dimension marks."""
+TICK = ">"
+"""The pencil tick at the left of the row where the cursor is."""
 
 
 class Row:
@@ -150,14 +157,20 @@ class Lines(TallRows, can_focus=True):
     DEFAULT_CSS = """
     Lines { height: 1fr; background: $background; overflow-x: hidden;
             scrollbar-size-vertical: 1; }
-    Lines > .lines--cursor { background: $ready; color: $background; text-style: bold; }
-    Lines > .lines--here { background: $panel; color: $foreground; }
+    Lines > .lines--cursor { background: $cursor; }
+    Lines > .lines--here { background: $panel; }
     Lines > .lines--head { color: $secondary; text-style: bold; }
+    Lines > .lines--rule { color: $muted; }
+    Lines > .lines--set { color: $ready; text-style: bold; }
     Lines > .lines--strong { color: $foreground; text-style: bold; }
-    Lines > .lines--muted { color: $muted; }
-    Lines > .lines--running { color: $ready; text-style: bold; }
-    Lines > .lines--wrong { color: $error; text-style: bold; }
     Lines > .lines--text { color: $foreground; }
+    Lines > .lines--muted { color: $muted; }
+    Lines > .lines--made { color: $done; }
+    Lines > .lines--over { color: $over; text-style: bold; }
+    Lines > .lines--wrong { color: $error; text-style: bold; }
+    Lines > .lines--running { color: $part; text-style: bold; }
+    Lines > .lines--key { color: $key; text-style: bold; }
+    Lines > .lines--dimension { color: $dimension; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1)", "Line up", show=False),
@@ -249,18 +262,15 @@ class Lines(TallRows, can_focus=True):
     def row_strip(self, at: int) -> Strip:
         """One line."""
         row, ground = self.rows[at], self.ground
-        over: Style | None = None
-        if at == self.at and row.key:
-            over = self._style("cursor" if self.has_focus else "here")
-            ground = ground + over
-        segments = [
-            Segment(plain(text), over or self.ground + self._style(style))
-            for text, style in row.parts
-        ]
-        return fitted(Strip(segments), self.size.width, ground)
+        here = at == self.at and bool(row.key)
+        if here:
+            ground = ground + self._style("cursor" if self.has_focus else "here")
+        segments = [Segment(plain(text), ground + self._style(style)) for text, style in row.parts]
+        strip = fitted(Strip(segments), self.size.width, ground)
+        return ticked(strip, ground) if here and self.has_focus else strip
 
     def _style(self, name: str) -> Style:
-        return self.style_of(f"lines--{name}", whole=name == "cursor")
+        return self.style_of(f"lines--{name}")
 
     def on_focus(self) -> None:
         """Show the cursor."""
@@ -271,6 +281,14 @@ class Lines(TallRows, can_focus=True):
         self.lay_out_rows()
 
 
+def ticked(strip: Strip, ground: Style) -> Strip:
+    """Return a line with the pencil tick at its left, where nothing is written there."""
+    if not strip.text.startswith(" "):
+        return strip
+    tick = Segment(TICK, ground + Style(bold=True))
+    return Strip([tick, *strip.crop(1, strip.cell_length)])
+
+
 def fitted(strip: Strip, width: int, ground: Style) -> Strip:
     """A line in so many columns; one that is too long ends with a sign that more is there."""
     if strip.cell_length <= width or width < 2:
@@ -278,20 +296,6 @@ def fitted(strip: Strip, width: int, ground: Style) -> Strip:
     cut = strip.crop(0, width - 1)
     last = list(cut)[-1].style or ground
     return Strip([*cut, Segment("…", last)]).adjust_cell_length(width, ground)
-
-
-def bar(parts: Iterable[tuple[int | Fraction, str]], most: int | Fraction, width: int) -> str:
-    """Each part drawn with its sign, one after the other, `most` being as long as `width`.
-
-    Ends are rounded to the nearest sign, so the whole is never off by more than half of one.
-    """
-    if not most or width <= 0:
-        return ""
-    text, sum_ = "", Fraction(0)
-    for size, sign in parts:
-        sum_ += size
-        text += sign * (round(width * sum_ / most) - len(text))
-    return text
 
 
 Told = tuple[str, bool]

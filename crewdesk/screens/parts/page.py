@@ -29,7 +29,7 @@ class ClockSign(Static):
 
     DEFAULT_CSS = """
     ClockSign { width: auto; padding: 0 1; color: $muted; }
-    ClockSign.running { color: $ready; text-style: bold; }
+    ClockSign.running { color: $part; text-style: bold; }
     """
 
     class Pressed(Message):

@@ -108,7 +108,7 @@ class MarkSheet(ListSheet[Answered], Generic[Answered, Marked]):
         things = list(self.things())
         before = "  " if any(one is None for _, _, one in things) else ""
         for key, words, one in things:
-            sign, ink = ("■", "running") if one in self.marked else ("□", "muted")
+            sign, ink = ("■", "made") if one in self.marked else ("□", "muted")
             parts = ((f"{before}{sign} ", ink), (plain(words), "text"))
             yield Row(*(((plain(words), "head"),) if one is None else parts), key=key)
 

@@ -6,8 +6,9 @@ A theme file is named for its theme (``night.toml``) and holds
     [colors]
     background = "#15110e"
 
-with one ``"#rrggbb"`` for every name in `COLORS`. The names in `ENTRY`,
-`SIGNS` and `DRAWING` become variables of the screens' style sheets (``$ready``, ``$waste``).
+with one ``"#rrggbb"`` for every name in `COLORS`; those in `LATER` may be left out. The names
+in `ENTRY`, `TINT`, `SIGNS`, `DRAWING` and `MARKS` become variables of the screens' style sheets
+(``$ready``, ``$waste``).
 """
 
 import re
@@ -22,10 +23,15 @@ from crewdesk.store.shipped import shipped
 
 GROUNDS = ("background", "surface", "panel")
 ENTRY = ("entry",)
+TINT = ("cursor",)
 WORDS = ("foreground", "muted", "primary", "secondary", "accent", "success", "warning", "error")
 SIGNS = ("done", "ready", "part", "waiting", "blocked", "skipped", "override")
 DRAWING = ("board", "mark", "waste", "wall")
-COLORS = GROUNDS + ENTRY + WORDS + SIGNS + DRAWING
+MARKS = ("key", "dimension", "over")
+COLORS = GROUNDS + ENTRY + TINT + WORDS + SIGNS + DRAWING + MARKS
+LATER = {"cursor": "panel", "key": "accent", "dimension": "mark", "over": "warning"}
+"""Colors that a theme may leave out, for themes made before they were there; each with the one
+that it then looks like."""
 
 _NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _COLOR = re.compile(r"#[0-9A-Fa-f]{6}")
@@ -112,6 +118,7 @@ def _checked(told: dict[str, Any], where: str) -> tuple[bool, dict[str, str]]:
             )
         if not isinstance(value, str) or not _COLOR.fullmatch(value):
             raise BadTheme(f'{where} has {_told(str(value))} for {key}. A color is like "#ffd34d".')
+    colors = {key: colors[usual] for key, usual in LATER.items() if usual in colors} | colors
     for key in COLORS:
         if key not in colors:
             raise BadTheme(f'{where} has no color for {key}. Add {key} = "#rrggbb" to [colors].')
@@ -124,7 +131,7 @@ def themed(name: str, dark: bool, colors: dict[str, str]) -> Theme:
     back, ink, muted, primary = (
         colors[key] for key in ("background", "foreground", "muted", "primary")
     )
-    variables = {key: colors[key] for key in (*ENTRY, *SIGNS, *DRAWING)}
+    variables = {key: colors[key] for key in (*ENTRY, *TINT, *SIGNS, *DRAWING, *MARKS)}
     variables |= {
         "text": ink,
         "muted": muted,
@@ -133,8 +140,8 @@ def themed(name: str, dark: bool, colors: dict[str, str]) -> Theme:
         "foreground-muted": muted,
         "foreground-disabled": muted,
         "border-blurred": muted,
-        "block-cursor-background": colors["ready"],
-        "block-cursor-foreground": back,
+        "block-cursor-background": colors["cursor"],
+        "block-cursor-foreground": ink,
         "block-cursor-text-style": "bold",
         "block-cursor-blurred-background": colors["panel"],
         "button-color-foreground": back,

@@ -13,6 +13,7 @@ from crewdesk.job.beams.piece import CURES, USUAL_BEVEL, USUAL_STOCK, Gap, Piece
 from crewdesk.length import Step, mixed, to_type
 from crewdesk.paper.text.exceptions_report import gap_cautions, gap_line, wedge_text
 from crewdesk.screens.parts.ask import Answer, Field, ask
+from crewdesk.screens.parts.pick_list import PickList
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import ListSheet
 from crewdesk.screens.piece.steps import stage_of_step
@@ -41,7 +42,7 @@ class GapsSheet(ListSheet[None]):
         return f"Gaps: {beam.label} · {self._piece.name}"
 
     def body(self) -> Iterable[Widget]:
-        yield OptionList(markup=False)
+        yield PickList(markup=False)
         yield Static(id="none", markup=False)
 
     @property

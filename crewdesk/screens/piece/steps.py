@@ -24,6 +24,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.ask import Field, ask_change, choose
 from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.page import stage_here
+from crewdesk.screens.parts.pick_list import PickList
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import ListSheet
 from crewdesk.screens.piece.cut_told import Parts, joined
@@ -180,7 +181,7 @@ class StepsSheet(ListSheet[tuple[str, Step] | None]):
         return self._title
 
     def body(self) -> Iterable[Widget]:
-        yield OptionList(*self._options(), markup=False)
+        yield PickList(*self._options(), markup=False)
 
     def _options(self) -> Iterator[Option]:
         stage = ""

@@ -20,6 +20,7 @@ from crewdesk.paper.text.settings_text import (
     said_once,
     settings_explained,
 )
+from crewdesk.screens.parts.pick_list import PickList
 from crewdesk.screens.parts.sheet import ListSheet
 from crewdesk.sentence import many
 
@@ -54,7 +55,7 @@ class BatchSheet(ListSheet[None]):
         return f"{self._batch.stage.name}: {self._batch.step.name}"
 
     def body(self) -> Iterable[Widget]:
-        yield OptionList(markup=False)
+        yield PickList(markup=False)
         yield Static(id="counts", classes="about", markup=False)
         yield Static(id="why", classes="wrong", markup=False)
 

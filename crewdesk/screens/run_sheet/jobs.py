@@ -11,6 +11,7 @@ from textual.widgets.option_list import Option
 from crewdesk.errors import CrewdeskError
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.page import Page
+from crewdesk.screens.parts.pick_list import PickList
 from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.store.desk import Listed
 
@@ -36,7 +37,7 @@ class JobsPage(Page):
     """
 
     def body(self) -> Iterable[Widget]:
-        yield OptionList(markup=False)
+        yield PickList(markup=False)
         yield Static(self.with_keys(_NONE_YET), id="none", markup=False)
 
     def to_do(self) -> str:

@@ -1,0 +1,75 @@
+"""The story stick: what it shows, to the column."""
+
+from fractions import Fraction
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crewdesk.screens.parts.stick import (
+    MADE,
+    NOTCH,
+    OVER,
+    Part,
+    day_stick,
+    dimension,
+    ruled,
+    span_stick,
+    stick,
+)
+
+sizes = st.fractions(min_value=0, max_value=400, max_denominator=60)
+
+
+def text(parts: list[Part]) -> str:
+    return "".join(one for one, _ in parts)
+
+
+def test_a_stick_has_its_notch_at_the_plan_and_goes_on_past_it() -> None:
+    assert text(stick(0, 10, 20, 20)) == "──────────┃         "
+    assert text(stick(5, 10, 20, 20)) == "━━━━━─────┃         "
+    assert text(stick(15, 10, 20, 20)) == "━━━━━━━━━━┃════     "
+    assert stick(15, 10, 20, 20)[2] == ("════", "over")
+    assert text(stick(5, None, 20, 20)) == "━━━━━               "
+
+
+@given(sizes, sizes, st.integers(4, 80))
+def test_an_over_run_always_shows_and_nothing_else_looks_like_one(
+    made: Fraction, plan: Fraction, width: int
+) -> None:
+    drawn = text(stick(made, plan, 400, width))
+    assert len(drawn) == width
+    assert drawn.count(NOTCH) == 1
+    assert (OVER in drawn) == (made > plan)
+    if made:
+        assert MADE in drawn or drawn[0] == NOTCH
+
+
+@given(st.lists(sizes, min_size=3, max_size=3).map(sorted), st.integers(3, 80))
+def test_a_span_runs_from_low_to_high(three: list[Fraction], width: int) -> None:
+    low, likely, high = three
+    drawn = text(span_stick(low, likely, high, 400, width))
+    assert len(drawn) == width
+    assert drawn.count(NOTCH) == 1
+    assert abs(drawn.index(NOTCH) - likely * width / 400) <= 1
+
+
+def test_a_day_has_its_gaps() -> None:
+    day = [(8, 11, "made"), (12, 13, "running")]
+    assert text(day_stick(day, 6, 16, 20)) == "····━━━━━━··━━······"
+    assert text(day_stick([(8, 8, "made")], 6, 16, 10)) == "··━·······"
+    assert day_stick([], 6, 6, 10) == []
+
+
+@given(st.text("ab ", max_size=30), st.integers(0, 60))
+def test_a_rule_is_as_wide_as_asked(title: str, width: int) -> None:
+    assert len(text(ruled(title, width))) == width
+
+
+@given(st.integers(1, 60))
+def test_a_dimension_line_is_as_wide_as_what_it_measures(width: int) -> None:
+    drawn = dimension("109 3/4", width)
+    assert len(drawn) == width
+    if width >= 13:
+        assert drawn[0] == "├"
+        assert drawn[-1] == "┤"
+        assert " 109 3/4 " in drawn
