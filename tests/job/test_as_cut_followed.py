@@ -16,6 +16,7 @@ from crewdesk.job.cuts.changed_cuts import changed_cuts
 from crewdesk.job.cuts.dry_fits import dry_fit_of
 from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.cuts.scribing import scribe_of
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew
 from crewdesk.job.lumber.blanks import boards_to_cut
 from crewdesk.paper.text.cutlist import cut_list
@@ -208,3 +209,66 @@ def test_the_second_line_is_level_with_the_first(work) -> None:
     # A step more is too much for side A; side B shares its line, so it asks nothing by itself.
     change_section(work, reveal=Fr(3, 8))
     assert steps_asked(work) == {("A", "cleat-line")}
+
+
+# A side that was cut to its line is what the other one hangs level with.
+
+OVER_B = (("0", "100", "100"), ("96", "100", "100 1/4"), ("192", "100", "100"))
+TO_THE_WALL = ("rip-side", "ease", "sand", "cleat-line", "tape", "scrape", "cut-side")
+
+
+def hangs(work, side: str, at: int) -> Fr:
+    """How far over the laser line a side's bottom edge hangs: the ceiling less the side's width."""
+    over = {"A": 1, "B": 2}[side]
+    read = {Fr(row[0]): row[over] for row in OVER_B}[Fr(at)]
+    ceiling = sum((Fr(part) for part in read.split()), Fr(0))
+    (left,) = [
+        one.finished_height
+        for one in scribe_of(work.record.beam("1")).marks
+        if (one.side, one.at) == (side, Fr(at))
+    ]
+    return ceiling - left
+
+
+def cut_over_b(work) -> None:
+    """Both sides cut to the line; the ceiling is highest over side B."""
+    work.to_level()
+    work.ceiling(OVER_B)
+    for step in ("scribe", "take-down", "cut-scribe"):
+        work.tick(step, A, B)
+
+
+def test_a_new_side_hangs_level_with_one_that_is_cut_to_its_line(work) -> None:
+    """Side A was left 9 5/8 in wide, so it hangs 90 3/8 up. Then 1/4 in more depth: side A is
+    kept, side B cut again from a wider board, which has to come down to the same height."""
+    cut_over_b(work)
+    assert hangs(work, "A", 0) == hangs(work, "B", 96) == Fr("90.375")
+    section(work, height=Fr(41, 4))
+    work.make(keep_cut(work.record, A, "rip-side", "no more stock", work.now()))
+    work.make(cut_again(work.record, B, "rip-side", work.now(), new_board=True))
+    for step in (*TO_THE_WALL, "back-bevel", "tack"):
+        work.tick(step, B)
+    work.tick("level", A, B)
+    assert cut_now(work, B, "scribe").parts[0].value == Fr(5, 8)
+    assert {hangs(work, side, at) for side in "AB" for at in (0, 96, 192)} == {Fr("90.375")}
+    for step in ("scribe", "take-down", "cut-scribe"):
+        work.tick(step, A, B)
+    assert not open_cuts(work.record)
+
+
+def test_a_side_that_is_scribed_again_is_left_no_wider_than_it_was_cut(work) -> None:
+    """The ceiling is flat after all, which would take 1/8 in; 3/8 in are off both boards."""
+    cut_over_b(work)
+    work.ceiling((("0", "100", "100"), ("96", "100", "100"), ("192", "100", "100")))
+    while open_cuts(work.record):
+        spot = open_cuts(work.record)[0].spot
+        work.make(cut_again(work.record, spot, "scribe", work.now()))
+    assert {one.finished_height for one in scribe_of(work.record.beam("1")).marks} == {Fr("9.625")}
+
+
+def test_a_new_board_has_all_its_width_to_scribe(work) -> None:
+    cut_over_b(work)
+    section(work, height=Fr(41, 4))
+    for side in (A, B):
+        work.make(cut_again(work.record, side, "rip-side", work.now(), new_board=True))
+    assert scribe_of(work.record.beam("1")).setting == Fr(3, 8)

@@ -9,6 +9,7 @@ out by today's readings all the same, so that a change asks and both can be show
 """
 
 from fractions import Fraction
+from itertools import pairwise
 from typing import NamedTuple
 
 from crewdesk.job.beams.beam import Beam, section_then
@@ -24,6 +25,8 @@ from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End, EndCut, SideCut
 
 _SIDES = ("A", "B")
+STATION = "height@"
+"""How the name of a figure begins that is a height at a station."""
 
 
 def built_figure(beam: Beam, key: str, name: str) -> Fraction | None:
@@ -284,6 +287,47 @@ def scribed_at(made: Scribe, setting: Fraction, drop: Fraction | None) -> Scribe
     lowest = made.lowest_drop - more
     meets = None if drop is None else lowest >= drop
     return made._replace(setting=setting, marks=marks, lowest_drop=lowest, meets_drop=meets)
+
+
+def no_wider_than_cut(beam: Beam, made: Scribe) -> Scribe:
+    """A scribe at the setting that leaves no side wider than it was cut to its line before, on
+    the board that it still is: what was cut off can't be put back, and the pair hangs level."""
+    wider = Fraction(0)
+    for one in made.marks:
+        was = _finished_before(beam, one.side, one.at)
+        if was is not None:
+            wider = max(wider, one.finished_height - was)
+    return scribed_at(made, made.setting + wider, beam.drop) if wider else made
+
+
+def _finished_before(beam: Beam, key: str, at: Fraction) -> Fraction | None:
+    """How wide a side was left at a place when it was cut to its line before that was opened
+    again, in inches: between two stations by a straight line, beyond them as at the nearest. None
+    where it wasn't, or was ripped since, which took that edge off or made another board."""
+    piece = beam.pieces.get(key)
+    mark = None if piece is None else piece.before.get("cut-scribe")
+    if piece is None or mark is None or mark.cut is None:
+        return None
+    rip = piece.steps.get("rip-side")
+    if rip is None or rip.when > mark.when:
+        return None
+    return height_between(mark.cut.figures, at, beyond=True)
+
+
+def height_between(figures: Figures, at: Fraction, *, beyond: bool = False) -> Fraction | None:
+    """The height at a place between two stations of a cut's figures, by a straight line, in
+    inches; None beyond them, or with `beyond` that of the nearest one."""
+    every = sorted(
+        (Fraction(name.removeprefix(STATION)), one.exact)
+        for name, one in figures.items()
+        if name.startswith(STATION)
+    )
+    if every and beyond:
+        at = min(max(at, every[0][0]), every[-1][0])
+    for (before, low), (after, high) in pairwise(every or ()):
+        if before <= at <= after:
+            return low + (high - low) * (at - before) / (after - before)
+    return None
 
 
 def open_at_ceiling(made: Scribe) -> Fraction:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
-from itertools import pairwise
 from typing import NamedTuple
 
 from crewdesk.job.beams.beam import GONE_BY, Beam
@@ -10,6 +9,7 @@ from crewdesk.job.beams.pair import SQUARES
 from crewdesk.job.beams.piece import Piece, Spot, StepMark
 from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.change import Doc
+from crewdesk.job.cuts.as_built import height_between
 from crewdesk.job.cuts.as_cut import (
     BACK_BEVEL,
     as_it_was,
@@ -275,16 +275,8 @@ def _pairs(was: Figures, today: Figures) -> Iterator[tuple[str, Figure, Figure]]
 
 def _between(figures: Figures, at: Fraction) -> Figure | None:
     """The height at a place between two stations; None beyond them."""
-    every = sorted(
-        (place, one.exact)
-        for name, one in figures.items()
-        if (place := station_of(name)) is not None
-    )
-    for (before, low), (after, high) in pairwise(every):
-        if before <= at <= after and after > before:
-            height = low + (high - low) * (at - before) / (after - before)
-            return Figure(height, show_length(height))
-    return None
+    height = height_between(figures, at)
+    return None if height is None else Figure(height, show_length(height))
 
 
 def _doubts(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[str]:

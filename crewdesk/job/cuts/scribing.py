@@ -11,7 +11,13 @@ from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.pair import CeilingRead, edit_pair
 from crewdesk.job.beams.readings import ReadFor
 from crewdesk.job.change import Change, Tables
-from crewdesk.job.cuts.as_built import Lead, height_as_cut, lead_of, scribed_at
+from crewdesk.job.cuts.as_built import (
+    Lead,
+    height_as_cut,
+    lead_of,
+    no_wider_than_cut,
+    scribed_at,
+)
 from crewdesk.job.cuts.cut import in_sentence, in_words
 from crewdesk.job.cuts.shop_machine import Scribers, scriber_for
 from crewdesk.length import Step, exact, nearest
@@ -168,7 +174,7 @@ def _scribed(beam: Beam, typed: Sequence[Station]) -> Scribe:
     stations = heights_over(beam, typed)
     _not_the_slope_itself(beam, stations)
     drop_b = beam.height_b if beam.form.id == "ridge" else None
-    return scribe(
+    made = scribe(
         stations,
         height_as_cut(beam, "A"),
         drop=beam.drop,
@@ -177,6 +183,7 @@ def _scribed(beam: Beam, typed: Sequence[Station]) -> Scribe:
         height_b=height_as_cut(beam, "B") if "B" in beam.pieces else None,
         b_lower=Fraction(0) if drop_b is None else drop_b - beam.section.height,
     )
+    return no_wider_than_cut(beam, made)
 
 
 MOST_CLIMB = Fraction(1)

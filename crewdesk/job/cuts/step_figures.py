@@ -11,7 +11,7 @@ from crewdesk.job.beams.forms import check_thickness
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import Reading
 from crewdesk.job.beams.uncertainty import how_sure, scribe_sure
-from crewdesk.job.cuts.as_built import cleat_stock, goes_by
+from crewdesk.job.cuts.as_built import STATION, cleat_stock, goes_by
 from crewdesk.job.cuts.cleats import cleat_line_to_mark
 from crewdesk.job.cuts.cut_figures import Figure, Figures
 from crewdesk.job.cuts.marks import (
@@ -43,7 +43,6 @@ from crewdesk.trade.cuts.side_board import Side
 DEGREES = "_deg"
 BACK = "back_"
 """How the name of a figure at a board's back begins."""
-STATION = "height@"
 
 
 class Value(NamedTuple):
