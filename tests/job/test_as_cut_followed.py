@@ -16,13 +16,15 @@ from crewdesk.job.cuts.changed_cuts import changed_cuts
 from crewdesk.job.cuts.dry_fits import dry_fit_of
 from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.cuts.open_cuts import open_cuts
-from crewdesk.job.cuts.scribing import scribe_of
+from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew
 from crewdesk.job.lumber.blanks import boards_to_cut
+from crewdesk.job.steps import ticks
 from crewdesk.paper.text.cutlist import cut_list
 from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
 from tests.job.test_kept_clash import beam_of, made, to_line
 from tests.job.test_kept_clash import section as change_section
+from tests.job.test_merge import Side, bring
 from tests.job.test_old_check_offs import OldWork
 
 STEP = Fr(1, 32)
@@ -272,3 +274,27 @@ def test_a_new_board_has_all_its_width_to_scribe(work) -> None:
     for side in (A, B):
         work.make(cut_again(work.record, side, "rip-side", work.now(), new_board=True))
     assert scribe_of(work.record.beam("1")).setting == Fr(3, 8)
+
+
+def test_sides_scribed_apart_on_two_machines_ask_until_answered(record, now, copied) -> None:
+    """Side A at 3/8, and elsewhere side B by a reading 1/16 in higher, within the laser line's
+    accuracy. Reading the ceiling again brings neither side level with the other."""
+    work = Work(record, now)
+    work.to_level()
+    work.ceiling(BULGE)
+    here, there = Side(record, copied), Side(record, copied)
+    here.make(ticks.tick(here.record, A, "scribe", work.now()))
+    stations = typed_stations(there.record, HIGHER)
+    there.make(read_ceiling(there.record, "1", stations, work.now()))
+    there.make(ticks.tick(there.record, B, "scribe", work.now()))
+    both = Work(bring(here, there, copied)[1], work.now())
+    at = [both.mark(side, "scribe").cut.figures["setting"].exact for side in (A, B)]
+    assert at[1] - at[0] == Fr(1, 16)
+    assert steps_asked(both) == {("B", "scribe")}
+    both.ceiling(BULGE)
+    assert steps_asked(both) == {("B", "scribe")}
+    assert "is held until you answer" in both.gate(B, "take-down")
+    both.make(cut_again(both.record, B, "scribe", both.now()))
+    both.tick("scribe", B)
+    assert both.mark(B, "scribe").cut.figures["setting"].exact == at[0]
+    assert not open_cuts(both.record)

@@ -9,7 +9,7 @@ from crewdesk.job.beams.pair import SQUARES
 from crewdesk.job.beams.piece import Piece, Spot, StepMark
 from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.change import Doc
-from crewdesk.job.cuts.as_built import height_between
+from crewdesk.job.cuts.as_built import goes_by, height_between
 from crewdesk.job.cuts.as_cut import (
     BACK_BEVEL,
     as_it_was,
@@ -140,6 +140,8 @@ def _tolerance(
     if mark.cut is None and step_id in GONE_BY:
         # It kept no figures for other boards to go by, so each difference asks, and an answer does.
         return usual._replace(step=Fraction(0))
+    if step_id == "scribe" and goes_by(built, piece.key, "setting") is not None:
+        return usual  # it is held against the other side's setting, which isn't a reading
     if readings_of(beam, piece, step_id) == cut.readings and not _pitch_reread(beam, cut):
         return usual
     usual = usual._replace(within=within(beam, piece, step_id, mark, cut))
