@@ -391,11 +391,21 @@ def test_a_height_changed_before_the_walls_are_read_is_doubted_until_they_are_pl
     assert doubted(work, "A") == ""
 
 
-def test_a_drop_a_box_and_a_ridge_hang_on_another_line(work) -> None:
-    leaning(work)
-    assert "Measure them again 8 in below the ceiling" in change(work, drop="8")
-    change(work, drop="")
+def test_a_drop_that_is_asked_for_moves_nothing_and_hides_no_other_height(work) -> None:
+    """It is the least that may be left: the sides hang as low as they are wide, less the scribe.
+    2 in more is 1/12 in of length, so sides cut to the old one jam where the walls go out."""
+    leaning(work, out=True)
+    assert change(work, drop="8") == ""
     assert doubted(work, "A") == ""
+    told = high(work, height=Fr(12))
+    assert "were measured 10 in below the ceiling" in told
+    assert "It is 12 in below the ceiling now" in doubted(work, "A")
+    ripped(work)
+    assert work.gate(A, "cut-side") == doubted(work, "A")
+
+
+def test_a_box_and_a_ridge_hang_on_another_line(work) -> None:
+    leaning(work)
     # A scribe takes up to an inch off, and a box is not scribed: 1/24 in.
     assert "Measure them again 10 in below the box's top" in change(work, form="box")
     change(work, form="usual")
@@ -424,8 +434,8 @@ def test_a_bottom_read_for_another_reveal_is_doubted(work) -> None:
     assert doubted(work, "A") == ""
 
 
-def test_a_side_kept_as_ripped_hangs_where_it_did(work) -> None:
-    """Only when it is ripped again does its bottom edge hang higher."""
+def test_sides_kept_as_ripped_hang_where_they_did(work) -> None:
+    """Only when one is ripped again do the bottom edges hang higher: both, for they are level."""
     leaning(work)
     ripped(work)
     assert "side A was ripped to 10 in wide" in high(work, height=Fr(6))
@@ -433,7 +443,19 @@ def test_a_side_kept_as_ripped_hangs_where_it_did(work) -> None:
     assert doubted(work, "A") == ""
     told = work.make(cut_again(work.record, B, "rip-side", work.now()))
     assert "Measure them again 6 in below the ceiling" in told
+    assert doubted(work, "A")
     assert doubted(work, "B")
+
+
+def test_a_wider_side_hangs_level_with_the_narrower_one_that_was_kept(work) -> None:
+    """Side A stays 10 in wide, and its top meets the ceiling: side B's bottom edge hangs no lower,
+    so its length is that of 10 in below the ceiling, not of 14."""
+    leaning(work)
+    ripped(work)
+    high(work, height=Fr(14))
+    work.make(keep_cut(work.record, A, "rip-side", "as drawn", work.now()))
+    work.make(cut_again(work.record, B, "rip-side", work.now()))
+    assert doubted(work, "A") == doubted(work, "B") == ""
 
 
 def test_what_an_older_version_kept_without_its_line_is_taken_for_read_as_it_is(work) -> None:

@@ -42,25 +42,22 @@ def _line_of(beam: Beam) -> Line:
 
 
 def _line(beam: Beam) -> Line:
-    """Along the sides' bottom edges, which hang as far down as is asked for, else as the sides are
-    wide or are to be, or along a ridge by their drops; and up at the bottom's show face."""
+    """Along the sides' bottom edges, which hang as far down as the sides are wide or are to be, or
+    along a ridge by their drops; and up at the bottom's show face. Sides ripped to other widths
+    hang level all the same, by the one that reaches down the least. The drop that is asked for is
+    the least that may be left, and moves nothing."""
     high, reveal = beam.section.height, Fraction(0)
     if "mitred" not in beam.form.id:
         try:
             reveal = reveal_of(beam, beam.habits.cleat)
         except BadInput:
             reveal = beam.section.reveal
-    ripped = [
-        height_as_cut(beam, key) - beam.height(key) if key in beam.pieces else Fraction(0)
-        for key in ("A", "B")
-    ]
+    more = min(
+        height_as_cut(beam, key) - beam.height(key) for key in ("A", "B") if key in beam.pieces
+    )
     if beam.form.id == "ridge":
-        return Line("ridge", high + ripped[0], (beam.height_b or high) + ripped[1], reveal)
-    if not sides_under(beam):
-        return Line("top", high + ripped[0], high + ripped[1], reveal)
-    if beam.drop is not None:
-        return Line("ceiling", beam.drop, beam.drop, reveal)
-    return Line("ceiling", high + ripped[0], high + ripped[1], reveal)
+        return Line("ridge", high + more, (beam.height_b or high) + more, reveal)
+    return Line("ceiling" if sides_under(beam) else "top", high + more, high + more, reveal)
 
 
 def holds_still(beam: Beam, piece: Piece, reading: Reading) -> bool:
