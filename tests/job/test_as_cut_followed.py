@@ -251,7 +251,9 @@ def test_a_new_side_hangs_level_with_one_that_is_cut_to_its_line(work) -> None:
     for step in (*TO_THE_WALL, "back-bevel", "tack"):
         work.tick(step, B)
     work.tick("level", A, B)
-    assert cut_now(work, B, "scribe").parts[0].value == Fr(5, 8)
+    scriber = cut_now(work, B, "scribe")
+    assert scriber.parts[0].value == Fr(5, 8)
+    assert "Side A was cut to its line before" in scriber.notes[0]
     assert {hangs(work, side, at) for side in "AB" for at in (0, 96, 192)} == {Fr("90.375")}
     for step in ("scribe", "take-down", "cut-scribe"):
         work.tick(step, A, B)

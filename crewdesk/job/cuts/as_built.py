@@ -300,6 +300,19 @@ def no_wider_than_cut(beam: Beam, made: Scribe) -> Scribe:
     return scribed_at(made, made.setting + wider, beam.drop) if wider else made
 
 
+def left_as_cut(beam: Beam, made: Scribe) -> str:
+    """The side that a scribe leaves as wide somewhere as it was cut to its line before; "" for
+    none."""
+    return next(
+        (
+            one.side
+            for one in made.marks
+            if one.finished_height == _finished_before(beam, one.side, one.at)
+        ),
+        "",
+    )
+
+
 def _finished_before(beam: Beam, key: str, at: Fraction) -> Fraction | None:
     """How wide a side was left at a place when it was cut to its line before that was opened
     again, in inches: between two stations by a straight line, beyond them as at the nearest. None

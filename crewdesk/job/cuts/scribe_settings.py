@@ -4,7 +4,7 @@ from fractions import Fraction
 
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece
-from crewdesk.job.cuts.as_built import board_as_cut, lead_of, side_thickness
+from crewdesk.job.cuts.as_built import board_as_cut, lead_of, left_as_cut, side_thickness
 from crewdesk.job.cuts.cut import (
     BACK_CUT,
     BLADE,
@@ -124,6 +124,12 @@ def scriber_cut(beam: Beam, machine: ShopMachine, step: Step) -> Cut | None:
     if lead is not None:
         kept = f" and kept: {lead.reason}" if lead.reason else ""
         notes = (f"As side {lead.side} was scribed{kept}.", *notes)
+    elif before := left_as_cut(beam, made):
+        notes = (
+            f"Side {before} was cut to its line before, and both sides hang level: don't set it "
+            "to less.",
+            *notes,
+        )
     return Cut("scriber", (opening,), notes=notes)
 
 
