@@ -300,3 +300,33 @@ def test_sides_scribed_apart_on_two_machines_ask_until_answered(record, now, cop
     both.tick("scribe", B)
     assert both.mark(B, "scribe").cut.figures["setting"].exact == at[0]
     assert not open_cuts(both.record)
+
+
+RIDGE = (("0", "20", "20"), ("60", "20 1/4", "20"), ("120", "20", "20"))
+
+
+def test_a_ridges_bottom_lies_as_its_sides_were_scribed(work) -> None:
+    """Scribed and nailed level, 6 1/2 in apart. Then side B's drop becomes 1 in more, and B is
+    kept: it hangs where it did, so the bottom lies flat, and tilted it would be too wide."""
+    spots = beam_of(work, "ridge", width=Fr(8), height=Fr(10))
+    work.make(beams.change_beam(work.record, "3", {"height_b": Fr(10)}, work.now()))
+    sides = [spots[key] for key in "AB"]
+    for side in sides:
+        for what, text, lean in (("run", "120", ""), ("end1", "0", "in"), ("end2", "0", "in")):
+            work.read(side, what, text, lean)
+    for step in (*TO_THE_WALL, "back-bevel", "tack", "level"):
+        work.tick(step, *sides)
+    stations = typed_stations(work.record, RIDGE)
+    work.make(read_ceiling(work.record, "3", stations, work.now()))
+    for step in ("scribe", "take-down", "cut-scribe"):
+        work.tick(step, *sides)
+    work.tick("rip-cleats", spots["cleats"])
+    work.tick("fix-cleats", spots["cleats"])
+    work.tick("nail-side", *sides)
+    said = work.make(beams.change_beam(work.record, "3", {"height_b": Fr(11)}, work.now()))
+    assert "side A was scribed at" in said
+    while asked := open_cuts(work.record):
+        work.make(keep_cut(work.record, asked[0].spot, asked[0].step_id, "it is up", work.now()))
+    assert made(work, spots["bottom"]).width == Fr(13, 2)
+    assert work.record.beam("3").boards["bottom"].tilt == 0
+    assert [one.line for one in made(work, spots["cleats"]).cleats] == [1, 1]

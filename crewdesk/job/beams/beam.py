@@ -1,6 +1,7 @@
 """A beam: its section, its ends and its pieces, which are those of its type."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import suppress
 from datetime import datetime
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -303,12 +304,34 @@ class Beam(TableRow, noun="beam"):
             if key in self.pieces
             for ripped in (self.built.get(key, {}),)
         ]
+        hung, height_b = self._as_hung()
         across = sum(thick, Fraction(0)) / len(thick)
-        if across == self.section.side_thickness:
+        if (hung, across, height_b) == (self.section, self.section.side_thickness, self.height_b):
             return made
-        built = self.section._replace(side_thickness=across)
-        between = boards(self.form.id, built, self.height_b, pitches)
+        built = hung._replace(side_thickness=across)
+        between = boards(self.form.id, built, height_b, pitches)
         return {key: between[key] if key not in PARTNER else made[key] for key in made}
+
+    def _as_hung(self) -> tuple[Section, Fraction | None]:
+        """The section and side B's drop of a beam along a ridge as its sides were scribed: those
+        drops say how far apart their bottom edges hang. Today's of any other beam, and until a
+        side was scribed."""
+        scribed = [
+            (mark.when, key, mark.cut)
+            for key, piece in self.pieces.items()
+            if (mark := piece.steps.get("scribe")) is not None
+            and (mark.state, self.form.id) == ("done", "ridge")
+            and mark.cut is not None
+            and mark.cut.settings.get("form") == "ridge"
+        ]
+        if scribed:
+            cut = min(scribed)[-1]
+            with suppress(CrewdeskError):
+                drop_a = section_from_doc(cut.section).height
+                own = cut.settings.get("height_b")
+                drop_b = None if own is None else fraction(own, "height of side B")
+                return self.section._replace(height=drop_a), drop_b
+        return self.section, self.height_b
 
     def height(self, key: str) -> Fraction:
         """The starting height of a side at its show face, in inches."""
