@@ -330,3 +330,19 @@ def test_a_ridges_bottom_lies_as_its_sides_were_scribed(work) -> None:
     assert made(work, spots["bottom"]).width == Fr(13, 2)
     assert work.record.beam("3").boards["bottom"].tilt == 0
     assert [one.line for one in made(work, spots["cleats"]).cleats] == [1, 1]
+
+
+def test_another_width_with_the_sides_up_says_to_measure_between_them(work) -> None:
+    """Nailed up 8 in apart, a bottom for 9 in doesn't go in; nothing was cut to the width yet."""
+    work.to_scribed()
+    for step in ("rip-cleats", "fix-cleats"):
+        work.tick(step, CLEATS)
+    assert section(work, width=Fr(9)) == ""
+    work.tick("nail-side", A, B)
+    assert section(work, width=Fr(8)) == (
+        "Great room Ridge: its sides were nailed up for a beam 9 in wide, and its bottom is to be "
+        "ripped for 8 in now. Measure between the sides before you rip it."
+    )
+    assert section(work, undercut=Fr(1, 16)) == ""
+    work.tick("rip-bottom", BOTTOM)
+    assert "bottom was ripped to" in section(work, width=Fr(9))

@@ -1,6 +1,7 @@
 """The cuts that wait for an answer, and what is said of them."""
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams.beam import STEP_GONE, Beam
@@ -18,6 +19,7 @@ from crewdesk.job.cuts.changed_cuts import (
     not_compared,
     stay_as_cut,
 )
+from crewdesk.job.cuts.cut import in_sentence
 from crewdesk.job.cuts.cut_figures import AsCut
 from crewdesk.job.invariants import early_for_type
 from crewdesk.job.record import Record
@@ -80,7 +82,8 @@ def open_keys(record: Record) -> Keys:
     leave to read again."""
     cuts = (one.key for one in (*open_cuts(record), *_stay_as_cut(record)))
     shapes = (_shape_key(beam) for beam in record.beams)
-    return frozenset((*cuts, *map(_type_key, record.beams), *shapes))
+    widths = (_width_key(beam) for beam in record.beams if _is_up(beam))
+    return frozenset((*cuts, *map(_type_key, record.beams), *shapes, *widths))
 
 
 def _shape_key(beam: Beam) -> tuple[object, ...]:
@@ -91,7 +94,36 @@ def _type_key(beam: Beam) -> tuple[object, ...]:
     return (_TYPE, beam.row, beam.form.id)
 
 
-_TYPE, _SHAPE = "type", "shape"
+def _width_key(beam: Beam) -> tuple[object, ...]:
+    return (_WIDTH, beam.row, beam.section.width)
+
+
+def _is_up(beam: Beam) -> bool:
+    """Whether a beam's sides are nailed up and its bottom isn't ripped yet, whose width goes by
+    how far apart they are."""
+    bottom = beam.pieces.get("bottom")
+    rip = None if bottom is None else bottom.steps.get("rip-bottom")
+    return (rip is None or rip.state != "done") and any(
+        (mark := piece.steps.get("nail-side")) is not None and mark.state == "done"
+        for piece in beam.pieces.values()
+    )
+
+
+def _other_width(beam: Beam, before: Keys) -> str:
+    """What a change of a beam's width leaves to check where its sides are up; "" for nothing."""
+    was = [key[2] for key in before if key[:2] == (_WIDTH, beam.row)]
+    if not was or not _is_up(beam) or beam.section.width in was:
+        return ""
+    then, now = (
+        in_sentence(Fraction(str(one)), beam.habits.step) for one in (*was, beam.section.width)
+    )
+    return (
+        f"{beam.label}: its sides were nailed up for a beam {then} wide, and its bottom is to be "
+        f"ripped for {now} now. Measure between the sides before you rip it."
+    )
+
+
+_TYPE, _SHAPE, _WIDTH = "type", "shape", "width"
 
 
 def _stay_as_cut(record: Record) -> Iterator[ChangedCut]:
@@ -151,7 +183,8 @@ def told_since(record: Record, before: Keys) -> str:
         for beam in record.beams
         if beam.row in known and _shape_key(beam) not in before
     ]
-    return " ".join(filter(None, (*shapes, _cuts_since(record, before), *early)))
+    widths = (_other_width(beam, before) for beam in record.beams)
+    return " ".join(filter(None, (*shapes, *widths, _cuts_since(record, before), *early)))
 
 
 def _cuts_since(record: Record, before: Keys) -> str:
