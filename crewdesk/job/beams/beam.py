@@ -313,9 +313,9 @@ class Beam(TableRow, noun="beam"):
         return {key: between[key] if key not in PARTNER else made[key] for key in made}
 
     def _as_hung(self) -> tuple[Section, Fraction | None]:
-        """The section and side B's drop of a beam along a ridge as its sides were scribed: those
-        drops say how far apart their bottom edges hang. Today's of any other beam, and until a
-        side was scribed."""
+        """The section and side B's drop of a beam along a ridge as its second side was scribed:
+        those drops say how far apart the bottom edges hang. Today's of any other beam, and until
+        both sides were scribed."""
         scribed = [
             (mark.when, key, mark.cut)
             for key, piece in self.pieces.items()
@@ -324,8 +324,8 @@ class Beam(TableRow, noun="beam"):
             and mark.cut is not None
             and mark.cut.settings.get("form") == "ridge"
         ]
-        if scribed:
-            cut = min(scribed)[-1]
+        if len(scribed) > 1:
+            cut = max(scribed)[-1]
             with suppress(CrewdeskError):
                 drop_a = section_from_doc(cut.section).height
                 own = cut.settings.get("height_b")
