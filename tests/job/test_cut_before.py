@@ -10,7 +10,7 @@ from crewdesk.job.cuts.answer_cut import cut_again, steps_opened
 from crewdesk.job.cuts.machine import batch_settings
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.steps import ticks
-from tests.job.test_cut_figures import A, B, Work
+from tests.job.test_cut_figures import BOTTOM, A, B, Work
 
 
 @pytest.fixture
@@ -113,3 +113,28 @@ def test_a_check_off_that_asks_nothing_is_taken_back_without_a_board_before(work
     work.tick("rip-side", A, B)
     work.make(ticks.clear(work.record, A, "rip-side", work.now()))
     assert not work.record.beam("1").piece("A").before
+
+
+def test_a_bottom_that_was_cut_shorter_or_narrower_takes_a_new_board(work) -> None:
+    work.to_bottom()
+    for _ in range(2):
+        work.read(BOTTOM, "opening", "192 3/4")
+    work.make(cut_again(work.record, BOTTOM, "cut-bottom", work.now()))
+    [group] = batch_settings(work.record, "cut-bottom", [BOTTOM]).groups
+    assert group.why == (
+        "Cut to 192 7/32 in along edge A before, and now 192 23/32 in is needed: take a new board."
+    )
+    section = work.record.beam("1").section._replace(width=Fr(9))
+    work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
+    work.make(cut_again(work.record, BOTTOM, "rip-bottom", work.now()))
+    groups = batch_settings(work.record, "rip-bottom", [BOTTOM]).groups
+    assert groups[0].own[BOTTOM] == (
+        "ripped to 6 1/2 in before, too narrow for 7 1/2 in: take a new board"
+    )
+    work.tick("rip-bottom", BOTTOM)
+    section = work.record.beam("1").section._replace(width=Fr(10))
+    work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
+    work.make(cut_again(work.record, BOTTOM, "rip-bottom", work.now(), new_board=True))
+    assert not batch_settings(work.record, "rip-bottom", [BOTTOM]).groups[0].own
+    [cut, *_] = batch_settings(work.record, "cut-bottom", [BOTTOM]).groups
+    assert cut.machine == "miter saw"

@@ -54,9 +54,10 @@ def done_before(beam: Beam, piece: Piece, step_id: str) -> bool:
 
 
 def rip_again(piece: Piece, width: Length, step: Step) -> str:
-    """Return how a side that was ripped before is ripped to another width, in words; "" where
-    it wasn't ripped yet."""
-    was = figure_before(piece, "rip-side", "height")
+    """Return how a side that was ripped before is ripped to another width, in words, or that a
+    board is too narrow for it; "" where there is nothing to say."""
+    names = {"side": "height", "bottom": "width", "top": "width"}
+    was = figure_before(piece, f"rip-{piece.kind}", names[piece.kind])
     if was is None:
         return ""
     if exact(width) > was:
@@ -64,6 +65,8 @@ def rip_again(piece: Piece, width: Length, step: Step) -> str:
             f"ripped to {in_words(was, step)} before, too narrow for {in_words(width, step)}: "
             "take a new board"
         )
+    if piece.kind != "side":
+        return ""
     done = [what for id_, what in _AT_BOTTOM if id_ in piece.before]
     edge = f"the bottom edge ({' and '.join(done)})" if done else "the bottom edge"
     return (
@@ -113,6 +116,20 @@ def too_short(piece: Piece, cut: SideCut, step: Step) -> str:
         f"Cut to {in_words(was, step)} along the bottom edge before, and now "
         f"{in_words(cut.bottom_length, step)} is needed: take a new board."
     )
+
+
+def edge_too_short(piece: Piece, edges: tuple[Length, Length], step: Step) -> str:
+    """Return the sentence for a bottom or top that was cut shorter before than it must be now, of
+    whose edges A and B today's lengths are given; "" where it wasn't."""
+    for step_id in ("cut-bottom", "fix-top"):
+        for name, now in zip(("edge_a", "edge_b"), edges, strict=True):
+            was = figure_before(piece, step_id, name)
+            if was is not None and exact(now) - was > step.size / 2:
+                return (
+                    f"Cut to {in_words(was, step, 'down')} along edge {name[-1].upper()} before, "
+                    f"and now {in_words(now, step, 'down')} is needed: take a new board."
+                )
+    return ""
 
 
 _BLUR = 1e-6

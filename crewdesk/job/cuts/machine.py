@@ -19,6 +19,7 @@ from crewdesk.job.cuts.at_the_wall import (
     ENDS_STAY,
     STRAIGHT_UP,
     at_the_wall,
+    edge_too_short,
     ends_before,
     rip_again,
     too_short,
@@ -252,10 +253,10 @@ _Made = tuple[Cut, ...] | str
 def _rip(one: _Asked) -> _Made:
     check_thickness(one.beam.form.id, one.beam.section)
     cuts = rip_cuts(one.beam, one.piece, one.machine, one.job.step)
-    if one.piece.kind != "side" or len(cuts) > 1 or cuts[0].name != SQUARE_RIP:
+    if one.piece.kind == "side" and (len(cuts) > 1 or cuts[0].name != SQUARE_RIP):
         return cuts
     again = rip_again(one.piece, one.beam.boards[one.piece.key].width, one.job.step)
-    return (cuts[0]._replace(own=again),)
+    return (cuts[0]._replace(own=again), *cuts[1:])
 
 
 def _rip_cleats(one: _Asked) -> _Made:
@@ -307,6 +308,9 @@ def _cut_ends(one: _Asked) -> _Made:
         return made.asks
     if not isinstance(made, BottomMarks) or made.cut is None:
         return NOT_MEASURED
+    edges = (made.cut.edge_a, made.cut.edge_b)
+    if short := edge_too_short(one.piece, edges, one.job.step):
+        return short
     unread = [end for end in BOTH if one.beam.pair.square(end) is None]
     inset = made.width - made.back_width
     cuts = end_cuts(
