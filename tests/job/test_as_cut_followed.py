@@ -346,3 +346,23 @@ def test_another_width_with_the_sides_up_says_to_measure_between_them(work) -> N
     assert section(work, undercut=Fr(1, 16)) == ""
     work.tick("rip-bottom", BOTTOM)
     assert "bottom was ripped to" in section(work, width=Fr(9))
+
+
+def test_a_side_cut_to_its_line_leads_though_it_was_unchecked_for_the_others_sake(work) -> None:
+    """Read again 1/16 in flatter, which is only noted. Then side A is ruined at the saw: to get at
+    it, side B's scribe is unchecked too, though side B is cut to its line at 3/8 in."""
+    work.to_level()
+    work.ceiling(BULGE)
+    for step in ("scribe", "take-down", "cut-scribe"):
+        work.tick(step, A, B)
+    work.ceiling((("0", "100", "100"), ("96", "100 3/16", "100"), ("192", "100", "100")))
+    assert not open_cuts(work.record)
+    for step in ("cut-scribe", "take-down", "scribe", "level"):
+        for side in (A, B):
+            work.make(ticks.clear(work.record, side, step, work.now()))
+    for step in reversed((*TO_THE_WALL, "back-bevel", "tack")):
+        work.make(ticks.clear(work.record, A, step, work.now()))
+    for step in (*TO_THE_WALL, "back-bevel", "tack"):
+        work.tick(step, A)
+    work.tick("level", A, B)
+    assert cut_now(work, A, "scribe").parts[0].value == Fr(3, 8)

@@ -10,7 +10,14 @@ from crewdesk.job.beams.forms import USUAL, form_of
 from crewdesk.job.beams.pair import edit_pair
 from crewdesk.job.beams.piece import Piece, Spot
 from crewdesk.job.change import ABSENT, Change, Edit, edit
-from crewdesk.job.cuts.as_cut import all_sources, as_it_was, cuts, figures_read, settings_of
+from crewdesk.job.cuts.as_cut import (
+    all_sources,
+    as_it_was,
+    changed_since,
+    cuts,
+    figures_read,
+    settings_of,
+)
 from crewdesk.job.cuts.as_set import CLEAT_RULE, OWN_LENGTH, SECTION, SETTINGS
 from crewdesk.job.cuts.changed_cut import TOOLS, ChangedCut
 from crewdesk.job.cuts.changed_cuts import (
@@ -91,12 +98,18 @@ def steps_opened(change: Change) -> int:
 
 def board_before(record: Record, spot: Spot, step_id: str) -> tuple[Edit, ...]:
     """Return the edits that keep what a step did to a board that is another than today's figures
-    make; none where it isn't, or where the step isn't done."""
+    make; none where it isn't, or where the step isn't done. A cut to the scribe line counts where
+    the ceiling was measured again since: the other side hangs level with that very edge."""
     beam = record.beam(spot.beam)
     mark = beam.piece(spot.piece).steps.get(step_id)
     if mark is None or mark.state != "done":
         return ()
-    if not any(one.spot == spot and (one.held or one.kept) for one in changed_cuts(beam)):
+    reread = step_id == "cut-scribe" and changed_since(
+        beam, beam.piece(spot.piece), step_id, mark.when
+    )
+    if not reread and not any(
+        one.spot == spot and (one.held or one.kept) for one in changed_cuts(beam)
+    ):
         return ()
     return tuple(_before(record, beam, [(spot.piece, step_id)], ""))
 
