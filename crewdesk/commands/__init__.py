@@ -84,6 +84,7 @@ SAVING = {*BOOKS, *LISTS, *BOARDS, *TRUST, "import", "beams", "scribecut"} - {
     "took",
     "accounts",
     "check",
+    "backup",
 }
 """Commands that may change something."""
 
@@ -174,6 +175,7 @@ def _makes_folder(args: Namespace) -> bool:
         or (args.command == "shop" and bool(args.values))
         or (args.command == "customers" and args.name is not None and not args.remove)
         or (args.command == "stock" and args.take is not None)
+        or (args.command == "restore" and args.missing)
     )
 
 

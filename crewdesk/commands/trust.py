@@ -5,6 +5,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
+from crewdesk.commands.backup import backup, restore_from
 from crewdesk.commands.cuts import contradictions_listed, cuts_changed, held, how_to_answer
 from crewdesk.commands.streams import in_json, in_lines, put_beside, put_out
 from crewdesk.commands.version import version_text
@@ -31,6 +32,7 @@ def run(desk: Desk, args: Namespace, now: datetime) -> int:
     """Do what the words ask for; gives the exit status. Raises `NotAllowed`, `BadInput`."""
     acts = {
         "undo": _undo,
+        "backup": backup,
         "check": _check,
         "restore": _restore,
         "settle": _settle,
@@ -106,6 +108,10 @@ def _check(desk: Desk, args: Namespace, _now: datetime) -> int:
 
 
 def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
+    if args.missing and args.backup is None:
+        raise NotAllowed("Name the backup as well: --from FOLDER.")
+    if args.backup is not None:
+        return restore_from(desk, args, now)
     if args.job is None:
         if args.to is not None:
             raise NotAllowed("Only a job can be returned to an earlier time. Name it.")

@@ -409,9 +409,23 @@ TRUST: dict[str, tuple[str, tuple[Word, ...]]] = {
             ("--redo", {"action": "store_true", "help": "redo what was undone"}),
         ),
     ),
+    "backup": (
+        "copy all jobs and the business to a folder of their own, and check the copy",
+        (
+            (
+                "--to",
+                {
+                    "metavar": "FOLDER",
+                    "type": file_name,
+                    "help": "where to, for example a stick; else backups/ in the data folder",
+                },
+            ),
+            JSON,
+        ),
+    ),
     "check": ("check every file; exit status 1 if one is damaged", (JSON,)),
     "restore": (
-        "recover a job whose file can't be read, or return a job to an earlier time",
+        "recover a job whose file can't be read, or return one to an earlier time or a backup",
         (
             (
                 "job",
@@ -422,6 +436,19 @@ TRUST: dict[str, tuple[str, tuple[Word, ...]]] = {
                 },
             ),
             ("--to", {"metavar": "WHEN", "help": "the time, for example '2026-03-02 14:00'"}),
+            (
+                "--from",
+                {
+                    "metavar": "FOLDER",
+                    "type": file_name,
+                    "dest": "backup",
+                    "help": "a backup: show how it differs; with JOB return that job to it",
+                },
+            ),
+            (
+                "--missing",
+                {"action": "store_true", "help": "copy what the backup has and is missing here"},
+            ),
         ),
     ),
     "settle": (
