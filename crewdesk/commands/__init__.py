@@ -14,6 +14,7 @@ from crewdesk.commands.streams import in_json, in_lines, let_go_of, printable, p
 from crewdesk.commands.words import (
     BOARDS,
     BOOKS,
+    CSV,
     JOB,
     JSON,
     LISTS,
@@ -69,6 +70,10 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
             JOB,
             ("lines", {"metavar": "LINE", "nargs": "*", "help": "read from stdin if left out"}),
         ),
+    ),
+    "readings": (
+        "list what was measured, and when, by whom and with what",
+        (JOB, ("--beam", {"metavar": "NAME", "help": "one beam only"}), JSON, CSV),
     ),
     "progress": ("show what is done, ready to batch, blocked or skipped", (JOB, JSON)),
     "sheet": ("print to PDF: cut list, batches, forms, labels", SHEET),
@@ -376,6 +381,17 @@ def _progress(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
     _print(progress(id_, desk.open(id_, writing=False).record), args.json)
 
 
+def _readings(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
+    from crewdesk.paper.text.readings_list import readings_csv, readings_sheet
+
+    id_ = desk.find(args.job)
+    record = desk.open(id_, writing=False).record
+    if args.csv:
+        put_out(readings_csv(record, args.beam))
+    else:
+        _print(readings_sheet(id_, record, args.beam), args.json)
+
+
 def _keys(folder: Path, args: Namespace) -> None:
     from crewdesk.screens.parts.own_keys import keys_sheet
 
@@ -413,6 +429,7 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace, "Clock"], None]] = {
     "dryfit": _dryfit,
     "keys": lambda desk, args, _: _keys(desk.folder, args),
     "progress": _progress,
+    "readings": _readings,
     "scribecut": _scribecut,
     "sheet": _sheet,
 }

@@ -27,7 +27,7 @@ def file_name(text: str) -> Path:
 JOB: Word = ("job", {"metavar": "JOB", "help": "the job's name or id, or how it begins"})
 JSON: Word = ("--json", {"action": "store_true", "help": "print one JSON object"})
 _TEXT: Word = ("--text", {"action": "store_true", "help": "print plain text (the default)"})
-_CSV: Word = ("--csv", {"action": "store_true", "help": "print CSV (RFC 4180)"})
+CSV: Word = ("--csv", {"action": "store_true", "help": "print CSV (RFC 4180)"})
 _PDF: Word = ("--pdf", {"metavar": "FILE", "type": file_name, "help": "write a new PDF file"})
 _NUMBER: Word = (
     "number",
@@ -161,7 +161,7 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
             ),
             ("--unbilled", {"action": "store_true", "help": "the added time is non-billable"}),
             ("--round", {"metavar": "RULE", "help": "rounding, for example '15 nearest day'"}),
-            _CSV,
+            CSV,
             JSON,
         ),
     ),
