@@ -51,7 +51,7 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
         return (
             f"{told}, {want.sheet.count} labels of {want.sheet.told} each; print it at full size.\n"
         )
-    more = "" if parts else "; `labels` prints a label for each piece"
+    more = "" if parts else ": what is still to do; name `everything` or `labels` for more"
     return f"{told}{more}.\n"
 
 

@@ -40,12 +40,16 @@ FEET = {
 
 
 def draw_caution_pages(pages: Pages, record: Record) -> None:
-    """What is true of all of the work, then stage by stage."""
+    """What is true of all of the work, then each caution once, with the stages it is for."""
     pages.put(_boxed(pages, DECORATIVE.text), below=8)
+    of: dict[SiteCaution, list[str]] = {}
     for stage in record.stages:
-        every = [one for one in cautions(stage.id) if one is not DECORATIVE]
-        if every:
-            _put_all(pages, plain(stage.name), every, TYPE)
+        for one in cautions(stage.id):
+            if one is not DECORATIVE:
+                of.setdefault(one, []).append(plain(stage.name))
+    for one, stages in of.items():
+        pages.put(_caution(pages, one, TYPE, ", ".join(stages)))
+    pages.put([gap(8)])
     told = (
         "The rules and guides named are those of the United States; others may apply "
         "where you work."
@@ -68,11 +72,12 @@ def _put_all(pages: Pages, head: str, every: Sequence[SiteCaution], size: TypeSi
     pages.put([gap(8)])
 
 
-def _caution(pages: Pages, one: SiteCaution, size: TypeSizes) -> Block:
+def _caution(pages: Pages, one: SiteCaution, size: TypeSizes, stages: str = "") -> Block:
     strips = [lines_strip(pages, one.text, size.word, first="!")]
-    if one.source:
+    below = [stages, f"({one.source})" if one.source else ""]
+    if any(below):
         indent = pages.width_of("! ", size.word, True)
-        strips.append(lines_strip(pages, f"({one.source})", TYPE.small, indent=indent))
+        strips.append(lines_strip(pages, " ".join(filter(None, below)), TYPE.small, indent=indent))
     return [*strips, gap(3)]
 
 
@@ -99,22 +104,31 @@ def draw_batch_pages(
     batches: Sequence[Batch],
     begin: Sequence[str],
     machine: ShopMachine = USUAL_MACHINE,
+    *,
+    flowing: bool = False,
 ) -> None:
-    """Each stage on a page of its own, for it is taped to another machine; `begin` is the text
-    over and under the pages, as `Pages.part` takes it behind its head; `machine` is the shop's
-    saw and tools."""
+    """Each stage on a page of its own with its cautions, for it is taped to another machine.
+
+    begin: the text over and under the pages, as `Pages.part` takes it behind its head. machine:
+    the shop's saw and tools. flowing: one stage after the other, without their cautions.
+    """
     beside, *feet = begin
-    if not batches:
+    if not batches or flowing:
         pages.part("Batches", beside, feet)
+    if not batches:
         pages.put([lines_strip(pages, NOTHING_READY, TYPE.word)])
     for stage, of_stage in groupby(batches, key=lambda one: one.stage):
-        pages.part(f"Batches: {plain(stage.name)}", beside, feet)
+        if not flowing:
+            pages.part(f"Batches: {plain(stage.name)}", beside, feet)
         for batch in of_stage:
-            _put_batch(pages, record, batch, machine)
-        put_cautions(pages, stage)
+            _put_batch(pages, record, batch, machine, f"{plain(stage.name)}: " * flowing)
+        if not flowing:
+            put_cautions(pages, stage)
 
 
-def _put_batch(pages: Pages, record: Record, batch: Batch, machine: ShopMachine) -> None:
+def _put_batch(
+    pages: Pages, record: Record, batch: Batch, machine: ShopMachine, before: str
+) -> None:
     settings = batch_settings(record, batch.step.id, batch.spots, machine)
     count = f"{len(batch.spots)} piece{'' if len(batch.spots) == 1 else 's'}"
     if settings.beam_by_beam > settings.times_set:
@@ -122,7 +136,7 @@ def _put_batch(pages: Pages, record: Record, batch: Batch, machine: ShopMachine)
     explained = settings_explained(settings, machine, "Business settings")
     for_all, shown = said_once(settings)
     title = [
-        lines_strip(pages, batch.step.name, TYPE.head, bold=True),
+        lines_strip(pages, f"{before}{batch.step.name}", TYPE.head, bold=True),
         lines_strip(pages, count, TYPE.word),
         *([lines_strip(pages, explained, TYPE.word)] if explained else []),
         *_notes(pages, for_all),

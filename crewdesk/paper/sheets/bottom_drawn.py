@@ -39,10 +39,10 @@ _BETWEEN = 12.0
 def flat_strip(
     pages: Pages, beam: Beam, piece: Piece, cut: BottomCut, step: Step, scale: BoardScale,
     size: TypeSizes, spliced: Spliced | None = None, *, most: float = FACE_HIGH,
-    whole: bool = True,
+    whole: bool = True, measured: bool = True,
 ) -> Strip:  # fmt: skip
-    """How each end is cut; under it the face as it is marked, edge A away from you; then the
-    ends' names and the scales.
+    """How each end is cut; under it the face as it is marked, edge A away from you; then a
+    dimension line if `measured`, the ends' names and the scales.
 
     The face is `most` points high at the most; names are cut off where not `whole` and too
     long. A bottom has end 1 at the left, as it is seen from below once it is up; a top, outer face
@@ -54,7 +54,7 @@ def flat_strip(
     drawn = cut_face(cut, exact(LARGEST_OFFSET / along), exact(_TOOTH / along), top=top)
     high = float(cut.width) * scale.up
     heads = _heads(pages, [cut.ends[end - 1] for end in (drawn.left, drawn.right)], step, size)
-    line = lead(size.word)
+    line, under = lead(size.word), lead(_LINE) * measured
     scales = scale.text("slant", drawn.times)
     names = names_strip(pages, (drawn.left, drawn.right), beam.ends, scales, size, whole=whole)
     above = [] if all(drawn.known) else [READ_THE_SQUARE[0].upper() + READ_THE_SQUARE[1:]]
@@ -86,9 +86,14 @@ def flat_strip(
         about = f"{'OUTER' if top else 'SHOW'} FACE OF THE {piece.name.upper()}"
         about += "; edge B, scribed to the wall, below" if scribed and high < _THREE_LINES else ""
         pages.write(middle, y + (high - lead(_LINE)) / 2, about, _LINE, bold=True, align="C")
-        names.draw(pages, y + high + 3)
+        low = [x for x, at in corners if at > y + high - 0.5]
+        if measured and all(drawn.known):
+            text = f"edge B {with_unit_at_most(cut.edge_b, step)}"
+            pages.dimension(min(low), max(low), y + high + under / 2 + 1, text, _LINE)
+        names.draw(pages, y + high + under + 3)
 
-    return Strip((len(above) + len(heads)) * line + 2 + high + 3 + names.height + 2, draw)
+    heights = (len(above) + len(heads)) * line, 2 + high, under, 3 + names.height + 2
+    return Strip(sum(heights), draw)
 
 
 def _heads(

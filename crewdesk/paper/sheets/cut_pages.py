@@ -11,10 +11,14 @@ from typing import NamedTuple
 
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.changed_cuts import held_cuts
+from crewdesk.job.cuts.cleat_lengths import cleats_wait
+from crewdesk.job.cuts.dry_fits import TO_LENGTH
 from crewdesk.job.cuts.mark_list import Mark, mark_list
 from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.record import Record
+from crewdesk.job.steps.run_sheet import next_stage
 from crewdesk.length import Step
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheets.bottom_drawn import FACE_HIGH, SECTION_HIGH, flat_strip, section_drawn
@@ -99,17 +103,20 @@ _SECTION_WIDE = 150.0
 @dataclass(frozen=True)
 class Fit:
     """How large a beam is set: its type, how high a side is drawn in points, and whether
-    every note stands whole; `flat` is how high a bottom or top is drawn."""
+    every note stands whole; `flat` is how high a bottom or top is drawn, `measured` whether
+    drawings have dimension lines."""
 
     size: TypeSizes
     drawn: float
     whole: bool
     flat: float = FACE_HIGH
+    measured: bool = False
 
 
 FITS = (
-    Fit(TYPE, 46, True),
-    Fit(TYPE, 24, True),
+    Fit(TYPE, 46, True, measured=True),
+    Fit(TYPE, 24, True, measured=True),
+    Fit(TYPE, 16, True, measured=True),
     Fit(TYPE, 16, True),
     Fit(TYPE, 16, True, 24),
     Fit(TYPE, 12, True, 24),
@@ -132,12 +139,22 @@ def draw_cut_pages(
     record: Record,
     beams: Sequence[Beam],
     machine: ShopMachine = USUAL_MACHINE,
+    *,
+    to_do: bool = False,
 ) -> None:
-    """Every beam, each whole on one page, two on a page where they fit; `machine` is the shop's
-    saw and tools."""
+    """Every beam, each whole on one page, several on a page where they fit.
+
+    machine: the shop's saw and tools. to_do: of a board that is cut to length, of one that isn't
+    measured and of a beam that is done a line alone.
+    """
     cut_off = []
     for beam in beams:
         told = beam_told(record, beam, machine)
+        if to_do:
+            if all(next_stage(record.stages, beam, one) is None for one in beam.pieces.values()):
+                pages.put([_checked(pages, f"{plain(beam.label)}: done", TYPE)], below=6)
+                continue
+            told = told.shortened(beam)
         for fit in FITS:
             block = beam_block(pages, record, beam, fit, told)
             if height_of(block) <= pages.page_room:
@@ -161,6 +178,19 @@ class BeamTold(NamedTuple):
 
     pieces: dict[str, PieceReport]
     scribed: list[str]
+    cut: frozenset[str] = frozenset()
+    """The pieces of which a line says that they are cut, and to what."""
+    unmeasured: frozenset[str] = frozenset()
+    """The pieces of which a line says that they aren't measured, or wait for others."""
+
+    def shortened(self, beam: Beam) -> "BeamTold":
+        """Return the same with a line alone for what is cut, or isn't measured."""
+        held = {one.spot.piece for one in held_cuts(beam)}
+        cut = {key for key, one in beam.pieces.items() if _is_cut(one) and key not in held}
+        rest = [key for key in beam.pieces if key not in cut]
+        waits = cleats_wait(beam) and "cleats"
+        unmeasured = {key for key in rest if self.pieces[key].missing or key == waits}
+        return self._replace(cut=frozenset(cut), unmeasured=frozenset(unmeasured))
 
 
 def beam_told(record: Record, beam: Beam, machine: ShopMachine = USUAL_MACHINE) -> BeamTold:
@@ -181,8 +211,45 @@ def beam_block(pages: Pages, record: Record, beam: Beam, fit: Fit, told: BeamTol
     scale = board_scale(made, pages.wide, fit.drawn)
     block = [*_head(pages, beam, step, size, told.scribed)]
     for key, piece in beam.pieces.items():
-        block += _piece(pages, beam, piece, told.pieces[key], scale, step, fit)
+        one = told.pieces[key]
+        if key in told.cut:
+            block.append(_checked(pages, f"{piece.name}: cut{_cut_to(one, key, step)}", size))
+            block += [_remark(pages, note, size) for note in one.remarks if note.startswith("!")]
+        elif key in told.unmeasured:
+            waits = cleats_wait(beam) if piece.kind == "cleats" else ""
+            words = f"{piece.name}: {waits or 'not measured yet'}"
+            block.append(lines_strip(pages, words, size.word))
+            block += [_remark(pages, note, size) for note in one.remarks if note.startswith("!")]
+        else:
+            block += _piece(pages, beam, piece, one, scale, step, fit)
     return block
+
+
+def _is_cut(piece: Piece) -> bool:
+    """Return whether a piece's last cut before it goes up is done."""
+    mark = piece.steps.get(LAST_CUT[piece.kind])
+    return mark is not None and mark.state == "done"
+
+
+def _cut_to(told: PieceReport, key: str, step: Step) -> str:
+    """Return to what lengths a board was cut, in words; "" where that isn't known."""
+    if told.made is None:
+        return ""
+    lengths = [one for one in mark_list(as_it_is(told.made), key) if one.id in LENGTHS]
+    words = [f"{one.name} {figure_of(one, step)}" for one in lengths]
+    return f", {', '.join(words)}" if words else ""
+
+
+def _checked(pages: Pages, words: str, size: TypeSizes) -> Strip:
+    """A line with a box that is checked."""
+    lines = pages.wrapped(words, size.word, pages.wide - size.word - 6)
+
+    def draw(pages: Pages, y: float) -> None:
+        pages.box(pages.left, y, size.word, ticked=True)
+        for at, line in enumerate(lines):
+            pages.write(pages.left + size.word + 4, y + at * lead(size.word), line, size.word)
+
+    return Strip(len(lines) * lead(size.word) + 2, draw)
 
 
 def _head(
@@ -217,7 +284,7 @@ def _piece(
             side: Side = "A" if piece.key == "A" else "B"
             drawn = side_strip(
                 pages, is_now, is_now.cut, side, beam.ends, step, scale, size, told.spliced,
-                ceiling="ceiling" in piece.traits, whole=fit.whole,
+                ceiling="ceiling" in piece.traits, whole=fit.whole, measured=fit.measured,
             )  # fmt: skip
             strips.append(drawn)
     elif isinstance(made, BottomMarks):
@@ -225,7 +292,17 @@ def _piece(
         cut, spliced = as_it_is(made).cut, told.spliced
         if cut is not None and scale is not None:
             drawn = flat_strip(
-                pages, beam, piece, cut, step, scale, size, spliced, most=fit.flat, whole=fit.whole
+                pages,
+                beam,
+                piece,
+                cut,
+                step,
+                scale,
+                size,
+                spliced,
+                most=fit.flat,
+                whole=fit.whole,
+                measured=fit.measured,
             )
             strips.append(drawn)
     elif made is not None:
@@ -259,6 +336,9 @@ def _title(pages: Pages, beam: Beam, piece: Piece, size: TypeSizes) -> Strip:
     return Strip(lead(size.mark) + 4, draw)
 
 
+LAST_CUT = {**TO_LENGTH, "cleats": "fix-cleats"}
+"""The usual step by which a board of each kind has its length."""
+LENGTHS = ("bottom_length", "edge_a", "edge_b", "length", "length_A", "length_B", "length_wall")
 LIES = {
     "side": "show face up, top edge away from you",
     "bottom": "show face up, edge A away from you",

@@ -7,7 +7,7 @@ edge A away from one, end 2 is at the left. A top board's back is its lower face
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
@@ -240,7 +240,9 @@ def draw_labels(
 ) -> None:
     """Every label, from place `first` of the first sheet on, counted from 1."""
     place = first - 1
+    job = plain(record.job.name)
     for one in labels(record, beams):
+        one = replace(one, stage=f"{one.stage} · {job}")
         if place % sheet.count == 0 or pages.pdf.page_no() == 0:
             pages.turn_bare()
         x, y = sheet.corner(place % sheet.count)
@@ -274,11 +276,13 @@ def _draw(pages: Pages, one: Label, x: float, y: float, sheet: LabelSheet) -> No
         pages.write(start, top + at * each, text, fits, bold=bold, room=room)
     half = (right - left) / 2 - 3
     for name, edge, align in ((one.left, left, "L"), (one.right, right, "R")):
-        inside = half - pages.width_of("< ", size)
+        inside = half - 1.3 * _END_ARROW
         fits = pages.size_for(name, size, inside, _LEAST)
         shown = pages.fitted(name, fits, inside)
-        told = f"< {shown}" if align == "L" else f"{shown} >"
-        pages.write(edge, foot - line + (line - lead(fits)) / 2, told, fits, align=align)
+        way = 1 if align == "L" else -1
+        at_y = foot - line + (line - lead(fits)) / 2
+        pages.write(edge + way * _END_ARROW * 1.3, at_y, shown, fits, align=align)
+        _end_arrow(pages, edge, at_y + 0.62 * fits, way)
 
 
 _ROWS = 3
@@ -296,6 +300,17 @@ def _split(pages: Pages, text: str, room: float) -> list[str]:
             lines[-1] += ","
             lines.append(part)
     return lines
+
+
+_END_ARROW = 9.0
+"""How long an arrow to an end is, in points."""
+
+
+def _end_arrow(pages: Pages, edge: float, y: float, way: int) -> None:
+    """An arrow from a name to the end of the board at `edge`; `way` leads from the edge inward."""
+    pages.line((edge + way * _END_ARROW, y), (edge + way * 4, y), thick=1.4)
+    head = ((edge, y), (edge + way * 5, y - 2.6), (edge + way * 5, y + 2.6))
+    pages.shape(head, fill=BLACK, thick=0)
 
 
 def _arrow(pages: Pages, x: float, top: float, foot: float) -> None:

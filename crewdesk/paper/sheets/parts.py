@@ -25,7 +25,7 @@ from crewdesk.paper.sheets.labels import LABEL_SHEETS, LabelSheet, draw_labels
 from crewdesk.paper.sheets.pages import Pages
 from crewdesk.paper.sheets.pen import PAPERS, PaperSize
 from crewdesk.paper.sheets.progress_pages import draw_progress_pages
-from crewdesk.paper.sheets.readings_form import draw_readings_form
+from crewdesk.paper.sheets.readings_form import draw_readings_form, needs_readings
 
 PARTS = {
     "cuts": "Cut list",
@@ -36,8 +36,12 @@ PARTS = {
     "labels": "Labels",
 }
 """By the word for it, the head of each part."""
+EVERYTHING = "everything"
+"""The word for all that goes on plain paper, with what is done."""
 WHOLE = ("cuts", "batches", "readings", "progress", "cautions")
 """All that goes on plain paper; labels go on sheets of their own."""
+TO_DO = ("batches", "cuts", "readings", "cautions")
+"""What is printed where no part is named, each with what is still to do alone."""
 OF_BEAMS = ("cuts", "readings")
 """What is printed of chosen beams where no parts were named."""
 
@@ -61,8 +65,9 @@ class Printing:
 
     def __post_init__(self) -> None:
         for part in self.parts:
-            if part not in PARTS:
-                raise NotAllowed(f"There is no part {quoted(part)} to print. {_known(PARTS)}.")
+            if part not in (*PARTS, EVERYTHING):
+                known = _known((*PARTS, EVERYTHING))
+                raise NotAllowed(f"There is no part {quoted(part)} to print. {known}.")
         if "labels" in self.parts and len(set(self.parts)) > 1:
             raise NotAllowed("Labels go on their own sheets. Print them by themselves.")
         if not 1 <= self.first <= self.sheet.count:
@@ -105,7 +110,9 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
     if not record.beams:
         raise NotAllowed("There is no beam in this job. Add one, then print.")
     beams = [one for one in record.beams if not want.beams or one in want.beams]
-    parts = want.parts or (OF_BEAMS if want.beams else WHOLE)
+    to_do = not want.parts and not want.beams
+    parts = WHOLE if EVERYTHING in want.parts else want.parts
+    parts = [one for one in PARTS if one in (parts or OF_BEAMS)] if not to_do else list(TO_DO)
     job = record.job
     name = ", ".join(plain(one) for one in (job.name, job.site) if one)
     pages = Pages(want.paper, name, _texts(record), now)
@@ -114,18 +121,20 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
     def begin(part: str, *feet: str) -> None:
         pages.part(PARTS[part], beside, (*feet, DECORATIVE_FOOT))
 
-    for part in (one for one in PARTS if one in parts):
+    for part in parts:
         if part == "cuts":
             begin(part, DRAWN_FOOT, FEET["saw"])
-            draw_cut_pages(pages, record, beams, want.machine)
+            draw_cut_pages(pages, record, beams, want.machine, to_do=to_do)
         elif part == "batches":
             batches = RunSheet(record).batches() if want.batches is None else want.batches
             batches = _of_beams(batches, beams)
             feet = (beside, FEET["saw"], DECORATIVE_FOOT)
-            draw_batch_pages(pages, record, batches, feet, want.machine)
+            draw_batch_pages(pages, record, batches, feet, want.machine, flowing=to_do)
         elif part == "readings":
+            if to_do and not any(map(needs_readings, beams)):
+                continue
             begin(part, FEET["ladder"])
-            draw_readings_form(pages, record, beams)
+            draw_readings_form(pages, record, beams, to_do=to_do)
         elif part == "progress":
             begin(part)
             draw_progress_pages(pages, record, want.day, want.zone)

@@ -59,6 +59,8 @@ BLACK, GREY, BOARD = 0, 90, 232
 HAIR = 0.01
 """What is too large for its room by so little fits all the same, in points."""
 _CUT_OFF = "..."
+_HEAD = 6.0
+"""How long the head of a dimension line is, in points."""
 
 Place = tuple[float, float]
 
@@ -212,6 +214,21 @@ class Pen:
                     (x + 0.84 * side, top + 0.2 * side),
                 ]
             )
+
+    def dimension(self, x1: float, x2: float, y: float, text: str, size: float) -> None:
+        """A dimension line from `x1` to `x2` at `y`, a head at either end and a short line across
+        it, the text in its middle; nothing where there is no room for the heads."""
+        wide = self.width_of(text, size, True)
+        middle = (x1 + x2) / 2
+        left, right = middle - wide / 2 - 3, middle + wide / 2 + 3
+        if left - x1 < 2 * _HEAD:
+            return
+        for x, inside, way in ((x1, left, 1), (x2, right, -1)):
+            self.line((x, y), (inside, y), thick=0.5)
+            self.line((x, y - 4), (x, y + 4), thick=0.5)
+            head = ((x, y), (x + way * _HEAD, y - 2), (x + way * _HEAD, y + 2))
+            self.shape(head, fill=BLACK, thick=0)
+        self.write(middle, y - 0.6 * size, text, size, bold=True, align="C")
 
     def _pen(self, thick: float, grey: int) -> None:
         self.pdf.set_line_width(thick)

@@ -25,16 +25,30 @@ from crewdesk.trade.cuts.ceiling import SIDES
 _ROW = 25.0
 """High enough to write in with a carpenter's pencil, in points."""
 _FREE_STATIONS, _MOST_STATIONS = 2, 7
-_PLACES = ("end 1", "1/4", "centre", "3/4", "end 2")
+_PLACES = ("end 1", "1/4", "center", "3/4", "end 2")
 _LONGEST_NOTE, _MOST_NOTES = 300, 3
 
 
-def draw_readings_form(pages: Pages, record: Record, beams: Sequence[Beam]) -> None:
-    """Every beam's form, each whole on one page."""
+def needs_readings(beam: Beam) -> bool:
+    """Return whether a reading of the beam, of one of its pieces or its ceiling, is missing."""
+    return _needs_ceiling(beam) or any(one.asked_for for one in beam.pieces.values())
+
+
+def _needs_ceiling(beam: Beam) -> bool:
+    return "ceiling" in beam.form.traits and beam.pair.ceiling is None
+
+
+def draw_readings_form(
+    pages: Pages, record: Record, beams: Sequence[Beam], *, to_do: bool = False
+) -> None:
+    """Every beam's form, each whole on one page; `to_do`: only the parts of it in which a reading
+    is missing, of those beams that have one."""
     for beam in beams:
-        notes = _notes(pages, record, beam)
-        unit = "millimetres" if record.job.step.mm else "inches"
-        block = [*_head(pages, beam, unit), *_rows(pages, record, beam)]
+        if to_do and not needs_readings(beam):
+            continue
+        notes = [] if to_do else _notes(pages, record, beam)
+        unit = "millimeters" if record.job.step.mm else "inches"
+        block = [*_head(pages, beam, unit), *_rows(pages, record, beam, to_do=to_do)]
         if height_of(block) + height_of(notes) <= pages.page_room:
             block += notes
         pages.put(block, below=14)
@@ -52,19 +66,21 @@ def _head(pages: Pages, beam: Beam, unit: str) -> list[Strip]:
     return [Strip(lead(TYPE.head) + 2, draw), lines_strip(pages, told, TYPE.word)]
 
 
-def _rows(pages: Pages, record: Record, beam: Beam) -> list[Strip]:
+def _rows(pages: Pages, record: Record, beam: Beam, *, to_do: bool) -> list[Strip]:
     step = record.job.step
     strips: list[Strip] = []
-    for piece in beam.pieces.values():
-        if piece.kind == "side":
+    sides = [one for one in beam.pieces.values() if one.kind == "side"]
+    for piece in sides:
+        if piece.asked_for or not to_do:
             strips += _side(pages, beam, piece, step)
     if beam.ceiling == "sloped" or beam.form.id == "ridge":
         strips.append(_pitch(pages, beam))
-    if "ceiling" in beam.form.traits:
+    if _needs_ceiling(beam) if to_do else "ceiling" in beam.form.traits:
         strips += _ceiling(pages, beam, step)
-    strips += _square(pages, beam, step)
+    if not to_do or (not beam.pair.skews and any(one.asked_for for one in sides)):
+        strips += _square(pages, beam, step)
     for piece in beam.pieces.values():
-        if piece.kind == "bottom":
+        if piece.kind == "bottom" and (piece.asked_for or not to_do):
             strips += _bottom(pages, beam, piece, step)
     return strips
 

@@ -8,7 +8,7 @@ from crewdesk.job.cuts.mark_list import end_mark
 from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.length import Length, Step, exact
-from crewdesk.paper.lengths import degrees_shown
+from crewdesk.paper.lengths import degrees_shown, with_unit_at_most
 from crewdesk.paper.sheets.pages import Pages, Strip
 from crewdesk.paper.sheets.pen import BOARD, GREY, HAIR, INCH, Place, TypeSizes, lead
 from crewdesk.paper.text.mark_text import figure_of
@@ -86,15 +86,15 @@ _LINE = 10.0
 def side_strip(
     pages: Pages, made: SideMarks, cut: SideCut, side: Side, walls: tuple[str, str], step: Step,
     scale: BoardScale, size: TypeSizes, spliced: Spliced | None = None, *, ceiling: bool = True,
-    whole: bool = True,
+    whole: bool = True, measured: bool = True,
 ) -> Strip:  # fmt: skip
-    """What is marked at either end, the face with its splices, and under it the ends' names
-    and its scales; `walls` are the names of end 1 and end 2, cut off where not `whole` and too
-    long; `ceiling` is whether the top edge meets the ceiling."""
+    """What is marked at either end, the face with its splices, and under it a dimension line if
+    `measured`, the ends' names and its scales; `walls` are the names of end 1 and end 2, cut off
+    where not `whole` and too long; `ceiling` is whether the top edge meets the ceiling."""
     high = float(cut.height) * scale.up
     drawn = face(cut, side, times=_times(cut, scale))
     ends, zero = (cut.end1, cut.end2), Fraction(0)
-    marks = lead(size.mark)
+    marks, under = lead(size.mark), lead(_LINE) * measured
     told = scale.text("offsets", drawn.times)
     names = names_strip(pages, (drawn.left, drawn.right), walls, told, size, whole=whole)
 
@@ -126,9 +126,12 @@ def side_strip(
             _cleat(pages, at(zero, line), at(exact(cut.bottom_length), line))
         edge = "top edge, to the ceiling" if ceiling else "top edge"
         _words(pages, f"SHOW FACE OF SIDE {side}", edge, middle, top, high, scale, made)
-        names.draw(pages, top + high + 3)
+        if measured:
+            text = f"bottom edge {with_unit_at_most(cut.bottom_length, step)}"
+            pages.dimension(low_left[0], low_right[0], top + high + under / 2 + 1, text, _LINE)
+        names.draw(pages, top + high + under + 3)
 
-    return Strip(marks + 2 + high + 3 + names.height + 2, draw)
+    return Strip(marks + 2 + high + under + 3 + names.height + 2, draw)
 
 
 def _times(cut: SideCut, scale: BoardScale) -> int:

@@ -74,13 +74,14 @@ def _absolute(text: str) -> Path:
 
 
 _OF_JOB = (
-    ("sheet", "All sheets for the saws and the site"),
+    ("sheet", "What is still to do: batches, cuts, readings, cautions"),
     ("cuts", "Cut list, each board drawn"),
     ("batches", "Batches that are ready, with machine settings"),
     ("readings", "Form for readings, to fill in by hand"),
     ("progress", "The day's progress, for the builder"),
     ("cautions", "Cautions of every stage"),
     ("labels", "Labels for the pieces"),
+    ("everything", "Everything, also what is done"),
 )
 _OF_BEAM = (
     ("sheet", "Its cuts and the form for its readings"),

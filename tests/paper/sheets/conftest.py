@@ -106,4 +106,4 @@ def print_it() -> Callable[..., bytes]:
 @pytest.fixture(scope="session")
 def whole(sample: Record, print_it: Callable[..., bytes]) -> list[Read]:
     """All of the sample job on letter paper."""
-    return read(print_it(sample))
+    return read(print_it(sample, "everything"))

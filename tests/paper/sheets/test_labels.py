@@ -67,9 +67,13 @@ def test_a_begun_sheet_goes_on_where_it_was_left(sample, print_it, read_pdf) -> 
     assert len(pages) == 1 + -(-(count - 1) // 30)
     marks = [one for page in pages for one in page.written if one.text in ("A", "B", "BOT", "CL")]
     assert len(marks) == count
-    arrows = [c for page in pages for c, how in page.shapes if how == "f" and len(c) == 3]
+    heads = [c for page in pages for c, how in page.shapes if how == "f" and len(c) == 3]
+    arrows = [c for c in heads if c[1][1] == c[2][1]]
     assert len(arrows) == len([one for one in marks if one.text != "CL"])
-    assert all(c[0][1] > c[1][1] == c[2][1] for c in arrows)  # the point is the highest
+    assert all(c[0][1] > c[1][1] for c in arrows)  # the point is the highest
+    ends = [c for c in heads if c[1][0] == c[2][0]]
+    assert len(ends) == 2 * count  # one to each end of the board
+    assert sum(c[0][0] < c[1][0] for c in ends) == count  # half of them point to the left
 
 
 def test_a_beam_along_a_wall_has_a_cleat_on_it(now, fresh_record, print_it, read_pdf) -> None:

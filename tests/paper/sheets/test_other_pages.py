@@ -176,3 +176,24 @@ def test_the_form_says_to_hold_the_square_level_on_a_slope(print_it, read_pdf, r
     assert "square held level, not along the slope; gap at the leg's far end" in sloped
     assert "Stock along a level line plumb below the beam's line" in sloped
     assert "square along the beam's line" not in sloped
+
+
+def test_what_is_printed_without_a_name_is_what_is_still_to_do(
+    sample, whole, print_it, read_pdf
+) -> None:
+    pages = read_pdf(print_it(sample))
+    assert len(pages) <= len(whole) / 2
+    text = joined(pages)
+    # A beam that is done, and a board that is cut, is one checked line.
+    assert "Dining room 1: done" in text
+    assert "side A: cut, bottom edge 212 5/32 in" in text
+    # What is ready is there whole, and each caution once.
+    for batch in RunSheet(sample).batches():
+        assert f"{batch.stage.name}: {batch.step.name}" in text
+    for stage in sample.stages:
+        for one in cautions(stage.id):
+            assert text.count(one.text) == 1
+    # A form only for beams with something to measure.
+    forms = joined(of_part(pages, "Readings"))
+    assert "Great room 1" not in forms
+    assert "Great room 4" in forms
