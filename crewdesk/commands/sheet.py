@@ -4,11 +4,13 @@ from argparse import Namespace
 from datetime import datetime
 from pathlib import Path
 
+from crewdesk.commands.streams import in_lines
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams.beams import find_beam
 from crewdesk.paper.job_document import check_new, free_name, write_new
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheets.parts import Printing, label_sheet_named, paper_named, printed
+from crewdesk.paper.text.yard_list import yard_lines
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.dates import read_day
 
@@ -36,8 +38,13 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
         1 if args.first is None else args.first,
         machine=books.shop.machine,
         zone=books.zone,
+        packs=books.shop.packs,
     )
     path = args.to or free_name(Path(), file_stem(id_, parts), ".pdf")
+    if parts == ("yard",) and path.suffix.lower() == ".txt":
+        check_new(path)
+        write_new(path, in_lines(*yard_lines(record, books.shop.packs)).encode())
+        return f"Wrote {plain(str(path.absolute()))}.\n"
     if path.suffix.lower() != ".pdf":
         raise NotAllowed(
             f"A sheet is a PDF. Type a file name that ends in .pdf, not {path.suffix}."

@@ -297,8 +297,8 @@ SHEET: tuple[Word, ...] = (
         {
             "metavar": "PART",
             "nargs": "*",
-            "help": "cuts, batches, readings, progress, cautions, labels, or everything; what is "
-            "still to do if none is named",
+            "help": "cuts, batches, readings, progress, yard, cautions, labels, or everything; "
+            "what is still to do if none is named",
         },
     ),
     ("--beam", {"metavar": "NAME", "help": "one beam only"}),

@@ -1,9 +1,10 @@
 """Which parts are printed, on which paper, put together as one PDF."""
 
 import json
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, datetime, tzinfo
+from decimal import Decimal
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams.beam import Beam
@@ -26,6 +27,7 @@ from crewdesk.paper.sheets.pages import Pages
 from crewdesk.paper.sheets.pen import PAPERS, PaperSize
 from crewdesk.paper.sheets.progress_pages import draw_progress_pages
 from crewdesk.paper.sheets.readings_form import draw_readings_form, needs_readings
+from crewdesk.paper.sheets.yard_pages import draw_yard_pages
 
 PARTS = {
     "cuts": "Cut list",
@@ -33,6 +35,7 @@ PARTS = {
     "readings": "Readings",
     "progress": "Progress",
     "cautions": "Cautions",
+    "yard": "Yard list",
     "labels": "Labels",
 }
 """By the word for it, the head of each part."""
@@ -51,7 +54,8 @@ class Printing:
     """What is to be printed: `parts` in any order, of `beams` (none: all), on `paper`;
     `labels` from the place `first` of the first sheet on; `batches` (None: all that are
     ready), set on the shop's `machine`; what was done on `day`, with the job's progress. Days are
-    those of the business's time zone, `zone`; None for the zone of each moment."""
+    those of the business's time zone, `zone`; None for the zone of each moment. `packs` are the
+    shop's prices of what is used up."""
 
     day: date
     paper: PaperSize = PAPERS["letter"]
@@ -62,6 +66,7 @@ class Printing:
     batches: Sequence[Batch] | None = None
     machine: ShopMachine = USUAL_MACHINE
     zone: tzinfo | None = None
+    packs: Mapping[str, Decimal] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         for part in self.parts:
@@ -138,6 +143,9 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
         elif part == "progress":
             begin(part)
             draw_progress_pages(pages, record, want.day, want.zone)
+        elif part == "yard":
+            begin(part)
+            draw_yard_pages(pages, record, want.packs)
         elif part == "cautions":
             begin(part)
             draw_caution_pages(pages, record)

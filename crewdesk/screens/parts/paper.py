@@ -79,6 +79,7 @@ _OF_JOB = (
     ("batches", "Batches that are ready, with machine settings"),
     ("readings", "Form for readings, to fill in by hand"),
     ("progress", "The day's progress, for the builder"),
+    ("yard", "Yard list: what to buy, and what each board becomes"),
     ("cautions", "Cautions of every stage"),
     ("labels", "Labels for the pieces"),
     ("everything", "Everything, also what is done"),
@@ -159,6 +160,7 @@ def _printing(
         batches=batches,
         machine=app.shop.machine,
         zone=app.zone,
+        packs=app.shop.packs,
     )
 
 
