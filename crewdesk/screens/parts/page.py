@@ -155,6 +155,11 @@ class Page(NamedKeys, Screen[None]):
             told.update(Content.assemble(plain(text), (self._undo_told(text), "$muted not bold")))
 
     @property
+    def says_something(self) -> bool:
+        """Whether something stands in its lowest line."""
+        return bool(self._said[0])
+
+    @property
     def _taken_back(self) -> str:
         return self.program.taken_back(of_shop=self.OF_SHOP)
 
