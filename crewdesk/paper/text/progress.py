@@ -35,7 +35,7 @@ def progress(id_: str, record: Record) -> Sheet:
         heading(record.job, "progress"),
         "",
         *(f"{plain(stage.name):<{wide}}{of.behind:>4} of {of.steps}" for stage, of in stages),
-        f"{'all':<{wide}}{total.behind:>4} of {total.steps} steps are behind",
+        f"{'all':<{wide}}{total.behind:>4} of {total.steps} steps are done",
         "",
         "Ready to batch now" if batches else "Nothing is ready to batch now.",
     ]
