@@ -13,6 +13,7 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import CrewdeskError, NotAllowed
@@ -35,6 +36,12 @@ from tests.frames import cheap_frames
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 # Files of the tests' data folders bear this name, also where a test starts another program.
 os.environ["CREWDESK_MACHINE"] = "here"
+
+# A test that draws examples draws a few, others in each run. `.ci/run` runs these tests once more
+# by `--hypothesis-profile many`; `tests.bench.mutants` draws some.
+for profile, examples in (("few", 25), ("some", 60), ("many", 200)):
+    settings.register_profile(profile, max_examples=examples, deadline=None)
+settings.load_profile("few")
 
 NOW = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
 AT_THE_DOOR = datetime.fromisoformat("2026-03-20T16:40:00-06:00")

@@ -4,7 +4,7 @@ import random
 from collections.abc import Callable
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.fuzz.readers import ALPHABET, TEXTS, changed, imports
@@ -26,14 +26,12 @@ def test_hostile_texts_are_read_or_refused(read: Callable[[str], None]) -> None:
         read(text)
 
 
-@settings(deadline=None, max_examples=30)
 @given(st.one_of(st.text(max_size=40), st.lists(st.sampled_from(ALPHABET)).map("".join)))
 def test_any_text_is_read_or_refused(text: str) -> None:
     for read in TEXTS.values():
         read(text)
 
 
-@settings(deadline=None, max_examples=30)
 @given(st.integers(0, 2**40))
 def test_any_change_of_a_file_is_taken_in_or_refused(seed: int) -> None:
     changed(random.Random(seed))

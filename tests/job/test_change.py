@@ -143,7 +143,6 @@ def test_undo_and_redo_go_back_and_forth(now) -> None:
     assert (undoing.made, undoing.taken) == ([1, 2, 7], [])
 
 
-@settings(deadline=None)
 @given(st.data())
 def test_what_undo_knows_is_the_same_from_the_end_as_from_the_start(data) -> None:
     """A history of changes, undone and made again at random; more comes after it is read."""

@@ -284,7 +284,6 @@ JSON = st.recursive(
 )
 
 
-@settings(deadline=None, max_examples=80)
 @given(data=st.data())
 def test_any_json_in_any_place_is_taken_in_or_refused(data, document) -> None:
     # Also where the history is left out, so that it can't be what refuses.

@@ -40,9 +40,9 @@ from tests.job.opened import (
     work_on,
 )
 
-QUICK = settings(
-    deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
-)
+MANY = settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+FEW = settings(MANY, max_examples=MANY.max_examples // 3)
+"""Of jobs that are opened in commands each time."""
 SOME = st.lists(st.sampled_from((*MUST_PRINT, *MAY_REFUSE[:3])), min_size=2, max_size=3)
 
 
@@ -335,7 +335,7 @@ async def test_a_reading_that_is_not_believed_comes_in_and_opens(
     await open_on_pages(open_in_commands(document, tmp_path), keys=("enter",))
 
 
-@settings(QUICK, max_examples=20)
+@FEW
 @given(nearly=nearly_sound_jobs(), commands=SOME)
 def test_jobs_with_one_thing_off_open_where_a_folder_holds_them(
     nearly: NearlySound, commands: list[str]
@@ -350,7 +350,7 @@ def test_jobs_with_one_thing_off_open_where_a_folder_holds_them(
 # Whole job files, sound and with one thing off
 
 
-@settings(QUICK, max_examples=15)
+@FEW
 @given(document=sound_jobs(), commands=SOME)
 def test_sound_jobs_are_taken_and_open(document: Any, commands: list[str]) -> None:
     assert taken(document) is None
@@ -361,7 +361,7 @@ def test_sound_jobs_are_taken_and_open(document: Any, commands: list[str]) -> No
         open_in_commands(document, Path(folder), commands)
 
 
-@settings(QUICK, max_examples=80)
+@MANY
 @given(nearly=nearly_sound_jobs(), commands=SOME)
 def test_jobs_with_one_thing_off_are_refused_or_open(
     nearly: NearlySound, commands: list[str]
@@ -385,7 +385,7 @@ def test_the_strategy_reaches_every_table_and_both_answers() -> None:
     assert {"job", "beams", "entries", "materials", "orders", "accepted", "boards"} <= kinds
     answers: dict[str, set[bool]] = {}
 
-    @settings(QUICK, max_examples=60, database=None, derandomize=True)
+    @settings(MANY, max_examples=60, database=None, derandomize=True)
     @given(nearly=nearly_sound_jobs())
     def look(nearly: NearlySound) -> None:
         answers.setdefault(nearly.what, set()).add(taken(nearly.document) is None)

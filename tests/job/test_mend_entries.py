@@ -222,9 +222,7 @@ def test_a_piece_that_was_not_read_goes_by_its_rough_length(record, now, refusin
     assert "A beam of 1 in can't be right" in refusing(record.make, hostile)
 
 
-@settings(
-    deadline=None, max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.lists(st.one_of(st.none(), st.integers(6, 1200)), min_size=2, max_size=2),
     st.lists(st.sampled_from([A, B, BOTTOM, CROSS]), min_size=1, max_size=4),

@@ -7,7 +7,7 @@ import json
 from fractions import Fraction as Fr
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from crewdesk.job.beams.in_plan import bottom_edges, ends_in_plan
@@ -68,20 +68,17 @@ def along_a_ridge(draw) -> Room:
 
 
 @given(st.one_of(sloped(), along_a_ridge()), st.integers(0, 99))
-@settings(max_examples=60, deadline=None)
 def test_true_readings_are_never_doubted(room: Room, seed: int) -> None:
     assert not doubted(beam_in(room))
     assert not doubted(beam_in(room, USUAL, seed=seed))
 
 
 @given(st.one_of(sloped(), along_a_ridge()), st.sampled_from((-1, 1)))
-@settings(max_examples=60, deadline=None)
 def test_a_run_a_quarter_inch_off_is_doubted(room: Room, way: int) -> None:
     assert doubted(beam_in(room, longer_b=way * Fr(1, 4)))
 
 
 @given(sloped())
-@settings(max_examples=30, deadline=None)
 def test_what_a_side_loses_is_measured_along_the_slope(room: Room) -> None:
     """Over its thickness t a side meets the wall's plane t x turn apart."""
     beam = beam_in(room)

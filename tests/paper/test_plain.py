@@ -8,7 +8,7 @@ C1 control CSI, as ECMA-48 has them (from memory).
 import unicodedata
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.paper.plain import plain
@@ -31,7 +31,6 @@ def test_what_is_written_on_a_site_stays() -> None:
     assert plain(text) == text
 
 
-@settings(deadline=None)
 @given(st.text(st.characters(codec=None)))
 def test_nothing_unseen_is_left_and_nothing_moves(text: str) -> None:
     made = plain(text)

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.job.beams.beam import Beam
@@ -100,7 +100,6 @@ def shows(canvas: Canvas, ink: str) -> set[tuple[int, int]]:
     }
 
 
-@settings(max_examples=150, deadline=None)
 @given(st.data())
 def test_no_filled_shape_is_lost(data):
     """Shapes of any size side by side, each in a box of its own, also smaller than a dot:
@@ -123,7 +122,6 @@ def test_no_filled_shape_is_lost(data):
         assert near <= 1.5
 
 
-@settings(max_examples=60, deadline=None)
 @given(st.lists(st.sampled_from(list(TEXTURES)), min_size=2, max_size=6, unique=True), st.data())
 def test_shapes_in_one_cell_or_under_one_another_all_show(inks, data):
     canvas = Canvas(3, 3)

@@ -6,7 +6,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from textual.app import App, ComposeResult
 from textual.theme import Theme
@@ -271,7 +271,6 @@ def test_a_byte_order_mark_is_passed_over(tmp_path: Path) -> None:
     assert own(tmp_path, b"\xef\xbb\xbf" + text_of().encode()).complaints == ()
 
 
-@settings(deadline=None, max_examples=60)
 @given(st.one_of(st.binary(max_size=200), st.text(max_size=200).map(str.encode)))
 def test_no_file_makes_a_crash(tmp_path_factory: pytest.TempPathFactory, data: bytes) -> None:
     path = tmp_path_factory.getbasetemp() / "any.toml"

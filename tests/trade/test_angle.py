@@ -5,13 +5,11 @@ from contextlib import suppress
 from fractions import Fraction as Fr
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
 from crewdesk.trade.angle import arctangent, read_angle, tangent, times
-
-MODEST = settings(deadline=None, max_examples=60)
 
 
 @pytest.mark.parametrize(
@@ -45,7 +43,6 @@ def test_taper_a_foot_of_a_handbook() -> None:
     assert 2 * float(tangent(Fr(2))) == pytest.approx(0.06984, abs=0.00001)
 
 
-@MODEST
 @given(st.integers(0, 89), st.integers(1, 16))
 def test_tangent_agrees_with_sympy(whole: int, sixteenths: int) -> None:
     import sympy
@@ -97,20 +94,17 @@ def test_angles_that_are_refused(text: str) -> None:
     assert "isn't an angle. Type degrees from 0 to" in str(caught.value)
 
 
-@MODEST
 @given(st.one_of(st.text(max_size=40), st.text("0123456789./- deg\u00b0", max_size=8)))
 def test_any_text_at_all_is_read_or_refused(text: str) -> None:
     with suppress(BadInput):
         assert 0 <= read_angle(text) < 90
 
 
-@MODEST
 @given(st.decimals("0", "89.99", places=3).filter(lambda d: d < 90))
 def test_decimal_degrees_read_exactly(degrees: object) -> None:
     assert read_angle(f"{degrees:f} deg") == Fr(str(degrees))
 
 
-@MODEST
 @given(st.fractions(0, 89, max_denominator=64))
 def test_arctangent_undoes_tangent(degrees: Fr) -> None:
     assert arctangent(tangent(degrees)) == pytest.approx(float(degrees), rel=1e-12, abs=1e-12)

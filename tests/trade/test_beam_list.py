@@ -3,7 +3,7 @@
 from fractions import Fraction as Fr
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -117,7 +117,6 @@ LINES = st.builds(
 )
 
 
-@settings(deadline=None, max_examples=60)
 @given(LINES, st.sampled_from(["x", " x ", "×", " by "]), st.booleans())
 def test_a_line_that_is_written_reads_back_exactly(
     line: BeamLine, times: str, columns: bool
@@ -134,7 +133,6 @@ WORDS = st.sampled_from(
 )
 
 
-@settings(deadline=None, max_examples=60)
 @example("Hall: 16' 16")
 @example("Hall: 1/2 4 6x8")
 @given(st.lists(WORDS, max_size=7).map(" ".join) | st.text("Hal: 46x'\"/-,@.\u00d7", max_size=24))

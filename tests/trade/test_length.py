@@ -27,7 +27,6 @@ from crewdesk.trade.read_length import LONGEST, read_length, read_off, with_its_
 if TYPE_CHECKING:
     import pint
 
-MODEST = settings(deadline=None, max_examples=80)
 UNITS = ("in", "mm")
 
 
@@ -99,7 +98,6 @@ def quantities() -> "pint.UnitRegistry[Fr]":
     return pint.UnitRegistry(non_int_type=Fr)
 
 
-@MODEST
 @given(
     st.decimals(0, 9999, places=4, allow_nan=False),
     st.sampled_from(
@@ -291,7 +289,6 @@ def test_near_lengths_are_read_or_refused_with_readings_that_are_accepted(
             assert 0 <= read_length(reading, unit=unit) <= LONGEST
 
 
-@MODEST
 @given(st.text(max_size=80))
 def test_any_text_at_all_is_read_or_refused(text: str) -> None:
     outcome = read_or_refused(text)
@@ -304,14 +301,12 @@ FRACTIONS = st.fractions(0, 5000, max_denominator=4096)
 STEP = st.sampled_from(list(STEPS.values()))
 
 
-@MODEST
 @given(st.integers(0, 64 * 5000), st.sampled_from(["1/16", "1/32", "1/64"]), st.booleans())
 def test_what_is_shown_reads_back(steps: int, name: str, feet: bool) -> None:
     value = steps * STEPS[name].size
     assert read_length(show_length(value, STEPS[name], feet=feet)) == value
 
 
-@MODEST
 @given(st.integers(0, 100_000))
 def test_millimetres_shown_read_back(mm: int) -> None:
     value = Fr(mm) / MM_PER_INCH
@@ -319,7 +314,6 @@ def test_millimetres_shown_read_back(mm: int) -> None:
     assert read_length(show_length(value, STEPS["mm"])) == value
 
 
-@MODEST
 @given(FRACTIONS)
 def test_exact_forms_read_back(value: Fr) -> None:
     assert read_length(mixed(value)) == value
@@ -327,7 +321,6 @@ def test_exact_forms_read_back(value: Fr) -> None:
     assert Fr(exact_text(value)) == value
 
 
-@MODEST
 @given(FRACTIONS, STEP, st.booleans())
 @example(Fr(1, 64), STEPS["1/32"], False)
 @example(Fr(1, 128), STEPS["1/64"], False)
@@ -362,7 +355,6 @@ def test_shown_values(value: str, step: str, shown: str) -> None:
     assert show_length(Fr(value), STEPS[step]) == shown
 
 
-@MODEST
 @given(st.fractions(-5000, 5000, max_denominator=4096), STEP)
 def test_nearest_is_odd_and_rounded_up_never_short(value: Fr, step: object) -> None:
     size = step.size  # type: ignore[attr-defined]
@@ -372,7 +364,6 @@ def test_nearest_is_odd_and_rounded_up_never_short(value: Fr, step: object) -> N
     assert (up / size).denominator == 1
 
 
-@MODEST
 @given(FRACTIONS, st.integers(1, 12))
 def test_twelve_times_the_inches_is_as_many_feet(value: Fr, factor: int) -> None:
     scaled = value * factor

@@ -21,7 +21,7 @@ from multiprocessing import Pool, current_process
 from pathlib import Path
 
 from tests.bench.dry_fit.mutate import Place
-from tests.bench.mutants.covering import ROOT, Covering, covering
+from tests.bench.mutants.covering import DRAWN, ROOT, Covering, covering
 from tests.bench.mutants.drawing import drawn, made
 
 BAR = 0.85
@@ -110,7 +110,7 @@ def _try(work: tuple[Place, Sequence[str], float]) -> tuple[str, str]:
     words = [sys.executable, "-m", "pytest", "-x", "-n", "0", "-p", "no:randomly"]
     listed = temporary / "tests"  # as a file: names of 600 tests may be too long for a command line
     listed.write_text("\n".join(names), "utf-8")
-    words += ["-p", "no:cacheprovider", "--hypothesis-seed=0", "--no-header", f"@{listed}"]
+    words += ["-p", "no:cacheprovider", *DRAWN, "--no-header", f"@{listed}"]
     try:
         path.write_text(one.text, "utf-8")
         run = subprocess.Popen(

@@ -32,6 +32,8 @@ LEFT_OUT = (
 )
 """Tests that fail where the machine is busy, or that run crewdesk in a process of its own alone,
 where coverage sees no line."""
+DRAWN = ("--hypothesis-seed=0", "--hypothesis-profile=some")
+"""Each run draws the same examples."""
 
 
 class Covering(NamedTuple):
@@ -111,7 +113,7 @@ def _run(workers: int, folder: str) -> None:
         sources = ",".join(str(ROOT / "crewdesk" / one) for one in PACKAGES)
         words = [sys.executable, "-m", "coverage", "run", f"--source={sources}", "-m", "pytest"]
         words += ["-n", "0", "-p", "tests.bench.mutants.contexts", "-p", "no:randomly"]
-        words += ["-p", "no:cacheprovider", "--hypothesis-seed=0", *names[shard::workers]]
+        words += ["-p", "no:cacheprovider", *DRAWN, *names[shard::workers]]
         with (KEPT / f"told-{shard}").open("w") as out:
             runs.append(subprocess.Popen(words, cwd=ROOT, env=env, stdout=out, stderr=out))
     for one in runs:

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import CrewdeskError
@@ -68,7 +68,6 @@ def test_the_first_change_can_be_undone_and_made_again() -> None:
     assert record.shop.hour == 85
 
 
-@settings(deadline=None, max_examples=80)
 @given(
     st.sampled_from(list(Shop.by_key())),
     st.one_of(

@@ -13,14 +13,13 @@ from fractions import Fraction as Fr
 from itertools import product
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.cli import main
 
 STEPS = {"1/16": Fr(1, 16), "1/32": Fr(1, 32), "1/64": Fr(1, 64), "mm": 1 / Fr("25.4")}
 steps = st.sampled_from(sorted(STEPS))
-few = settings(max_examples=30, deadline=None)
 
 
 def lengths(low: int, high: int, per: int = 64) -> st.SearchStrategy[Fr]:
@@ -90,7 +89,6 @@ def lean(one: tuple[Fr, str], level: Fr) -> Fr:
 
 
 @given(lengths(20, 240), lengths(4, 16), leans, leans, lengths(9, 78, 1), steps)
-@few
 def test_end(run: Fr, high: Fr, one: Any, two: Any, level: Fr, step: str) -> None:
     words = {f"end{n}": read(end) for n, end in enumerate((one, two), 1)}
     made = asked("end", step, length=run, height=high, level=level, **words)
@@ -107,7 +105,6 @@ def test_end(run: Fr, high: Fr, one: Any, two: Any, level: Fr, step: str) -> Non
     lengths(5, 16), lengths(1, 2, 32).filter(lambda t: t < 2), lengths(0, 1), st.integers(0, 30),
     st.integers(0, 8), st.integers(0, 4), steps,
 )  # fmt: skip
-@few
 def test_section_form_and_bottom(
     wide: Fr, thick: Fr, reveal: Fr, bevel: int, flat8: int, fit64: int, step: str
 ) -> None:
@@ -143,7 +140,6 @@ def test_section_form_and_bottom(
 
 
 @given(lengths(5, 16), lengths(5, 16), st.integers(90, 150), lengths(0, 1), steps)
-@few
 def test_mitered_form(wide: Fr, high: Fr, corner: int, more: Fr, step: str) -> None:
     thick = Fr(1, 2) + more / 4
     lost = float(thick) * tan(90 - Fr(corner, 2))
@@ -161,7 +157,6 @@ def test_mitered_form(wide: Fr, high: Fr, corner: int, more: Fr, step: str) -> N
     lengths(6, 14), lengths(9, 14), lengths(-2, 2), st.tuples(*[st.integers(1, 12)] * 2),
     lengths(-1, 1), st.integers(0, 3), st.integers(0, 4), steps,
 )  # fmt: skip
-@few
 def test_ridge(
     wide: Fr, drop_a: Fr, more: Fr, pitches: Any, off: Fr, flat4: int, fit: int, step: str
 ) -> None:
@@ -208,7 +203,6 @@ squares = st.tuples(lengths(0, 1, 32), st.sampled_from([8, 12, 24, 48]), st.samp
 
 
 @given(squares, squares, lengths(6, 14), lengths(100, 200), st.integers(-4, 4), steps)
-@few
 def test_skew(one: Any, two: Any, wide: Fr, long: Fr, rest: int, step: str) -> None:
     """Walls as lines in plan, x = s1 y and x = length - s2 y; what lengths and squares leave over
     goes by the squares of half of 1/32 in over each leg and 0.0005 in an inch."""
@@ -241,7 +235,6 @@ def test_skew(one: Any, two: Any, wide: Fr, long: Fr, rest: int, step: str) -> N
 
 
 @given(st.integers(1, 12), lengths(60, 200), lengths(4, 12), leans, leans, steps)
-@few
 def test_slope(rise: int, run: Fr, high: Fr, low: Any, top: Any, step: str) -> None:
     """Planes in the slope's own frame: a wall plumb but for its lean is turned by the slope."""
     made = asked(
@@ -262,7 +255,6 @@ def test_slope(rise: int, run: Fr, high: Fr, low: Any, top: Any, step: str) -> N
 
 
 @given(st.integers(1, 12), st.sampled_from(["low", "high"]), squares, leans)
-@few
 def test_compound(rise: int, end: str, skew: Any, wall: Any) -> None:
     """The wall's plane in the room, met by each board's own directions (vector geometry)."""
     made = asked(
@@ -296,7 +288,6 @@ def test_compound(rise: int, end: str, skew: Any, wall: Any) -> None:
     st.lists(st.tuples(lengths(11, 12), lengths(11, 12)), min_size=3, max_size=5),
     lengths(12, 16), st.one_of(st.none(), lengths(0, 1)), steps,
 )  # fmt: skip
-@few
 def test_ceiling(heights: list[Any], high: Fr, margin: Fr | None, step: str) -> None:
     at = [Fr(144 * n, len(heights) - 1) for n in range(len(heights))]
     words = {} if margin is None else {"margin": margin}
@@ -340,7 +331,6 @@ def test_ceiling(heights: list[Any], high: Fr, margin: Fr | None, step: str) -> 
 
 
 @given(lengths(20, 240), lengths(4, 16), leans, leans, st.integers(9, 78), steps)
-@few
 def test_sureness(run: Fr, high: Fr, one: Any, two: Any, level: int, step: str) -> None:
     words = {f"end{n}": read(end) for n, end in enumerate((one, two), 1)}
     made = asked("sureness", step, length=run, height=high, level=level, **words)
@@ -363,7 +353,6 @@ def test_sureness(run: Fr, high: Fr, one: Any, two: Any, level: int, step: str) 
 
 
 @given(lengths(0, 1).filter(lambda t: t > Fr(1, 4)), st.integers(1, 20), st.integers(1, 9), steps)
-@few
 def test_wedge(stock: Fr, bevel: int, part: int, step: str) -> None:
     back = 2 * float(stock) * tan(bevel)
     gap = Fr(math.floor(back * 6400 * part / 10), 6400)
@@ -375,7 +364,6 @@ def test_wedge(stock: Fr, bevel: int, part: int, step: str) -> None:
 
 
 @given(lengths(0, 1).filter(lambda t: t > Fr(1, 2)), lengths(1, 2), steps)
-@few
 def test_nails(first: Fr, second: Fr, step: str) -> None:
     sold = [Fr(n, 8) for n in (5, 6, 8, 10, 12, 14, 16)]  # 18 gauge, common practice, no source
     fits = [n for n in sold if n > first and n + Fr(3, 16) <= first + second]
@@ -387,7 +375,6 @@ def test_nails(first: Fr, second: Fr, step: str) -> None:
 
 
 @given(st.lists(lengths(10, 60), min_size=1, max_size=5), steps)
-@few
 def test_boards(pieces: list[Fr], step: str) -> None:
     kerf = Fr(1, 8)
     made = asked("boards", step, stock="96", need=pieces, kerf=kerf, seconds=5)
@@ -401,7 +388,6 @@ def test_boards(pieces: list[Fr], step: str) -> None:
 
 
 @given(lengths(-9, 300, 1000).filter(lambda one: one > 0), steps)
-@few
 def test_length_and_settings(value: Fr, step: str) -> None:
     out = io.StringIO()
     with contextlib.redirect_stdout(out):

@@ -173,9 +173,7 @@ def test_a_refusal_is_one_sentence(
         assert says in refusal(capsys, [*argv, "--json"])
 
 
-@settings(
-    deadline=None, max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.sampled_from([("length", {}), ("end", END), ("section", SECTION)]),
     st.integers(0, 5),

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import count
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -53,7 +53,6 @@ need_lists = st.lists(
 ).map(tuple)
 
 
-@settings(deadline=None, max_examples=40)
 @given(stock_lists(), need_lists, saws, st.data())
 def test_the_plan_is_sound_and_no_way_of_sharing_the_pieces_is_cheaper(
     check_plan, try_all, stocks, needs, saw, data

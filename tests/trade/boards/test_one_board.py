@@ -4,7 +4,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.boards.one_board import one_board_plan, shortest_block
@@ -89,7 +89,6 @@ def by_trying(pieces, across):
     return min((sum(way) + KERF * (len(way) - 1) for way in ways(list(pieces))), default=None)
 
 
-@settings(deadline=None, max_examples=40)
 @given(
     st.lists(st.tuples(st.integers(1, 9), st.integers(10, 60)), min_size=1, max_size=5),
     st.integers(4, 20),

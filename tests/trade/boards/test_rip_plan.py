@@ -5,7 +5,7 @@ from functools import cache
 from itertools import combinations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.boards.cutting_plan import cutting_plan
@@ -247,7 +247,6 @@ NEEDS = st.lists(
 FIRSTS = st.sampled_from([("rip",), ("crosscut",), ("rip", "crosscut")])
 
 
-@settings(deadline=None, max_examples=35)
 @given(STOCKS, NEEDS, st.sampled_from([None, F(100), F(350)]), FIRSTS, st.sampled_from([0, 25]))
 def test_no_way_to_cut_is_cheaper(stocks, needs, inches, first, shortest):
     cleats = None if inches is None else Cleats(THREE_QUARTERS, inches, F(shortest))

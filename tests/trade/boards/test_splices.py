@@ -4,7 +4,7 @@ from fractions import Fraction
 from itertools import accumulate, pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -89,7 +89,6 @@ rules = st.builds(
 )
 
 
-@settings(deadline=None, max_examples=40)
 @given(
     st.integers(100, 320).map(F),
     st.integers(50, 130).map(F),

@@ -3,7 +3,7 @@
 from fractions import Fraction
 from itertools import pairwise
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.boards.cut_board import strip_rows
@@ -20,7 +20,6 @@ def side_by_side(each):
     return strips
 
 
-@settings(max_examples=200, deadline=None)
 @given(widths, st.integers(0, 64), st.integers(1, 8))
 def test_every_strip_has_rows_of_its_own(each, left, rows):
     strips = side_by_side(each)
@@ -31,7 +30,6 @@ def test_every_strip_has_rows_of_its_own(each, left, rows):
         assert all(one[1] <= other[0] for one, other in pairwise(taken))
 
 
-@settings(max_examples=100, deadline=None)
 @given(widths)
 def test_with_rows_enough_all_are_to_scale(each):
     strips = side_by_side(each)

@@ -3,7 +3,7 @@
 from itertools import product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.boards import column_generation
@@ -31,7 +31,6 @@ shelves = st.lists(
 ).map(lambda rows: sorted(rows, reverse=True))
 
 
-@settings(deadline=None, max_examples=80)
 @given(shelves, st.integers(0, 45), st.sampled_from([10_000, 60]))
 def test_the_table_finds_the_greatest_worth_or_more_where_it_is_coarse(rows, room, cells):
     sizes, demands, prices = zip(*rows, strict=True)
@@ -50,7 +49,6 @@ def test_the_table_finds_the_greatest_worth_or_more_where_it_is_coarse(rows, roo
     assert sum(n * int(group.sizes[cut]) for cut, n in chosen) <= room
 
 
-@settings(deadline=None, max_examples=40)
 @given(
     st.lists(st.integers(5, 30), min_size=1, max_size=5, unique=True),
     st.lists(st.integers(1, 3), min_size=5, max_size=5),

@@ -1,7 +1,7 @@
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.books.durations import elapsed, read_duration, short, to_the_minute
@@ -65,13 +65,11 @@ def test_short_forms():
 
 
 @given(st.integers(1, 7 * 1440))
-@settings(deadline=None)
 def test_the_short_form_of_whole_minutes_is_read_back(minutes):
     assert read_duration(short(minutes * 60)) == minutes * 60
 
 
 @given(st.integers(0, 60 * 86400))
-@settings(deadline=None)
 def test_elapsed_is_what_utc_says(new_york_seconds):
     from zoneinfo import ZoneInfo
 

@@ -1,7 +1,7 @@
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.books.durations import Entry, oddities
@@ -74,7 +74,6 @@ def test_the_doubled_hour_is_no_overlap(entry):
 
 
 @given(st.lists(st.tuples(st.integers(0, 600), st.integers(0, 200)), max_size=8))
-@settings(deadline=None, max_examples=60)
 def test_overlaps_are_those_of_every_pair(spans):
     day = datetime(2026, 3, 9, 6, tzinfo=UTC)
     entries = [

@@ -2,7 +2,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.job.books.pricing import REASONS, reason_sentence
@@ -78,7 +78,6 @@ _PERCENT = st.decimals(0, 50, places=1)
     st.sets(st.sampled_from(SORTS)), st.sampled_from(["line", "invoice"]),
     st.sampled_from(["0.01", "1", "10"]), st.integers(1, 9), st.integers(24, 300),
 )  # fmt: skip
-@settings(deadline=None, max_examples=60)
 def test_totals_are_lines_and_tax(hour, over, profit, rate, taxed, per, step, count, length):
     pricing = Pricing(hour, over, profit, rate, per, frozenset(taxed), D(step))
     beams = [Beams("B", count, Fraction(length))]

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -224,7 +224,6 @@ _LINE = st.tuples(st.decimals(0, 5000, places=2), st.booleans())
     st.lists(_LINE, min_size=1, max_size=5), st.lists(_LINE, max_size=3),
     st.decimals(0, 50, places=3), st.sampled_from(["line", "invoice"]),
 )  # fmt: skip
-@settings(deadline=None)
 def test_a_total_is_the_lines_and_the_tax(base, extras, rate, per):
     found = draft(
         *[Line("fixed", "x", a, t) for a, t in base],
@@ -245,7 +244,6 @@ _ACT = st.tuples(
 
 
 @given(st.lists(_ACT, max_size=12), st.sampled_from(["line", "invoice"]))
-@settings(deadline=None, max_examples=60)
 def test_whatever_is_done_issued_documents_stay_and_numbers_follow(acts, per):
     trail, copies = [], []
     for act, which, money in acts:

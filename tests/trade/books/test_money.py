@@ -7,7 +7,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -33,7 +33,6 @@ def by_the_statute(exact):
 
 
 @given(_MONEY, st.decimals(0, 50, places=3))
-@settings(deadline=None)
 def test_tax_is_what_the_statute_says(base, rate):
     assert part_of(base, rate) == by_the_statute(Fraction(base) * Fraction(rate) / 100)
 
@@ -88,7 +87,6 @@ def test_only_taxed_lines_are_taxed():
 
 
 @given(st.decimals(-(10**6), 10**6, places=5))
-@settings(deadline=None)
 def test_cents_are_those_of_decimals_own_half_up(value):
     assert cents(value) == value.quantize(Decimal("0.01"), ROUND_HALF_UP)
     assert str(cents(value))[-3] == "."
@@ -162,7 +160,6 @@ def test_percentages_have_limits(refused):
 
 
 @given(st.text("0123456789.,$-/ hft%e", max_size=20))
-@settings(deadline=None, max_examples=150)
 def test_nothing_but_a_refusal_comes_of_nonsense(text):
     for read in (read_money, read_rate, lambda t: read_percent(t, "tax")):
         try:

@@ -2,7 +2,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.books.invoice import Draft, issue
@@ -50,7 +50,6 @@ def test_the_percent_told_leads_to_the_same_cent():
 
 
 @given(st.decimals(0, 50_000, places=2), st.fractions(0, 1, max_denominator=400))
-@settings(deadline=None, max_examples=50)
 def test_the_percent_told_is_never_over_and_at_most_half_a_cent_off(whole, part):
     told = Fraction(percent_text(whole, part))
     assert 0 <= part * 100 - told < 1
@@ -80,7 +79,6 @@ _TICK = st.builds(
 
 
 @given(st.decimals(0, 50_000, places=2), st.lists(_TICK, min_size=1, max_size=12))
-@settings(deadline=None, max_examples=50)
 def test_all_done_has_earned_the_base_to_the_cent_and_never_more(base, ticks):
     earned = sum(line.amount for line in progress_lines(base, stages_done(ticks)))
     assert 0 <= earned <= base

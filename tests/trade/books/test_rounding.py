@@ -4,7 +4,7 @@
 from datetime import datetime, timedelta
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.books.read_time import read_span
@@ -98,7 +98,6 @@ def test_both_figures_by_stage(days):
     st.sampled_from(["nearest", "up", "down"]),
     st.sampled_from(["entry", "day", "stage"]),
 )
-@settings(deadline=None)
 def test_what_is_billed_is_whole_steps_and_near(seconds, step, toward, per):
     start = datetime(2026, 3, 9, 8)
     worked = [

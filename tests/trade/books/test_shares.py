@@ -1,7 +1,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.books.rounding import Share, batch_shares, shares
@@ -10,7 +10,6 @@ _WEIGHTS = st.lists(st.integers(0, 25_600).map(lambda n: Fraction(n, 64)), min_s
 
 
 @given(st.integers(0, 10**6), _WEIGHTS)
-@settings(deadline=None, max_examples=80)
 def test_shares_add_up_and_none_is_off_by_a_whole_second(total, weights):
     found = shares(total, weights)
     assert sum(found) == total
@@ -21,7 +20,6 @@ def test_shares_add_up_and_none_is_off_by_a_whole_second(total, weights):
 
 
 @given(st.integers(0, 10**6), st.integers(1, 40))
-@settings(deadline=None)
 def test_even_shares_differ_by_a_second_at_most(total, count):
     found = shares(total, [1] * count)
     assert found == tuple(sorted(found, reverse=True))
@@ -29,7 +27,6 @@ def test_even_shares_differ_by_a_second_at_most(total, count):
 
 
 @given(st.integers(0, 10**5), _WEIGHTS, st.integers(1, 50))
-@settings(deadline=None, max_examples=50)
 def test_only_proportions_count(total, weights, scale):
     assert shares(total, weights) == shares(total, [w * scale for w in weights])
 

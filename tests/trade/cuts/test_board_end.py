@@ -4,7 +4,7 @@ import math
 from fractions import Fraction
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 
@@ -53,7 +53,6 @@ def test_where_only_a_tape_was_held_no_slant_is_known() -> None:
 
 
 @given(skews, skews, st.integers(-2, 2))
-@settings(max_examples=60, deadline=None)
 def test_the_slants_add_up_to_the_edges(first: Fraction, second: Fraction, more: int) -> None:
     """What the squares leave over is shared: each end is off its own square by the same. A slant of
     under 1/128 in is cut square, and no edge gets longer for it."""
@@ -69,7 +68,6 @@ def test_the_slants_add_up_to_the_edges(first: Fraction, second: Fraction, more:
 
 
 @given(st.floats(-0.001, 0.001), st.integers(-200, 200), st.integers(60 * 640, 240 * 640))
-@settings(max_examples=200, deadline=None)
 def test_no_edge_is_longer_than_it_was_read_by_a_floats_last_digit(
     off: float, apart: int, long: int
 ) -> None:
@@ -107,7 +105,6 @@ def test_ends_that_are_cut_square_still_go_in(first: int, second: int) -> None:
 
 
 @given(skews, skews, st.integers(1, 40), st.integers(1, 40), st.integers(-3, 3))
-@settings(max_examples=60, deadline=None)
 def test_what_is_left_over_goes_by_the_accuracy_of_both_squares(
     first: Fraction, second: Fraction, off1: int, off2: int, more: int
 ) -> None:
@@ -129,7 +126,6 @@ def test_what_is_left_over_goes_by_the_accuracy_of_both_squares(
 
 
 @given(leans, leans, st.integers(0, 24), st.integers(0, 30), st.integers(0, 4))
-@settings(max_examples=120, deadline=None)
 def test_the_end_never_enters_the_wall_and_shows_no_gap(
     lean1: Fraction, lean2: Fraction, flat32: int, bevel: int, undercut32: int
 ) -> None:
@@ -176,7 +172,6 @@ def test_a_bottom_under_six_in_twelve_has_a_plumb_cut_at_its_low_end() -> None:
 
 
 @given(skews, leans)
-@settings(max_examples=60, deadline=None)
 def test_a_bevels_miter_and_blade_make_the_walls_plane(skew: Fraction, lean: Fraction) -> None:
     """Miter m and blade b cut the plane whose normal is (cos m cos b, sin m cos b, -sin b);
     it must be the wall's, (1, s, -c)."""

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.cuts.board_shape import board_face
@@ -25,7 +25,6 @@ def corners(face):
     return b_left[0], b_right[0], a_right[0], a_left[0]
 
 
-@settings(max_examples=60, deadline=None)
 @given(offsets, offsets, st.sampled_from([1, 2]))
 def test_both_edges_have_their_lengths_and_each_end_its_offset(first, second, left):
     edge_b = Fraction(100)

@@ -3,7 +3,7 @@
 from fractions import Fraction as Fr
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -16,7 +16,6 @@ def test_exact_or_a_32nd_under_of_the_trade() -> None:
     assert bottom_length(Fr("146.75"), Fr(0)) == Fr("146.75")
 
 
-@settings(deadline=None, max_examples=60)
 @given(
     st.fractions(1, 300, max_denominator=64),
     st.fractions(0, WIDEST_UNDERCUT, max_denominator=128),

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 from shapely.affinity import rotate
@@ -20,7 +20,6 @@ SECTION = Section(width=F(8), height=F(10))
 
 
 @given(st.integers(64, 9000), st.integers(-40, 40), st.integers(0, 8))
-@settings(max_examples=50, deadline=None)
 def test_no_edge_is_ever_over_its_reading(reading: int, more: int, undercut: int) -> None:
     read = BottomReading(F(reading, 32), F(reading + more, 32))
     section = Section(width=F(8), height=F(10), undercut=F(undercut, 32))
@@ -35,7 +34,6 @@ def test_no_edge_is_ever_over_its_reading(reading: int, more: int, undercut: int
 
 
 @given(st.integers(64, 9000))
-@settings(max_examples=20, deadline=None)
 def test_one_line_stands_for_both_edges(reading: int) -> None:
     one = bottom_cut(SECTION, BottomReading(F(reading, 32)))
     assert one == bottom_cut(SECTION, BottomReading(F(reading, 32), F(reading, 32)))
@@ -106,7 +104,6 @@ def test_what_can_not_be_cut(make: object, why: str) -> None:
 
 
 @given(st.integers(-40, 40), st.sampled_from((1, -1)))
-@settings(max_examples=20, deadline=None)
 def test_a_tilted_bottom_is_as_long_as_the_room_where_its_lower_edge_lies(
     more: int, lower: int
 ) -> None:
@@ -127,7 +124,6 @@ def test_a_tilted_bottom_is_as_long_as_the_room_where_its_lower_edge_lies(
         assert float(cut) == pytest.approx(room - 1 / 32, abs=1e-9)
 
 
-@settings(deadline=None)
 @given(
     slants=st.tuples(*[st.integers(-400, 400).filter(lambda k: abs(k) > 6)] * 2),
     undercut=st.integers(0, 3),

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString
 
@@ -58,7 +58,6 @@ def test_a_ceiling_reckoned_by_hand() -> None:
 
 
 @given(ceilings(), thirty_seconds(0, 8))
-@settings(max_examples=60, deadline=None)
 def test_gap_and_cut_make_the_setting_and_the_bottom_is_one_level_line(
     stations: tuple[Station, ...], margin: F
 ) -> None:
@@ -78,7 +77,6 @@ def test_gap_and_cut_make_the_setting_and_the_bottom_is_one_level_line(
 
 
 @given(ceilings())
-@settings(max_examples=40, deadline=None)
 def test_a_mirrored_beam_has_mirrored_marks(stations: tuple[Station, ...]) -> None:
     other = {"A": "B", "B": "A"}
     made, back = scribe(stations, F(14)), scribe(mirrored(stations), F(14))
@@ -92,7 +90,6 @@ def test_a_mirrored_beam_has_mirrored_marks(stations: tuple[Station, ...]) -> No
 
 
 @given(ceilings(), st.integers(2, 5))
-@settings(max_examples=30, deadline=None)
 def test_everything_scales(stations: tuple[Station, ...], k: int) -> None:
     grown = tuple(Station(s.at * k, s.height_a * k, s.height_b * k) for s in stations)
     made = scribe(stations, F(14), margin=F(1, 16), step=F(1, 32))
@@ -103,7 +100,6 @@ def test_everything_scales(stations: tuple[Station, ...], k: int) -> None:
 
 
 @given(ceilings(), thirty_seconds(-64, 64))
-@settings(max_examples=30, deadline=None)
 def test_the_laser_may_be_set_at_any_level(stations: tuple[Station, ...], shift: F) -> None:
     moved = tuple(Station(s.at, s.height_a + shift, s.height_b + shift) for s in stations)
     assert scribe(moved, F(14)).marks == scribe(stations, F(14)).marks
@@ -111,7 +107,6 @@ def test_the_laser_may_be_set_at_any_level(stations: tuple[Station, ...], shift:
 
 
 @given(ceilings())
-@settings(max_examples=40, deadline=None)
 def test_where_it_touches_against_shapely(stations: tuple[Station, ...]) -> None:
     """The resting line stays below the ceiling, and stands as high at its middle as the
     convex hull's lower boundary there: shapely builds that hull by itself."""
@@ -127,7 +122,6 @@ def test_where_it_touches_against_shapely(stations: tuple[Station, ...]) -> None
 
 
 @given(ceilings())
-@settings(max_examples=40, deadline=None)
 def test_prying_the_ends_down_leaves_the_pair_level_at_the_lowest_point(
     stations: tuple[Station, ...],
 ) -> None:
@@ -225,7 +219,6 @@ def test_the_tape_must_take_the_deepest_cut(
 
 
 @given(ceilings())
-@settings(max_examples=40, deadline=None)
 def test_the_usual_margin_covers_all_that_the_setting_can_be_off_by(
     stations: tuple[Station, ...],
 ) -> None:

@@ -4,7 +4,7 @@ import math
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.cuts.compound import Compound, compound_cut, compound_end
@@ -77,7 +77,6 @@ def test_against_planes_of_sympy(end: str, rise: int, lean: Fraction, skew: Frac
 
 
 @given(st.integers(0, 96), st.integers(-64, 64), st.integers(-64, 64))
-@settings(max_examples=40, deadline=None)
 def test_mirrored_walls_mirror_the_cuts(pitch96: int, lean: int, skew: int) -> None:
     pitch = Pitch(F(pitch96, 96))
     made = compound_end(pitch, F(lean, 384), F(skew, 192), "low")

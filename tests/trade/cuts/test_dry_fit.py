@@ -4,7 +4,7 @@ import math
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import Polygon
 from shapely.affinity import rotate, translate
@@ -50,7 +50,6 @@ def least_entered(board: list[tuple[float, float]], room: list[tuple[float, floa
 
 
 @given(leans, leans, small, small, small)
-@settings(max_examples=100, deadline=None)
 def test_a_side_is_slid_along_as_one_rigid_board(
     lean1: Fraction, lean2: Fraction, more: Fraction, off1: Fraction, off2: Fraction
 ) -> None:
@@ -87,7 +86,6 @@ def test_two_ends_that_run_the_same_way_against_their_walls_add_up() -> None:
 
 
 @given(st.integers(-12, 12), st.integers(-12, 12), small, small, small)
-@settings(max_examples=100, deadline=None)
 def test_a_back_as_it_was_beveled_counts_like_the_show_face(
     turn1: int, turn2: int, more: Fraction, below: Fraction, above: Fraction
 ) -> None:
@@ -107,7 +105,6 @@ def test_a_back_as_it_was_beveled_counts_like_the_show_face(
 
 
 @given(leans, leans)
-@settings(max_examples=60, deadline=None)
 def test_straight_up_is_what_shapely_finds_on_the_way(lean1: Fraction, lean2: Fraction) -> None:
     """Lowered by half its width and by all of it, the board still finds a place between the
     walls (which go on downward) just where the fit says that it slides straight up."""
@@ -182,7 +179,6 @@ def test_a_bottom_over_its_reading_does_not_go_in() -> None:
 
 
 @given(small, small, small, small, small)
-@settings(max_examples=100, deadline=None)
 def test_a_flat_boards_outline_stands_between_its_walls_as_shapely_draws_it(
     more: Fraction, wall1: Fraction, wall2: Fraction, cut1: Fraction, cut2: Fraction
 ) -> None:

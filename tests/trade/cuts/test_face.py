@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely.affinity import scale
 
@@ -29,7 +29,6 @@ def polygon(points):
     return shapely.Polygon([(float(x), float(y)) for x, y in points])
 
 
-@settings(max_examples=60, deadline=None)
 @given(cuts)
 def test_board_has_the_area_of_its_trapezoid_and_lies_in_its_blank(cut):
     drawn = face(cut, "A")
@@ -41,7 +40,6 @@ def test_board_has_the_area_of_its_trapezoid_and_lies_in_its_blank(cut):
     assert blank.bounds[2] - blank.bounds[0] == pytest.approx(float(cut.blank))
 
 
-@settings(max_examples=60, deadline=None)
 @given(cuts, st.sampled_from(["A", "B"]))
 def test_the_blank_is_the_board_and_its_waste(cut, side):
     drawn = face(cut, side, times=3)
@@ -53,7 +51,6 @@ def test_the_blank_is_the_board_and_its_waste(cut, side):
     ).area == pytest.approx(0, abs=1e-6)
 
 
-@settings(max_examples=60, deadline=None)
 @given(cuts, st.integers(1, 8))
 def test_side_b_is_side_a_in_the_mirror(cut, part):
     """The show faces look away from one another, so one is the other's mirror image."""
@@ -70,7 +67,6 @@ def test_side_b_is_side_a_in_the_mirror(cut, part):
         assert [(length - x, y) for x, y in near] == list(far)
 
 
-@settings(max_examples=60, deadline=None)
 @given(cuts)
 def test_walls_are_parallel_to_their_cuts_and_clear_of_the_blank(cut):
     drawn = face(cut, "A", times=10, clear=Fraction(3))

@@ -4,7 +4,7 @@ import math
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import Polygon, box
 from shapely.affinity import rotate, scale, translate
@@ -34,7 +34,6 @@ def lying(board: FormBoard) -> Polygon:
 
 
 @given(st.integers(16, 64), st.integers(16, 64), st.integers(2, 6))
-@settings(max_examples=40, deadline=None)
 def test_four_mitred_boards_make_a_hollow_box(w4: int, h4: int, t8: int) -> None:
     width, height, thickness = F(w4, 4), F(h4, 4), F(t8, 8)
     boards = {board.name: board for board in four_sided_mitred(width, height, thickness)}
@@ -54,7 +53,6 @@ def test_four_mitred_boards_make_a_hollow_box(w4: int, h4: int, t8: int) -> None
 
 
 @given(st.integers(90, 170), st.integers(24, 64), st.integers(24, 64))
-@settings(max_examples=40, deadline=None)
 def test_a_mitred_corner_closes_at_its_angle(corner: int, w4: int, h4: int) -> None:
     """Side and bottom laid at the corner touch along the mitre and nowhere overlap."""
     side, _, bottom = mitred(F(w4, 4), F(h4, 4), F(3, 4), F(corner))

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -40,7 +40,6 @@ def test_gauges_as_makers_print_them(number: int, printed: str) -> None:
     st.integers(8, 100),
     st.sampled_from(sorted(GAUGES)),
 )
-@settings(max_examples=80, deadline=None)
 def test_the_point_is_where_it_is_told(thick32: list[int], length32: int, gauge: int) -> None:
     """The nail is walked piece by piece: its parts in them and what is left make the whole."""
     pieces, length = tuple(F(t, 32) for t in thick32), F(length32, 32)

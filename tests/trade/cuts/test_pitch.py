@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -60,7 +60,6 @@ def test_whole_triangles_stay_exact(rise: int) -> None:
 
 
 @given(st.integers(1, 96), st.integers(32, 6400))
-@settings(max_examples=50, deadline=None)
 def test_any_two_measures_tell_the_same_triangle(eighths: int, run32: int) -> None:
     pitch, run = Pitch(F(eighths, 96)), F(run32, 32)
     whole = slope(pitch, run=run)
@@ -81,7 +80,6 @@ def test_any_two_measures_tell_the_same_triangle(eighths: int, run32: int) -> No
 
 
 @given(st.fractions(0, 1000, max_denominator=64))
-@settings(max_examples=40, deadline=None)
 def test_a_root_is_exact_where_it_can_be(value: Fraction) -> None:
     assert square_root(value * value) == value
     assert isinstance(square_root(value * value), Fraction)

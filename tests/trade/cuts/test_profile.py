@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.cuts.profile import box_profile, mitred_profile, profile, wall_profile
@@ -25,7 +25,6 @@ def polygon(shape):
     return shapely.Polygon([(float(x), float(y)) for x, y in shape])
 
 
-@settings(max_examples=60, deadline=None)
 @given(sections)
 def test_the_pieces_fit_without_lying_in_one_another(section):
     drawn = profile(section)
@@ -43,7 +42,6 @@ def test_the_pieces_fit_without_lying_in_one_another(section):
     assert bottom.bounds[1] == pytest.approx(float(section.reveal))
 
 
-@settings(max_examples=60, deadline=None)
 @given(sections)
 def test_bottom_has_the_area_of_a_strip_and_a_trapezoid(section):
     wide, back = float(bottom_width(section)), float(bottom_back_width(section))
@@ -53,7 +51,6 @@ def test_bottom_has_the_area_of_a_strip_and_a_trapezoid(section):
     assert polygon(profile(section).bottom).area == pytest.approx(expected)
 
 
-@settings(max_examples=20, deadline=None)
 @given(sections, st.sampled_from([box_profile, wall_profile, mitred_profile]), st.booleans())
 def test_no_form_s_pieces_lie_in_one_another(section, make, boxed):
     drawn = make(section, boxed=boxed) if make is mitred_profile else make(section)
@@ -68,7 +65,6 @@ def test_no_form_s_pieces_lie_in_one_another(section, make, boxed):
     assert drawn.height == section.height
 
 
-@settings(max_examples=20, deadline=None)
 @given(sections)
 def test_a_mitred_box_is_a_frame_between_two_rectangles(section):
     drawn = mitred_profile(section, boxed=True)
@@ -78,7 +74,6 @@ def test_a_mitred_box_is_a_frame_between_two_rectangles(section):
     assert whole.symmetric_difference(frame).area == pytest.approx(0, abs=1e-9)
 
 
-@settings(max_examples=20, deadline=None)
 @given(sections, st.integers(-16, 64).map(lambda n: Fraction(n, 16)))
 def test_side_b_may_be_the_higher(section, more):
     drawn = profile(section, section.height + more)
@@ -87,7 +82,6 @@ def test_side_b_may_be_the_higher(section, more):
     assert drawn.height == section.height + max(more, 0)
 
 
-@settings(max_examples=20, deadline=None)
 @given(
     sections.filter(lambda one: one.height > 5),
     st.sampled_from([profile, box_profile, wall_profile]),

@@ -4,7 +4,7 @@ import math
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 
@@ -16,7 +16,6 @@ F = Fraction
 
 
 @given(st.integers(0, 96), st.integers(0, 96), st.integers(-16, 16), st.integers(0, 32))
-@settings(max_examples=50, deadline=None)
 def test_against_a_drawn_section(pitch_a: int, pitch_b: int, off8: int, lower: int) -> None:
     """The room under the ridge is a polygon; a plumb line in it is as long as a side there."""
     a, b, off, drop = F(pitch_a, 96), F(pitch_b, 96), F(off8, 8), F(16)

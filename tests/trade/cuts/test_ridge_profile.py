@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.job.beams.beam import Beam
@@ -34,7 +34,6 @@ def polygon(shape):
 drops = st.integers(10 * 16, 14 * 16).map(lambda n: str(Fraction(n, 16)))
 
 
-@settings(max_examples=80, deadline=None)
 @given(
     drops,
     st.sampled_from(["3/12", "6/12", "12/12"]),

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.cuts.ceiling import scribe
@@ -18,7 +18,6 @@ stations = st.lists(st.tuples(heights, heights), min_size=3, max_size=9).map(
 )
 
 
-@settings(max_examples=50, deadline=None)
 @given(stations)
 def test_the_scribe_line_is_the_ceiling_lowered_by_the_setting(read):
     made = scribe(read, Fraction(10))
@@ -32,7 +31,6 @@ def test_the_scribe_line_is_the_ceiling_lowered_by_the_setting(read):
     assert min(y for shape in shapes for _, y in shape.ceiling) == 0
 
 
-@settings(max_examples=50, deadline=None)
 @given(stations)
 def test_side_b_is_drawn_as_side_a_would_be_of_the_beam_turned_round(read):
     made = scribe(read, Fraction(10))

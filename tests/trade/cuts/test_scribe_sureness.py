@@ -6,7 +6,7 @@ from itertools import product
 from math import hypot
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.cuts.ceiling import scribe
@@ -40,7 +40,6 @@ def test_two_far_stations_hang_on_the_line_between_them() -> None:
     st.lists(st.integers(-1, 1), min_size=6, max_size=6),
     st.integers(-1, 1),
 )
-@settings(max_examples=80, deadline=None)
 def test_no_gap_goes_further_than_told(heights: list[int], by: list[int], tilt: int) -> None:
     """Each height is off by half a step and half of what a reading repeats to, and the line is
     tilted by all it may be, end to end."""

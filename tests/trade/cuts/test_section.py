@@ -5,7 +5,7 @@ from fractions import Fraction as Fr
 
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import affinity
 
@@ -20,7 +20,6 @@ from crewdesk.trade.cuts.section import (
     with_height,
 )
 
-MODEST = settings(deadline=None, max_examples=60)
 USUAL = Section(width=Fr(6), height=Fr(8))
 
 
@@ -94,7 +93,6 @@ def back_of_a_drawn_board(section: Section) -> float:
     return max(top) - min(top)
 
 
-@MODEST
 @given(sections())
 def test_back_width_agrees_with_a_drawn_board(section: Section) -> None:
     assume(section.flat < section.bottom_thickness)
@@ -103,7 +101,6 @@ def test_back_width_agrees_with_a_drawn_board(section: Section) -> None:
     )
 
 
-@MODEST
 @given(sections())
 def test_the_parts_fill_the_beam(section: Section) -> None:
     assert bottom_width(section) + section.fit + 2 * section.side_thickness == section.width
@@ -111,7 +108,6 @@ def test_the_parts_fill_the_beam(section: Section) -> None:
     assert bottom_back_width(section) <= bottom_width(section)
 
 
-@MODEST
 @given(sections(), st.integers(2, 5))
 def test_scaling(section: Section, factor: int) -> None:
     lengths = {k: v * factor for k, v in section._asdict().items() if k != "bevel"}

@@ -4,7 +4,7 @@ from fractions import Fraction
 from itertools import pairwise, permutations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -32,7 +32,6 @@ needs = st.lists(
 
 
 @given(needs)
-@settings(max_examples=25, deadline=None)
 def test_no_order_sets_the_machines_less_often(given_needs: list[Need]) -> None:
     """Every order of the pieces is tried and counted; none does with fewer settings."""
     sheet = setting_sheet(given_needs)
@@ -44,7 +43,6 @@ def test_no_order_sets_the_machines_less_often(given_needs: list[Need]) -> None:
 
 
 @given(needs)
-@settings(max_examples=50, deadline=None)
 def test_every_piece_stands_once_and_the_longest_first(given_needs: list[Need]) -> None:
     sheet = setting_sheet(given_needs)
     worked = [need for group in sheet.groups for need in group.needs]
@@ -56,7 +54,6 @@ def test_every_piece_stands_once_and_the_longest_first(given_needs: list[Need]) 
 
 
 @given(needs)
-@settings(max_examples=50, deadline=None)
 def test_the_slowest_part_is_set_once_for_each_of_its_values(given_needs: list[Need]) -> None:
     sheet = setting_sheet(given_needs)
     for machine in {need.machine for need in given_needs}:

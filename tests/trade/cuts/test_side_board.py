@@ -5,7 +5,7 @@ from fractions import Fraction as Fr
 
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -17,8 +17,6 @@ from crewdesk.trade.cuts.side_board import (
     ends_left_to_right,
     side_cut,
 )
-
-MODEST = settings(deadline=None, max_examples=50)
 
 
 @st.composite
@@ -60,7 +58,6 @@ def test_angle_by_a_table_of_tangents(degrees: int, tangent: str) -> None:
     assert cut.offset == Fr(tangent) * 10
 
 
-@settings(deadline=None, max_examples=20)
 @given(LENGTHS, HEIGHTS, readings(), readings())
 def test_marks_agree_with_lines_drawn_in_sympy(
     length: Fr, height: Fr, end1: EndReading, end2: EndReading
@@ -105,7 +102,6 @@ def drawn(length: Fr, height: Fr, end1: EndReading, end2: EndReading) -> shapely
     return shapely.box(-reach, 0, reach, float(height)).intersection(room)
 
 
-@MODEST
 @given(LENGTHS, HEIGHTS, readings(), readings())
 def test_the_blank_is_the_least_that_holds_the_drawn_board(
     length: Fr, height: Fr, end1: EndReading, end2: EndReading
@@ -126,7 +122,6 @@ def test_the_blank_is_the_least_that_holds_the_drawn_board(
     assert not board.difference(shorter).is_empty
 
 
-@MODEST
 @given(LENGTHS, HEIGHTS, readings(), readings())
 def test_swapping_the_ends_mirrors_the_marks(
     length: Fr, height: Fr, end1: EndReading, end2: EndReading
@@ -136,7 +131,6 @@ def test_swapping_the_ends_mirrors_the_marks(
     assert (cut.top_length, cut.blank) == (mirrored.top_length, mirrored.blank)
 
 
-@MODEST
 @given(LENGTHS, HEIGHTS, readings())
 def test_the_lean_decides_the_sign_and_nothing_else(
     length: Fr, height: Fr, reading: EndReading
@@ -155,7 +149,6 @@ def test_the_lean_decides_the_sign_and_nothing_else(
     assert cut.blank == length + there.offset
 
 
-@MODEST
 @given(LENGTHS, HEIGHTS, st.sampled_from(["in", "out"]), st.integers(1, 78))
 def test_no_gap_is_a_square_cut(length: Fr, height: Fr, lean: str, level: int) -> None:
     plumb = EndReading(Fr(0), lean, Fr(level))  # type: ignore[arg-type]
@@ -165,7 +158,6 @@ def test_no_gap_is_a_square_cut(length: Fr, height: Fr, lean: str, level: int) -
     assert cut.end1.angle_deg == cut.end2.angle_deg == 0
 
 
-@MODEST
 @given(LENGTHS, HEIGHTS, readings(), readings(), st.integers(2, 6))
 def test_scaling(length: Fr, height: Fr, end1: EndReading, end2: EndReading, factor: int) -> None:
     cut = side_cut(length, height, end1, end2)
@@ -177,7 +169,6 @@ def test_scaling(length: Fr, height: Fr, end1: EndReading, end2: EndReading, fac
     assert end_cut(longer_level, height) == cut.end1
 
 
-@MODEST
 @given(LENGTHS, HEIGHTS, readings(), readings())
 def test_the_blank_holds_both_edges(
     length: Fr, height: Fr, end1: EndReading, end2: EndReading

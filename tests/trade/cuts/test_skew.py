@@ -4,7 +4,7 @@ import math
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 
@@ -31,7 +31,6 @@ def turned(reading: SkewReading) -> SkewReading:
 
 
 @given(readings, readings, st.integers(5, 16), st.integers(0, 64))
-@settings(max_examples=60, deadline=None)
 def test_edges_against_a_beam_drawn_in_plan(
     end1: SkewReading, end2: SkewReading, width: int, inset32: int
 ) -> None:
@@ -58,7 +57,6 @@ def test_edges_against_a_beam_drawn_in_plan(
 
 
 @given(readings, readings, st.integers(8, 64), st.integers(0, 45))
-@settings(max_examples=60, deadline=None)
 def test_long_faces_against_a_board_drawn_in_plan(
     end1: SkewReading, end2: SkewReading, thickness32: int, bevel: int
 ) -> None:
@@ -84,7 +82,6 @@ def test_long_faces_against_a_board_drawn_in_plan(
 
 
 @given(readings, readings)
-@settings(max_examples=30, deadline=None)
 def test_the_beam_seen_from_its_other_side_has_the_other_marks(
     end1: SkewReading, end2: SkewReading
 ) -> None:

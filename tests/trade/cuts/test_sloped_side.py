@@ -4,7 +4,7 @@ import math
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 from shapely.affinity import rotate
@@ -47,7 +47,6 @@ def drawn(run: float, rise: float, height: float, low: EndReading, high: EndRead
 
 
 @given(st.integers(0, 96), st.integers(100, 240), st.integers(64, 640), walls, walls)
-@settings(max_examples=40, deadline=None)
 def test_against_a_board_drawn_between_the_walls(
     eighths: int, run: int, height32: int, low: EndReading, high: EndReading
 ) -> None:
@@ -69,7 +68,6 @@ def test_against_a_board_drawn_between_the_walls(
 
 
 @given(st.integers(64, 640), walls, walls)
-@settings(max_examples=40, deadline=None)
 def test_without_a_slope_it_is_a_plain_side(
     height32: int, low: EndReading, high: EndReading
 ) -> None:
@@ -81,7 +79,6 @@ def test_without_a_slope_it_is_a_plain_side(
 
 
 @given(st.integers(1, 96), st.integers(64, 640))
-@settings(max_examples=40, deadline=None)
 def test_between_plumb_walls_both_edges_are_equal(eighths: int, height32: int) -> None:
     pitch, height = Pitch(F(eighths, 96)), F(height32, 32)
     made = sloped_side(slope(pitch, run=F(240)), height)
@@ -92,7 +89,6 @@ def test_between_plumb_walls_both_edges_are_equal(eighths: int, height32: int) -
 
 
 @given(st.integers(1, 64), walls, walls)
-@settings(max_examples=40, deadline=None)
 def test_an_end_is_the_slope_and_the_walls_own_lean(
     eighths: int, low: EndReading, high: EndReading
 ) -> None:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from itertools import product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -57,7 +57,6 @@ def shaken(reading: EndReading, by: int) -> EndReading:
 
 
 @given(st.integers(1600, 6000), st.integers(160, 640), leans, leans, st.sampled_from((LASER, TAPE)))
-@settings(max_examples=60, deadline=None)
 def test_no_mark_goes_further_than_told_and_some_go_as_far(
     run32: int, height32: int, one: tuple[int, int], two: tuple[int, int], with_: Instrument
 ) -> None:
@@ -110,7 +109,6 @@ def test_a_9_inch_level_under_a_14_inch_side() -> None:
     st.integers(16, 144), leans, leans, st.sampled_from((1, 2)), st.integers(160, 640),
     st.sampled_from((F(1, 192), F(1, 96))),
 )  # fmt: skip
-@settings(max_examples=40, deadline=None)
 def test_no_mark_on_a_slope_goes_further_than_told(
     pitch96: int, one: tuple[int, int], two: tuple[int, int], low: int, height32: int, off: Fraction
 ) -> None:
@@ -191,7 +189,6 @@ BEVEL = F(3, 4) * F(7, 80)
     st.tuples(*[st.floats(-1, 1)] * 4), st.integers(-40, 40), st.integers(-40, 40),
     st.sampled_from((F(1, 4), F(3, 2), F(10))), st.integers(-80, 80),
 )  # fmt: skip
-@settings(max_examples=80, deadline=None)
 def test_a_cleat_and_the_room_up_the_wall(
     by: tuple[float, ...], lean1: int, lean2: int, height: Fraction, behind1000: int
 ) -> None:
@@ -238,7 +235,6 @@ def test_a_bottom_board_between_gentle_walls_is_as_sure_as_the_tape() -> None:
     st.tuples(*[st.floats(-1, 1)] * 2), st.integers(-120, 120), st.integers(-120, 120),
     st.sampled_from((RELIEF, SQUARE_EDGE)), st.sampled_from((F(0), F(1, 64), F(1, 32))),
 )  # fmt: skip
-@settings(max_examples=120, deadline=None)
 def test_what_walls_ask_of_a_flat_board_s_length(
     by: tuple[float, float], in1: int, in2: int, profile: EdgeProfile, undercut: Fraction
 ) -> None:
@@ -310,7 +306,6 @@ def test_lines_between_both_sides() -> None:
 
 
 @given(st.integers(-30, 30), st.integers(8, 96), st.sampled_from((1, 2)), st.integers(-20, 20))
-@settings(max_examples=40, deadline=None)
 def test_a_skew_in_the_slope_by_planes(skew: int, pitch96: int, end: int, lean: int) -> None:
     """The wall's plane cut by the board's: unit vectors and a cross product, by sympy. The wall's
     normal is (1, skew, -lean), x away from the wall; the board's plane is tilted by the slope."""
@@ -367,7 +362,6 @@ def test_two_readings_of_one_thing(apart: Fraction, agrees: bool) -> None:
     st.integers(0, 6400), st.sampled_from((16, 32, 64)), st.sampled_from((16, 32, 64)),
     st.floats(-1, 1), st.floats(-1, 1), st.booleans(),
 )  # fmt: skip
-@settings(max_examples=60, deadline=None)
 def test_honest_readings_of_one_length_always_agree(
     true100: int, one: int, two: int, off1: float, off2: float, same: bool
 ) -> None:
