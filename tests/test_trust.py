@@ -4,14 +4,17 @@ The model is how SQLite is tested (https://www.sqlite.org/testing.html): crashes
 point of a save, every call of the system failing once, and files damaged at random.
 """
 
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 import pytest
 
 from tests.bench.trust.begun import of_jobs_begun
 from tests.bench.trust.clock_back import clock_back
+from tests.bench.trust.count import Count
 from tests.bench.trust.damage import damage
 from tests.bench.trust.disk import compiler, disk
 from tests.bench.trust.faults import faults
@@ -23,15 +26,23 @@ SHM = Path("/dev/shm")
 needs_compiler = pytest.mark.skipif(compiler() is None, reason="no C compiler for the shim here")
 
 
+def faulted(every: int) -> list[Any]:
+    """Acts of which each so many-th call of the system fails, in one way after the other."""
+    return [
+        pytest.param(partial(part, acts=(act,), least=least // every, every=every), id=name)
+        for part, act, least, name in (
+            (faults, "a tick and the whole file", 80, "every call fails"),
+            (of_jobs_begun, "a new job", 50, "a new job fails"),
+            (money, "an invoice paid", 80, "money at every call"),
+        )
+    ]
+
+
 @pytest.mark.parametrize(
     "part",
     [
+        *faulted(every=4),
         pytest.param(partial(kills, times=20), id="killed at random moments"),
-        pytest.param(
-            partial(faults, acts=("a tick and the whole file",), least=80), id="every call fails"
-        ),
-        pytest.param(partial(of_jobs_begun, acts=("a new job",), least=50), id="a new job fails"),
-        pytest.param(partial(money, acts=("an invoice paid",), least=80), id="money at every call"),
         pytest.param(
             partial(disk, ways=("eio",), money=("an invoice paid",), screens=0, least=20, every=6),
             id="a disk that fails",
@@ -39,10 +50,23 @@ needs_compiler = pytest.mark.skipif(compiler() is None, reason="no C compiler fo
         ),
         pytest.param(partial(clock_back, steps=150), id="a clock set back"),
         pytest.param(partial(machines, steps=250), id="three machines"),
-        pytest.param(partial(damage, times=50), id="damaged at random"),
+        pytest.param(partial(damage, times=20), id="damaged at random"),
     ],
 )
 def test_nothing_is_lost(part) -> None:
+    holds(part)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "part",
+    [*faulted(every=1), pytest.param(partial(damage, times=100), id="damaged at random")],
+)
+def test_nothing_is_lost_at_any_call(part) -> None:
+    holds(part)
+
+
+def holds(part: Callable[[Path], list[Count]]) -> None:
     # In memory, where there is one for files: what counts are the moments, not the disk.
     with TemporaryDirectory(dir=SHM if SHM.is_dir() else None) as folder:
         for count in part(Path(folder)):

@@ -8,7 +8,7 @@ and slid along in the second room, point by point.
 import json
 import math
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
 
@@ -136,28 +136,14 @@ def _height(point: Point3) -> float:
 
 def too_long(room: Room, key: str, ends: tuple[list[Point3], list[Point3]]) -> float:
     """How much too long a rigid side is for a room, below 0 where it has room left: it is slid
-    along to where the most that it enters either wall is least, at one place for all heights."""
+    along to where the most that it enters either wall is least, at one place for all heights.
+    Sliding takes from the one wall what it adds at the other, so it is the deepest that each end
+    enters its wall, in all."""
     walls = room.plane(1), room.plane(2)
-
-    def entered(slid: float) -> float:
-        return max(
-            -wall.clearance(x + slid, y, z)
-            for wall, points in zip(walls, ends, strict=True)
-            for x, y, z in points
-        )
-
-    return 2 * _least(entered, -40.0, 40.0)
-
-
-def _least(value: Callable[[float], float], low: float, high: float) -> float:
-    """The least value of a convex function, by cutting a third off each time."""
-    while high - low > 1e-6:
-        third = (high - low) / 3
-        if value(low + third) < value(high - third):
-            high -= third
-        else:
-            low += third
-    return value(low)
+    return sum(
+        max(-wall.clearance(*point) for point in points)
+        for wall, points in zip(walls, ends, strict=True)
+    )
 
 
 def _compare(board: str, over: float, said: Doc, step: str, ripped: float) -> Iterator[Measure]:

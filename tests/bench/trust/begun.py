@@ -20,13 +20,13 @@ from tests.bench.trust.count import Count
 from tests.bench.trust.faults import (
     DONE,
     ID,
-    WAYS,
     begun,
     calls_of,
     copied,
     in_fork,
     once,
     watched,
+    ways_wrong,
 )
 from tests.bench.trust.kills import NOW
 
@@ -53,8 +53,11 @@ ACTS: dict[str, Callable[[Desk], None]] = {
 }
 
 
-def of_jobs_begun(folder: Path, acts: tuple[str, ...] = (), least: int = 150) -> list[Count]:
-    """Let every call of some acts (of all, where none is named) go wrong in every way."""
+def of_jobs_begun(
+    folder: Path, acts: tuple[str, ...] = (), least: int = 150, *, every: int = 1
+) -> list[Count]:
+    """Let every call of some acts (of all, where none is named) go wrong in every way, or in each
+    so many-th of these."""
     tried = lost = 0
     for name in acts or ACTS:
         desk = begun(folder / name)
@@ -65,17 +68,13 @@ def of_jobs_begun(folder: Path, acts: tuple[str, ...] = (), least: int = 150) ->
         there = copied(desk, folder)
         calls = calls_of(partial(ACTS[name], there))
         assert "open" in calls, (name, calls)
-        for at, call in enumerate(calls):
-            for way in WAYS:
-                if way == "stops half way" and call not in ("write", "write whole"):
-                    continue
-                tried += 1
-                try:
-                    nth = calls[: at + 1].count(call)
-                    _one(desk, folder, name, (call, nth, way), f"{name}: {call} {nth} {way}")
-                except (AssertionError, CrewdeskError) as error:
-                    lost += 1
-                    print(name, call, nth, way, error, file=sys.stderr)
+        for call, nth, way in ways_wrong(calls, every):
+            tried += 1
+            try:
+                _one(desk, folder, name, (call, nth, way), f"{name}: {call} {nth} {way}")
+            except (AssertionError, CrewdeskError) as error:
+                lost += 1
+                print(name, call, nth, way, error, file=sys.stderr)
     return [
         Count("calls that put a job there and failed, or stopped", tried, least),
         Count("of them with a job there by half, or another one touched", lost, 0, most=True),

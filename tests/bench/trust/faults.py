@@ -36,30 +36,41 @@ CODES = {"fails": EIO, "full": ENOSPC, "read only": EROFS}
 Fault = Callable[[str, Callable[..., Any], tuple[Any, ...]], Any]
 
 
-def faults(folder: Path, acts: tuple[str, ...] = (), least: int = 200) -> list[Count]:
-    """Let every call of some acts (of all, where none is named) go wrong in every way; what
-    is lost is told on stderr, and counted."""
+def faults(
+    folder: Path, acts: tuple[str, ...] = (), least: int = 200, *, every: int = 1
+) -> list[Count]:
+    """Let every call of some acts (of all, where none is named) go wrong in every way, or in each
+    so many-th of these; what is lost is told on stderr, and counted."""
     desk = begun(folder / "begun")
     tried = lost = 0
     for name in acts or ACTS:
         act = ACTS[name]
         calls, states = _done_once(desk, folder, act)
-        assert {"fsync", "open"} <= {call for call, _ in calls}, (name, calls)
-        for call, nth in calls:
-            for way in WAYS:
-                if way == "stops half way" and call not in ("write", "write whole"):
-                    continue
-                told = f"{name}: {call} {nth} {way}"
-                tried += 1
-                try:
-                    _one(desk, folder, act, (call, nth, way), states, told)
-                except (AssertionError, CrewdeskError) as error:
-                    lost += 1
-                    print(error, file=sys.stderr)
+        assert {"fsync", "open"} <= set(calls), (name, calls)
+        for call, nth, way in ways_wrong(calls, every):
+            told = f"{name}: {call} {nth} {way}"
+            tried += 1
+            try:
+                _one(desk, folder, act, (call, nth, way), states, told)
+            except (AssertionError, CrewdeskError) as error:
+                lost += 1
+                print(error, file=sys.stderr)
     return [
         Count("calls of a save that failed, or where the program stopped", tried, least),
         Count("of them with something lost or there by half", lost, 0, most=True),
     ]
+
+
+def ways_wrong(calls: list[str], every: int = 1) -> list[tuple[str, int, str]]:
+    """Each way in which each of some calls may go wrong, or each so many-th of them: the call, its
+    number among its like, and the way."""
+    wrong = [
+        (call, calls[: at + 1].count(call), way)
+        for at, call in enumerate(calls)
+        for way in WAYS
+        if way != "stops half way" or call in ("write", "write whole")
+    ]
+    return wrong[::every]
 
 
 def begun(folder: Path) -> Desk:
@@ -102,9 +113,8 @@ ACTS = {
 
 def _done_once(
     desk: Desk, folder: Path, act: Callable[[JobFile], None]
-) -> tuple[list[tuple[str, int]], list[Tables]]:
-    """The calls that an act makes, each with its number among its like, and the states that
-    the record goes through."""
+) -> tuple[list[str], list[Tables]]:
+    """The calls that an act makes, and the states that the record goes through."""
     there = copied(desk, folder)
     job = there.open(ID)
     states, make = [_state(job)], job.make
@@ -118,7 +128,7 @@ def _done_once(
 
     seen = calls_of(lambda: act(job))
     job.close(NOW)
-    return [(call, seen[: at + 1].count(call)) for at, call in enumerate(seen)], states
+    return seen, states
 
 
 def calls_of(act: Callable[[], object]) -> list[str]:

@@ -25,13 +25,13 @@ from tests.bench.trust.count import Count
 from tests.bench.trust.faults import (
     DONE,
     STOPPED,
-    WAYS,
     begun,
     calls_of,
     copied,
     in_fork,
     once,
     watched,
+    ways_wrong,
 )
 from tests.bench.trust.kills import NOW
 
@@ -75,8 +75,11 @@ ACTS: dict[str, tuple[Act, ...]] = {
 }
 
 
-def money(folder: Path, acts: tuple[str, ...] = (), least: int = 400) -> list[Count]:
-    """Let every call of some acts (of all, where none is named) go wrong in every way."""
+def money(
+    folder: Path, acts: tuple[str, ...] = (), least: int = 400, *, every: int = 1
+) -> list[Count]:
+    """Let every call of some acts (of all, where none is named) go wrong in every way, or in each
+    so many-th of these."""
     desk = begun(folder / "begun")
     for act in BEFORE:
         desk.shop.make(act, NOW)
@@ -86,17 +89,13 @@ def money(folder: Path, acts: tuple[str, ...] = (), least: int = 400) -> list[Co
         calls = calls_of(lambda there=there, name=name: [told_of(there, a) for a in ACTS[name]])
         want = books(there)
         assert {"fsync", "open"} <= set(calls), (name, calls)
-        for at, call in enumerate(calls):
-            for way in WAYS:
-                if way == "stops half way" and call not in ("write", "write whole"):
-                    continue
-                wrong = (call, calls[: at + 1].count(call), way)
-                tried, killed = tried + 1, killed + way.startswith("stops")
-                try:
-                    one_wrong(copied(desk, folder), ACTS[name], partial(_watched, wrong), want)
-                except (AssertionError, CrewdeskError) as error:
-                    lost += 1
-                    print(f"{name}: {wrong}: {error}", file=sys.stderr)
+        for wrong in ways_wrong(calls, every):
+            tried, killed = tried + 1, killed + wrong[-1].startswith("stops")
+            try:
+                one_wrong(copied(desk, folder), ACTS[name], partial(_watched, wrong), want)
+            except (AssertionError, CrewdeskError) as error:
+                lost += 1
+                print(f"{name}: {wrong}: {error}", file=sys.stderr)
     return [
         Count("calls that failed, or a kill there, as money was noted", tried, least),
         Count("of them kills", killed, least // 3),
