@@ -1,6 +1,7 @@
 """Commands save nothing with a time that can't be right, unless they are told that it is."""
 
 from datetime import timedelta
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from crewdesk.cli import main
 from crewdesk.store.desk import Desk
 from tests.conftest import IMPORT_SAMPLE
+from tests.sampled import sampled
 
 SAVING = (
     IMPORT_SAMPLE,
@@ -40,8 +42,7 @@ def everything(data: Path) -> dict[str, bytes]:
     }
 
 
-@pytest.mark.parametrize("words", SAVING, ids=lambda words: " ".join(words[:1]))
-@pytest.mark.parametrize("off", OFF)
+@pytest.mark.parametrize(("words", "off"), sampled(product(SAVING, OFF), 2))
 def test_a_clock_that_can_not_be_right(
     data: Path, door_clock, capsys: pytest.CaptureFixture[str], words: tuple[str, ...], off
 ) -> None:

@@ -263,7 +263,13 @@ def test_what_a_folder_holds_is_read_and_check_lists_it(
 
 
 @pytest.mark.parametrize(
-    ("first", "keys"), [(True, ()), (False, ("enter", "c", "i", "e", "a", "m", "p"))]
+    ("first", "keys"),
+    [
+        (True, ("enter", "c", "h", "$", "t", "m", "n", "b")),
+        pytest.param(True, (), marks=pytest.mark.slow),
+        (False, ("enter", "i", "e")),
+        pytest.param(False, ("c", "a", "m", "p"), marks=pytest.mark.slow),
+    ],
 )
 async def test_what_a_folder_holds_opens_in_every_command_and_on_every_page(
     first: bool, keys: tuple[str, ...], tmp_path: Path

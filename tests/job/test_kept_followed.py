@@ -7,6 +7,7 @@ new one by themselves. That needs no code of crewdesk's own: the two beams are s
 """
 
 from fractions import Fraction as Fr
+from itertools import product
 from typing import Any
 
 import pytest
@@ -23,6 +24,7 @@ from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.lumber.change_rules import change_rules
 from tests.job.test_cut_figures import Work
+from tests.sampled import sampled
 
 MORE: dict[str, Any] = {"uneven": {"height_b": Fr(9)}, "ridge": {"pitch": "6/12"}}
 BENT = (("0", "14", "14"), ("60", "14-1/8", "14"), ("120", "14", "14-1/8"))
@@ -120,8 +122,7 @@ def by(value):
     return value
 
 
-@pytest.mark.parametrize("change", CHANGES)
-@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize(("form", "change"), sampled(product(FORMS, CHANGES), 4))
 def test_what_follows_a_kept_board_is_as_if_the_beam_had_never_changed(work, form, change) -> None:
     if (form, change) in NOT_OF_THE_BOARD:
         return

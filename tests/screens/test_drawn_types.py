@@ -3,6 +3,7 @@ no waste is ever lost, and every drawing states each of its scales."""
 
 import re
 from fractions import Fraction as Fr
+from itertools import product
 
 import pytest
 
@@ -16,6 +17,7 @@ from crewdesk.length import DEFAULT_STEP
 from crewdesk.screens.parts.canvas import TEXTURES, Canvas
 from crewdesk.screens.piece.beam_pictures import ceiling_picture, section_picture
 from crewdesk.screens.piece.cut_told import piece_picture
+from tests.sampled import sampled
 
 MORE = {"uneven": {"height_b": Fr(9)}, "ridge": {"pitch": "6/12"}}
 CLEATS = {"usual": 2, "uneven": 2, "wall": 2, "ridge": 2, "box": 2, "mitred": 0, "mitred box": 0}
@@ -81,8 +83,7 @@ def test_a_section_shows_every_cleat_and_its_scale(record, now, form, cleat) -> 
         assert TRUE.search(" ".join(plain(canvas))), size
 
 
-@pytest.mark.parametrize("out", ["1/64", "1/4", "3"])
-@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize(("form", "out"), sampled(product(FORMS, ("1/64", "1/4", "3")), 2))
 def test_every_board_states_its_scales_and_shows_its_waste(record, now, form, out) -> None:
     beam = read(record, now, form, out=out)
     for size in SIZES:

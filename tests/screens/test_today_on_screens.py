@@ -50,7 +50,7 @@ def priced(desk: Desk, hill: str, now) -> str:
     ("zone", "day", "weekday"),
     [
         ("", "2026-03-19", "Thu"),
-        ("America/Denver", "2026-03-20", "Fri"),
+        pytest.param("America/Denver", "2026-03-20", "Fri", marks=pytest.mark.slow),
         ("Pacific/Kiritimati", "2026-03-21", "Sat"),
     ],
 )

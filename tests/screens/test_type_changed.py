@@ -5,6 +5,7 @@ from fractions import Fraction
 import pytest
 
 from crewdesk.job.beams.beams import change_beam
+from tests.sampled import sampled
 
 SIZE = (80, 24)
 TYPES = {
@@ -18,7 +19,7 @@ TYPES = {
 }
 
 
-@pytest.mark.parametrize("first", TYPES)
+@pytest.mark.parametrize("first", sampled(TYPES, 3))
 async def test_the_cursor_goes_on_after_every_change_of_type(hill, start_app, first) -> None:
     app = start_app(hill)
     async with app.run_test(size=SIZE) as pilot:

@@ -48,6 +48,7 @@ def begun(tmp_path: Path) -> Callable[..., None]:
     return begin
 
 
+@pytest.mark.slow
 def test_read_cut_read_again_answer_and_go_on(
     begun: Callable[..., None], desk: Callable[..., Desk]
 ) -> None:
@@ -105,6 +106,7 @@ def test_read_cut_read_again_answer_and_go_on(
     assert three.left() == 0
 
 
+@pytest.mark.slow
 def test_the_section_changed_after_the_rip_and_the_sides_are_ripped_again(
     begun: Callable[..., None], desk: Callable[..., Desk]
 ) -> None:

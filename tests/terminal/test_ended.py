@@ -105,7 +105,13 @@ def test_bytes_that_are_no_utf_8_and_endless_numbers(
     assert terminal.left() == 0
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT])
+@pytest.mark.parametrize(
+    "number",
+    [
+        signal.SIGTERM,
+        *(pytest.param(one, marks=pytest.mark.slow) for one in (signal.SIGHUP, signal.SIGINT)),
+    ],
+)
 def test_a_signal_saves_what_waits_and_puts_the_terminal_back(
     desk: Callable[..., Terminal], data: Path, number: signal.Signals
 ) -> None:
@@ -127,7 +133,7 @@ def test_a_signal_saves_what_waits_and_puts_the_terminal_back(
     assert len(Desk(data).open(JOB, writing=False).history()) == before + 1
 
 
-@pytest.mark.parametrize("ignoring", [False, True])
+@pytest.mark.parametrize("ignoring", [False, pytest.param(True, marks=pytest.mark.slow)])
 def test_a_window_that_is_closed(
     desk: Callable[..., Terminal], data: Path, *, ignoring: bool
 ) -> None:
@@ -151,6 +157,7 @@ def test_a_window_that_is_closed(
     assert len(Desk(data).open(JOB, writing=False).history()) == before + 1
 
 
+@pytest.mark.slow
 def test_a_signal_takes_the_sample_job_along(
     desk: Callable[..., Terminal], data: Path, tmp_path: Path
 ) -> None:
@@ -178,6 +185,7 @@ def end_by(terminal: Terminal, number: signal.Signals) -> None:
     assert terminal.child.exitstatus == 128 + number
 
 
+@pytest.mark.slow
 def test_a_terminal_that_nobody_reads_does_not_hold_the_program(
     desk: Callable[..., Terminal], data: Path
 ) -> None:

@@ -2,9 +2,12 @@
 
 from collections.abc import Callable
 
+import pytest
+
 from tests.terminal.conftest import Desk
 
 
+@pytest.mark.slow
 def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
     desk: Callable[..., Desk],
 ) -> None:

@@ -18,6 +18,7 @@ from crewdesk.paper.sheets.pen import PAPERS
 from crewdesk.paper.text.cutlist import cut_list, folded, piece_lines
 from crewdesk.trade.cuts.forms import TO_SCRIBE
 from tests.paper.sheets.every_type import every_batch, every_type
+from tests.sampled import sampled
 
 NOW = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
 
@@ -47,7 +48,8 @@ def page_of(pages, name: str) -> str:
 
 
 @pytest.mark.parametrize(
-    ("step", "paper"), [("1/32", "letter"), ("1/64", "letter"), ("1/64", "A4"), ("mm", "A4")]
+    ("step", "paper"),
+    sampled([("1/64", "A4"), ("1/64", "letter"), ("mm", "A4"), ("1/32", "letter")], 2),
 )
 def test_no_text_is_cut_off(paper, step, print_it, read_pdf) -> None:
     """Lengths are longest in 64ths, and A4 is the narrower paper."""
