@@ -133,10 +133,11 @@ def _asked(words: Sequence[str]) -> str | None:
 
 
 def _figures(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
-    """The figures; only the one that is asked for is loaded."""
+    """The figures; only the one that is asked for is loaded, alone where it is plain which."""
     _data(parser)
     figures = parser.add_subparsers(dest="figure", metavar="FIGURE", required=True)
-    for name in FIGURES:
+    after = [*words[words.index("figure") + 1 :], ""][0] if "figure" in words else ""
+    for name in (after,) if after in FIGURES else FIGURES:
         module = import_module(f"crewdesk.paper.figures.{name}") if name in words else None
         one = figures.add_parser(name, help=module.ABOUT if module else None)
         if module:

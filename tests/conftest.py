@@ -4,6 +4,7 @@ import gc
 import os
 import pickle
 import shutil
+import sys
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import redirect_stdout
@@ -32,8 +33,11 @@ from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.station import Station
 from tests.frames import cheap_frames
 
-# A program that a test starts keeps what it compiled, as it does for the user.
-os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+# What a test or a program that it starts compiled is kept, as for the user; but not where
+# `tests.bench.mutants` changes a file again within a second.
+if "CREWDESK_MUTANT" not in os.environ:
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    sys.dont_write_bytecode = False
 # Files of the tests' data folders bear this name, also where a test starts another program.
 os.environ["CREWDESK_MACHINE"] = "here"
 

@@ -1,7 +1,8 @@
 """The speed figures in short; `python -m tests.bench.speed` measures them in earnest.
 
 Here each is held to a few times its bar, since a test shares its machine: it is to
-show that nothing became slow by a kind of work it had no need of.
+show that nothing became slow by a kind of work it had no need of. What the screen
+takes, and how it all grows, is among the slow tests.
 """
 
 from functools import partial
@@ -24,10 +25,14 @@ SLACK_IN_POWER = 0.5
     "measure",
     [
         pytest.param(partial(starting, times=3), id="starting"),
-        pytest.param(partial(screen, times=1, keys=8, held=6), id="screen"),
+        pytest.param(partial(screen, times=1, keys=8, held=6), id="screen", marks=pytest.mark.slow),
         pytest.param(partial(saving, times=40, others=60, changes=400, beams=30), id="saving"),
         pytest.param(partial(listing, times=1, jobs=200), id="listing"),
-        pytest.param(partial(growing, times=3, jobs=120, entries=4000, changes=4000), id="growing"),
+        pytest.param(
+            partial(growing, times=3, jobs=120, entries=4000, changes=4000),
+            id="growing",
+            marks=pytest.mark.slow,
+        ),
     ],
 )
 def test_nothing_became_slow(measure, tmp_path) -> None:

@@ -106,7 +106,7 @@ def _try(work: tuple[Place, Sequence[str], float]) -> tuple[str, str]:
     sound = path.read_bytes()
     temporary.mkdir()
     env = {**os.environ, "PYTHONPATH": str(Path.cwd()), "TMPDIR": str(temporary)}
-    env["PYTHONDONTWRITEBYTECODE"] = "1"
+    env |= {"PYTHONDONTWRITEBYTECODE": "1", "CREWDESK_MUTANT": place.file}
     words = [sys.executable, "-m", "pytest", "-x", "-n", "0", "-p", "no:randomly"]
     listed = temporary / "tests"  # as a file: names of 600 tests may be too long for a command line
     listed.write_text("\n".join(names), "utf-8")
