@@ -89,6 +89,7 @@ class LookingApp(DeskApp):
         self.large = large
         self.set_class(large, LARGE)
         for screen in self.screen_stack:
+            screen.update_node_styles(animate=False)  # Textual does so for the one in front alone
             for rows in screen.query(TallRows):
                 rows.lay_out_rows()
 
