@@ -276,18 +276,23 @@ CHANGES = ("--again", "2026-04-01")
         ("held", "hill"),
         ("held", "hill", "Ridge", "A", "--again"),
         ("settle", "hill"),
-        ("planned", "hill"),
         ("planned", "hill", "2026-04-01"),
         ("progress", "hill"),
         ("cutlist", "hill"),
         ("beams", "hill", "Hall: 1 beam 8' 8x10"),
         ("undo", "hill"),
-        ("materials", "hill"),
         ("takeoff", "hill", "kerf=1/8"),
-        ("hours", "hill"),
-        ("estimate", "hill"),
         ("export", "hill"),
-        ("progress", "hill", "--json"),
+        *(
+            pytest.param(words, marks=pytest.mark.slow)
+            for words in (
+                ("planned", "hill"),
+                ("materials", "hill"),
+                ("hours", "hill"),
+                ("estimate", "hill"),
+                ("progress", "hill", "--json"),
+            )
+        ),
     ],
 )
 def test_every_command_says_what_a_conflict_copy_does_to_cuts(

@@ -39,6 +39,7 @@ from tests.job.opened import (
     taken,
     work_on,
 )
+from tests.sampled import sampled
 
 MANY = settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 FEW = settings(MANY, max_examples=MANY.max_examples // 3)
@@ -283,7 +284,9 @@ async def test_what_a_folder_holds_opens_in_every_command_and_on_every_page(
     await open_on_pages(open_in_commands(document, tmp_path, kept=True), keys=keys)
 
 
-@pytest.mark.parametrize("left", [(), ("A",), ("B", "bottom", "cleats")])
+@pytest.mark.parametrize(
+    "left", [(), pytest.param(("A",), marks=pytest.mark.slow), ("B", "bottom", "cleats")]
+)
 async def test_a_beam_without_its_pieces_and_with_a_kept_plan_opens_in_a_folder(
     left: tuple[str, ...], tmp_path: Path, now
 ) -> None:
@@ -325,12 +328,15 @@ def test_a_zone_that_an_older_version_let_be_typed_comes_in(zone: str) -> None:
 
 @pytest.mark.parametrize(
     ("name", "reading"),
-    [
-        ("run", {**READ, "value": "-1"}),
-        ("end1", READ),
-        ("end1", {**READ, "value": "20", "lean": "in", "level": "24"}),
-        ("end1", {**READ, "lean": "in", "level": "0"}),
-    ],
+    sampled(
+        [
+            ("run", {**READ, "value": "-1"}),
+            ("end1", {**READ, "value": "20", "lean": "in", "level": "24"}),
+            ("end1", READ),
+            ("end1", {**READ, "lean": "in", "level": "0"}),
+        ],
+        2,
+    ),
 )
 async def test_a_reading_that_is_not_believed_comes_in_and_opens(
     name: str, reading: Any, tmp_path: Path
