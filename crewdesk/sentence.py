@@ -1,8 +1,9 @@
-"""Fill a sentence for people with its values, lengths as a carpenter writes them."""
+"""Sentences for people, filled with their values, lengths as a carpenter writes them; cautions."""
 
 import re
 from collections.abc import Mapping
 from fractions import Fraction
+from typing import Any, NamedTuple
 
 from crewdesk.length import DEFAULT_STEP, MM_PER_INCH, Step, nearest, rounded_up, show_length
 
@@ -84,3 +85,23 @@ def _shown(fact: object) -> str:
 def many(count: int, word: str) -> str:
     """Return so many of something: ``1 beam``, ``3 beams``."""
     return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+class Caution(NamedTuple):
+    """A warning beside marks that were made all the same; its text and facts are as an error's
+    (`crewdesk.errors`)."""
+
+    text: str
+    facts: dict[str, Any]
+
+    def __str__(self) -> str:
+        return self.shown()
+
+    def shown(self, step: Step = DEFAULT_STEP) -> str:
+        """Return the text with its facts, lengths in millimeters where `step` is."""
+        return filled(self.text, self.facts, step)
+
+
+def caution(text: str, /, **facts: Any) -> Caution:
+    """Return the caution of that text with the facts that it names."""
+    return Caution(text, facts)

@@ -23,7 +23,7 @@ from crewdesk.job.row import (
     one_of,
 )
 from crewdesk.job.text_limits import brief
-from crewdesk.trade.cuts.caution import Caution
+from crewdesk.sentence import Caution
 from crewdesk.trade.cuts.gap import Against, gap_cautions
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 from crewdesk.trade.cuts.wedge import Wedge, wedge

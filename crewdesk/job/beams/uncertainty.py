@@ -19,9 +19,9 @@ from crewdesk.job.cuts.as_built import (
     side_thickness,
 )
 from crewdesk.length import exact
+from crewdesk.sentence import Caution
 from crewdesk.trade.angle import tangent
 from crewdesk.trade.cuts.board_end import EdgeProfile
-from crewdesk.trade.cuts.caution import Caution
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.instruments import Instrument, Instruments, apart_off
 from crewdesk.trade.cuts.scribe_sureness import ScribedAt, ScribeSureness, scribe_sureness

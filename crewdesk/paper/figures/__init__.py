@@ -17,8 +17,8 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from crewdesk.length import STEPS, Step
+from crewdesk.sentence import Caution
 from crewdesk.trade.angle import read_angle
-from crewdesk.trade.cuts.caution import Caution
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 

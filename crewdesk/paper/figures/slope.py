@@ -9,7 +9,7 @@ from crewdesk.length import Step
 from crewdesk.paper.figures import Figure, step_of, warned
 from crewdesk.paper.figures.end import end_text, read_end
 from crewdesk.paper.lengths import degrees_shown, lengths_json, with_unit
-from crewdesk.trade.cuts.caution import Caution
+from crewdesk.sentence import Caution
 from crewdesk.trade.cuts.pitch import Slope, read_pitch, slope
 from crewdesk.trade.cuts.side_board import PLUMB, EndReading
 from crewdesk.trade.cuts.sloped_side import SlopedSide, into_ridge, sloped_side

@@ -13,7 +13,7 @@ from typing import Literal, NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
-from crewdesk.trade.checked import checked
+from crewdesk.trade.bounds import checked
 
 Way = Literal["length", "evenly"]
 

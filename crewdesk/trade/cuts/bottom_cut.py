@@ -5,9 +5,9 @@ from typing import NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.length import SIXTEENTH, SIXTY_FOURTH, Length, exact, rounded_down
+from crewdesk.sentence import Caution, caution
 from crewdesk.trade.angle import tangent
-from crewdesk.trade.bounds import more_than_zero
-from crewdesk.trade.checked import checked
+from crewdesk.trade.bounds import checked, more_than_zero
 from crewdesk.trade.cuts.board_end import (
     PLUMB_WALL,
     BoardEnd,
@@ -17,7 +17,6 @@ from crewdesk.trade.cuts.board_end import (
     edges_between,
     end_need,
 )
-from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.section import (
     Section,

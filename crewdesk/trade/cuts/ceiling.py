@@ -12,8 +12,8 @@ from typing import NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.length import DEFAULT_STEP, SIXTEENTH, SIXTY_FOURTH, mixed, rounded_up
+from crewdesk.sentence import Caution, caution
 from crewdesk.trade.bounds import more_than_zero, zero_or_more
-from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.cuts.resting import Resting, resting
 from crewdesk.trade.cuts.scribe_sureness import Gap, scribe_sureness

@@ -9,8 +9,8 @@ from fractions import Fraction
 from typing import Literal
 
 from crewdesk.errors import BadInput
+from crewdesk.sentence import Caution, caution
 from crewdesk.trade.bounds import more_than_zero
-from crewdesk.trade.cuts.caution import Caution, caution
 
 Against = Literal["wood", "other"]
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.length import SIXTEENTH, THIRTY_SECOND
-from crewdesk.trade.checked import checked
+from crewdesk.trade.bounds import checked
 from crewdesk.trade.read_length import read_length
 
 REPEATS = Fraction(1, 32)

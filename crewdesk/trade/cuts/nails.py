@@ -5,8 +5,8 @@ from fractions import Fraction
 
 from crewdesk.errors import BadInput
 from crewdesk.length import DEFAULT_STEP, SIXTEENTH, rounded_down
+from crewdesk.sentence import Caution, caution
 from crewdesk.trade.bounds import more_than_zero
-from crewdesk.trade.cuts.caution import Caution, caution
 
 BRADS = 18
 """The gauge that cleats and boards' edges are nailed with (common practice, no source)."""

@@ -8,8 +8,7 @@ from typing import NamedTuple
 from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent, read_angle, tangent
-from crewdesk.trade.bounds import more_than_zero
-from crewdesk.trade.checked import checked
+from crewdesk.trade.bounds import checked, more_than_zero
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.read_length import read_length
 

@@ -3,7 +3,7 @@
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.trade.cuts.caution import Caution, caution
+from crewdesk.sentence import Caution, caution
 from crewdesk.trade.cuts.resting import Resting
 
 

@@ -7,8 +7,7 @@ from typing import NamedTuple
 from crewdesk.errors import BadInput
 from crewdesk.length import Length
 from crewdesk.trade.angle import tangent, times
-from crewdesk.trade.bounds import more_than_zero, zero_or_more
-from crewdesk.trade.checked import checked
+from crewdesk.trade.bounds import checked, more_than_zero, zero_or_more
 
 
 @checked

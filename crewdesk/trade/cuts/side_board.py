@@ -6,8 +6,7 @@ from typing import Literal, NamedTuple
 from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent
-from crewdesk.trade.bounds import more_than_zero, zero_or_more
-from crewdesk.trade.checked import checked
+from crewdesk.trade.bounds import checked, more_than_zero, zero_or_more
 
 Lean = Literal["in", "out"]
 Side = Literal["A", "B"]

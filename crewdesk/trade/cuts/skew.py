@@ -5,10 +5,9 @@ from typing import Literal, NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.length import SIXTY_FOURTH, exact, mixed, rounded_up
+from crewdesk.sentence import Caution, caution
 from crewdesk.trade.angle import arctangent, tangent
-from crewdesk.trade.bounds import more_than_zero, zero_or_more
-from crewdesk.trade.checked import checked
-from crewdesk.trade.cuts.caution import Caution, caution
+from crewdesk.trade.bounds import checked, more_than_zero, zero_or_more
 from crewdesk.trade.cuts.side_board import STEEPEST_WALL, End, Side
 
 Face = Literal["show", "back", "neither"]

@@ -5,9 +5,9 @@ from typing import Literal, NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
+from crewdesk.sentence import Caution, caution
 from crewdesk.trade.angle import arctangent, times
 from crewdesk.trade.bounds import more_than_zero
-from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.pitch import STEEPEST, Pitch, Slope, shortened
 from crewdesk.trade.cuts.side_board import PLUMB, EndReading
 

@@ -13,9 +13,9 @@ from typing import NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.length import SIXTY_FOURTH, exact, mixed, rounded_up
+from crewdesk.sentence import Caution, caution
 from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.board_end import OPEN_AT_MOST, EdgeProfile, shares
-from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, apart_off
 from crewdesk.trade.cuts.pitch import Pitch, square_root
 from crewdesk.trade.cuts.side_board import End, EndReading
