@@ -29,8 +29,8 @@ from crewdesk.screens.parts import actions
 from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
+from crewdesk.trade.cuts.ceiling import Station
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.cuts.station import Station
 from tests.frames import cheap_frames
 
 # What a test or a program that it starts compiled is kept, as for the user; but not where

@@ -15,8 +15,8 @@ from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.cuts.scribing import read_ceiling
 from crewdesk.job.steps import ticks
 from crewdesk.store.desk import Desk
+from crewdesk.trade.cuts.ceiling import Station
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.cuts.station import Station
 
 A, B = Spot("1", "A"), Spot("1", "B")
 

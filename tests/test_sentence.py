@@ -7,7 +7,7 @@ import pytest
 from crewdesk.errors import BadInput
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.sentence import filled
-from crewdesk.trade.cuts.wedge import wedge
+from crewdesk.trade.cuts.gap import wedge
 
 TEXT = "{gap} in is wider than {back} in."
 

@@ -16,10 +16,9 @@ from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import BottomMarks, CleatMarks, SideMarks, marks
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of
 from crewdesk.paper.text.cutlist import cut_list
-from crewdesk.trade.cuts.ceiling import DROP_SHORT
+from crewdesk.trade.cuts.ceiling import DROP_SHORT, Station
 from crewdesk.trade.cuts.forms import TO_SCRIBE
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.cuts.station import Station
 
 LEVEL = "24"
 

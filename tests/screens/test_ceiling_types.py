@@ -9,7 +9,7 @@ from textual.widgets import Input, Static
 from crewdesk.job.beams import beams
 from crewdesk.job.cuts.scribing import read_ceiling
 from crewdesk.screens.piece.ceiling import CeilingPage, StationRow
-from crewdesk.trade.cuts.station import Station
+from crewdesk.trade.cuts.ceiling import Station
 from tests.pictures.run_sheet import screen_text
 
 

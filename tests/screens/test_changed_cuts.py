@@ -20,7 +20,7 @@ from crewdesk.screens.piece.piece import PiecePage
 from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 from crewdesk.screens.run_sheet.whole_job import WholeJob
 from crewdesk.store.desk import Desk
-from crewdesk.trade.cuts.station import Station
+from crewdesk.trade.cuts.ceiling import Station
 
 SIZE = (80, 24)
 A = Spot("1", "A")

@@ -29,7 +29,7 @@ from crewdesk.screens.piece.one_number import OneNumberPage
 from crewdesk.screens.piece.piece import PiecePage
 from crewdesk.screens.run_sheet.grid import RunGrid
 from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
-from crewdesk.trade.cuts.station import Station
+from crewdesk.trade.cuts.ceiling import Station
 
 
 def text(app, id_: str) -> str:

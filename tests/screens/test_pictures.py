@@ -25,11 +25,10 @@ from crewdesk.screens.parts.canvas import TEXTURES, Canvas, Scale, true_scale
 from crewdesk.screens.piece.beam_pictures import ceiling_picture, section_picture
 from crewdesk.screens.piece.board_pictures import board_picture, bottom_picture
 from crewdesk.trade.boards.stock import Placed, Saws
-from crewdesk.trade.cuts.ceiling import scribe
+from crewdesk.trade.cuts.ceiling import Station, scribe
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import EndReading, side_cut
 from crewdesk.trade.cuts.skew import SkewReading
-from crewdesk.trade.cuts.station import Station
 
 STEP = DEFAULT_STEP
 SECTION = Section(Fraction(8), Fraction(10))

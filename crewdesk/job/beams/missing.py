@@ -16,8 +16,8 @@ from crewdesk.job.cuts.scribing import sides_read, sides_under, usual_places
 from crewdesk.job.record import Record
 from crewdesk.job.steps.gates import follows_runs, read_early, unread_ceiling
 from crewdesk.job.steps.stages import CEILING, EDGES, OUT_OF_SQUARE, Need, Stages, Step
+from crewdesk.trade.cuts.ceiling import Station
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.cuts.station import Station
 
 HELD, TO_READ, DOUBTFUL, BLOCKED, LATER = "held", "to measure", "doubtful", "blocked", "later"
 NO_SLANT = "the square at each wall: edge A and edge B differ"

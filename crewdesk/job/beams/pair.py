@@ -11,9 +11,9 @@ from crewdesk.job.beams.readings import FOR, ReadFor
 from crewdesk.job.change import ABSENT, Doc, Edit, Tables, edit, look
 from crewdesk.job.parsing import fraction
 from crewdesk.job.row import EXACT, SHORT, TIME, Kind, Row, field, many, one_of
+from crewdesk.trade.cuts.ceiling import Station
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.skew import SQUARE, SkewReading
-from crewdesk.trade.cuts.station import Station
 
 MOST_STATIONS = 60
 SQUARES = ("square1", "square2")

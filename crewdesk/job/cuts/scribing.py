@@ -25,12 +25,12 @@ from crewdesk.trade.cuts.ceiling import (
     NEAR_END,
     Pry,
     Scribe,
+    Station,
     no_station_near,
     scribe,
     station_beyond,
 )
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.read_length import read_off
 
 

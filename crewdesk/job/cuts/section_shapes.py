@@ -10,9 +10,9 @@ from crewdesk.trade.cuts.profile import (
     box_profile,
     mitred_profile,
     profile,
+    ridge_profile,
     wall_profile,
 )
-from crewdesk.trade.cuts.ridge_profile import ridge_profile
 
 
 def section_shapes(beam: Beam, cleat: Fraction = CLEAT) -> Profile:

@@ -9,10 +9,9 @@ from crewdesk.paper.figures import Figure, step_of, warned
 from crewdesk.paper.lengths import length_json, lengths_json, with_unit
 from crewdesk.paper.text.uncertainty_text import within, within_json
 from crewdesk.trade.bounds import more_than_zero
-from crewdesk.trade.cuts.ceiling import Scribe, scribe
+from crewdesk.trade.cuts.ceiling import Scribe, Station, scribe
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
-from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "scriber setting, gaps and cut depths of a pair under a ceiling"

@@ -5,7 +5,7 @@ from argparse import ArgumentParser, Namespace
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import degrees_shown, lengths_json, with_unit
 from crewdesk.trade.angle import read_angle
-from crewdesk.trade.cuts.wedge import wedge
+from crewdesk.trade.cuts.gap import wedge
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "angle and back of a tapered wedge, and how deep it seats in a gap"

@@ -20,8 +20,8 @@ from crewdesk.paper.sheets.side_drawn import (
 )
 from crewdesk.paper.text.mark_text import degrees_of, figure_of
 from crewdesk.trade.cuts.board_end import BoardEnd
-from crewdesk.trade.cuts.board_shape import cut_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
+from crewdesk.trade.cuts.face import cut_face
 from crewdesk.trade.cuts.profile import bottom_profile
 
 _LINE = 10.0

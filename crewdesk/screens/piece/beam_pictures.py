@@ -15,9 +15,9 @@ from crewdesk.paper.scale_text import cell_scales, enlarged, true_cell_scale
 from crewdesk.screens.parts.canvas import CELL, NEARLY, TEXTURES, Canvas, Scale, true_scale
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
 from crewdesk.trade.cuts.cleat import CLEAT
+from crewdesk.trade.cuts.face import ScribeShape, scribe_shape
 from crewdesk.trade.cuts.forms import TO_SCRIBE
 from crewdesk.trade.cuts.profile import WALL, Profile
-from crewdesk.trade.cuts.scribe_shape import ScribeShape, scribe_shape
 from crewdesk.trade.cuts.side_board import Side
 
 _BESIDE = 6

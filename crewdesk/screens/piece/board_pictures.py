@@ -15,9 +15,8 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.scale_text import READ_THE_SQUARE, cell_scales, enlarged, true_cell_scale
 from crewdesk.paper.text.mark_text import figure_of
 from crewdesk.screens.parts.canvas import CELL, NEARLY, Canvas, Scale, true_scale
-from crewdesk.trade.cuts.board_shape import BoardFace, cut_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
-from crewdesk.trade.cuts.face import Face, face, times_drawn
+from crewdesk.trade.cuts.face import BoardFace, Face, cut_face, face, times_drawn
 from crewdesk.trade.cuts.profile import bottom_profile
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut
 

@@ -1,8 +1,8 @@
-"""The scribe: a pair of sides leveled to one another under a ceiling that isn't flat.
+"""The ceiling over a beam, and the scribe: a pair of sides leveled to one another under it.
 
-Heights are those of the ceiling above one level laser line. Both sides of the pair
-are held level with one another, pushed up till the lowest point of the ceiling
-touches; the scriber, set once for both, then rides the ceiling and draws its line
+Heights are those of the ceiling above one level laser line, read at stations along the beam.
+Both sides of the pair are held level with one another, pushed up till the lowest point of the
+ceiling touches; the scriber, set once for both, then rides the ceiling and draws its line
 down the tape.
 """
 
@@ -15,11 +15,22 @@ from crewdesk.length import DEFAULT_STEP, SIXTEENTH, SIXTY_FOURTH, mixed, rounde
 from crewdesk.sentence import Caution, caution
 from crewdesk.trade.bounds import more_than_zero, zero_or_more
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
-from crewdesk.trade.cuts.resting import Resting, resting
+from crewdesk.trade.cuts.resting import Alone, Resting, alone_cautions, resting, scribed_alone
 from crewdesk.trade.cuts.scribe_sureness import Gap, scribe_sureness
-from crewdesk.trade.cuts.scribed_alone import Alone, alone_cautions, scribed_alone
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.cuts.station import Station
+
+
+class Station(NamedTuple):
+    """Heights of the ceiling over the laser line, `at` inches from end 1, over each side."""
+
+    at: Fraction
+    height_a: Fraction
+    height_b: Fraction
+
+    def height(self, side: Side) -> Fraction:
+        """The height over that side."""
+        return self.height_a if side == "A" else self.height_b
+
 
 SIDES: tuple[Side, Side] = ("A", "B")
 TAPE_WIDTHS = (Fraction(1), Fraction(3, 2), Fraction(2), Fraction(3))

@@ -10,8 +10,8 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.job.cuts.scribing import read_ceiling
 from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import Batch
+from crewdesk.trade.cuts.ceiling import Station
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.cuts.station import Station
 
 NORTH, SOUTH = ("north chimney breast", "south wall")
 _SIDE = {"run": "120", "end1": "1/8:in", "end2": "3/16:out"}

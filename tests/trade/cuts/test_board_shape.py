@@ -7,7 +7,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crewdesk.trade.cuts.board_shape import board_face
+from crewdesk.trade.cuts.face import board_face
 
 WIDE = Fraction(6)
 offsets = st.integers(-32, 32).map(lambda n: Fraction(n, 32))

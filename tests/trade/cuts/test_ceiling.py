@@ -9,10 +9,9 @@ from shapely import LineString
 
 from crewdesk.errors import BadInput
 from crewdesk.length import nearest
-from crewdesk.trade.cuts.ceiling import Pry, Scribe, covering_margin, scribe
+from crewdesk.trade.cuts.ceiling import Pry, Scribe, Station, covering_margin, scribe
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
-from crewdesk.trade.cuts.station import Station
 
 F = Fraction
 

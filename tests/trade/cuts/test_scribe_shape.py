@@ -5,9 +5,8 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crewdesk.trade.cuts.ceiling import scribe
-from crewdesk.trade.cuts.scribe_shape import scribe_shape
-from crewdesk.trade.cuts.station import Station
+from crewdesk.trade.cuts.ceiling import Station, scribe
+from crewdesk.trade.cuts.face import scribe_shape
 
 LENGTH = Fraction(120)
 heights = st.integers(0, 32).map(lambda n: 96 + Fraction(n, 32))

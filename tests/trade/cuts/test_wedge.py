@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
-from crewdesk.trade.cuts.wedge import bevel_for, wedge
+from crewdesk.trade.cuts.gap import bevel_for, wedge
 
 F = Fraction
 
