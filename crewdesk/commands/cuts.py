@@ -27,7 +27,6 @@ from crewdesk.job.cuts.open_cuts import (
 )
 from crewdesk.job.cuts.scribe_settings import CAUTIONS
 from crewdesk.job.cuts.scribe_way import scribe_cut_known
-from crewdesk.job.cuts.shop_machine import Crew, ShopMachine
 from crewdesk.job.record import Record
 from crewdesk.job.steps.usual_stages import step_name
 from crewdesk.job.sync.contradictions import contradictions
@@ -41,6 +40,7 @@ from crewdesk.paper.text.scribe_notes import scribe_cut_json, scribe_cut_line
 from crewdesk.store.books import records
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
+from crewdesk.trade.cuts.shop_machine import Crew, ShopMachine
 
 
 def held(desk: Desk, args: Namespace, now: datetime) -> int:

@@ -22,11 +22,11 @@ from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beams.beam import Beam, beam_outline, with_pieces
 from crewdesk.job.beams.readings import READ_TO
 from crewdesk.job.change import Change, Doc, Edit, Tables
-from crewdesk.job.cuts.shop_machine import Crew
 from crewdesk.job.parsing import fraction
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.steps.stages import Stages
 from crewdesk.trade.cuts.instruments import Instruments
+from crewdesk.trade.cuts.shop_machine import Crew
 
 if TYPE_CHECKING:
     from crewdesk.job.books.job_rows import Accepted, MaterialLine, Order

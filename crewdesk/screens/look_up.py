@@ -13,7 +13,6 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.beams.readings import NAMES
-from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.job.findable import beams_like
 from crewdesk.job.record import Record
 from crewdesk.paper.plain import plain
@@ -22,6 +21,7 @@ from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import Sheet
 from crewdesk.screens.parts.terminal import TypedLine
 from crewdesk.screens.piece.numbers import in_brief
+from crewdesk.trade.cuts.shop_machine import ShopMachine
 
 _KEYS = "{next}, {previous}: other beams.  Enter: its page.  {leave}: leave."
 

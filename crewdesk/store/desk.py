@@ -21,7 +21,6 @@ from crewdesk.errors import (
     ReadOnly,
 )
 from crewdesk.job.change import Change, Doc, Tables
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew, ShopMachine
 from crewdesk.job.job_row import BEGUN
 from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW, Rows
@@ -37,7 +36,7 @@ from crewdesk.store.record_file import PATIENCE, RecordFile, locked
 from crewdesk.store.regular import ALL_OURS, unreadable, why_no_folder
 from crewdesk.store.take_over import take_over
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
-from crewdesk.trade.cuts.scribe_cut import WAYS, Way
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, WAYS, Crew, ShopMachine, Way
 
 if TYPE_CHECKING:
     from crewdesk.job.sync.came_in import CameIn

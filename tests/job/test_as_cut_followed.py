@@ -17,10 +17,10 @@ from crewdesk.job.cuts.dry_fits import dry_fit_of
 from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew
 from crewdesk.job.lumber.blanks import boards_to_cut
 from crewdesk.job.steps import ticks
 from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, Crew
 from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
 from tests.job.test_kept_clash import beam_of, made, to_line
 from tests.job.test_kept_clash import section as change_section

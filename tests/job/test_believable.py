@@ -12,7 +12,6 @@ from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.beams.plausibility import doubt, doubtful_ceiling
 from crewdesk.job.beams.readings import READING_KINDS, Reading
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
-from crewdesk.job.cuts.shop_machine import Crew
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.gates import closed
 from crewdesk.job.steps.ticks import Spot
@@ -20,6 +19,7 @@ from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.scribe_notes import caution_lines
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.shop_machine import Crew
 
 
 @pytest.fixture

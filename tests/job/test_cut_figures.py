@@ -28,7 +28,6 @@ from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.open_cuts import none_waits, open_cuts, open_keys, told_since
 from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
-from crewdesk.job.cuts.shop_machine import Crew
 from crewdesk.job.invariants import broken_rules
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.record import Record
@@ -45,6 +44,7 @@ from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.progress import progress
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.shop_machine import Crew
 
 A, B, BOTTOM, CLEATS = (Spot("1", key) for key in ("A", "B", "bottom", "cleats"))
 SAMPLE = Path(__file__).parents[2] / "sample_data" / "tamarack-bend.json"

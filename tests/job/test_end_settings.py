@@ -14,10 +14,10 @@ from crewdesk.job.beams.beams import find_beam
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.cuts.end_settings import end_cuts
 from crewdesk.job.cuts.machine import cuts_of
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.trade.cuts.board_end import EdgeProfile, WallAt, board_ends
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.trade.read_length import read_length
 from tests.job.test_cut_figures import Work
 from tests.job.test_kept_clash import beam_of

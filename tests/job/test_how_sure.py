@@ -13,9 +13,9 @@ from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.beams.uncertainty import how_sure
 from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import marks
-from crewdesk.job.cuts.shop_machine import Crew
 from crewdesk.paper.text.cutlist import cut_list, piece_lines
 from crewdesk.trade.cuts.instruments import REPEATS, USUAL_INSTRUMENTS
+from crewdesk.trade.cuts.shop_machine import Crew
 
 RUN = Fr(1, 64) + Fr(1, 16)
 """Half a laser's 1/32, and its own error."""

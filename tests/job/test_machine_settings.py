@@ -11,13 +11,13 @@ from crewdesk.job.cuts.machine import batch_settings, cuts_of
 from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
-from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.settings_text import notes_told, setting_parts, setting_told
 from crewdesk.paper.text.skew_notes import skew_notes
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.shop_machine import ShopMachine
 from crewdesk.trade.read_length import read_length
 
 STATIONS = (("0", "14", "14"), ("60", "14-1/2", "14-1/4"), ("120", "14-1/4", "14-3/4"))

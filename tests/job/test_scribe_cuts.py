@@ -14,12 +14,12 @@ from crewdesk.job.beams.chosen_cuts import own_scribe_cut
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.cuts.machine import batch_settings
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew, ShopMachine
 from crewdesk.job.steps.ticks import tick
 from crewdesk.paper.sheets.parts import Printing, printed
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.scribe_notes import gap_at, scribe_lines, station_rows
 from crewdesk.paper.text.settings_text import notes_told
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, Crew, ShopMachine
 
 A, B = Spot("1", "A"), Spot("1", "B")
 BENT = (("0", "14", "14"), ("60", "14-1/2", "14-1/4"), ("120", "14-1/4", "14-3/4"))

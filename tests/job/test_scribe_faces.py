@@ -13,10 +13,9 @@ import pytest
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.beams import find_beam
 from crewdesk.job.cuts.machine import batch_settings, cuts_of
-from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.settings_text import notes_told
-from crewdesk.trade.cuts.scribe_cut import WAYS
+from crewdesk.trade.cuts.shop_machine import WAYS, ShopMachine
 
 SAWS = tuple(way for way in WAYS if way != "plane")
 THICK = 0.75

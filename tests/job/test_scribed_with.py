@@ -12,7 +12,7 @@ from crewdesk.errors import NotAllowed
 from crewdesk.job.cuts.cut_figures import AsCut
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.cuts.scribing import scribe_by_readings, scribe_of
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, Crew
 from tests.job.test_as_built import keep
 from tests.job.test_cut_figures import A, B, Work
 

@@ -10,9 +10,9 @@ from crewdesk.job.beams.chosen_cuts import own_scribe_cut
 from crewdesk.job.cuts import open_cuts
 from crewdesk.job.cuts.cut_figures import AsCut
 from crewdesk.job.cuts.scribe_way import scribe_cut_of
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, Crew
 from crewdesk.job.steps.ticks import clear
 from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, Crew
 from tests.job.test_cut_figures import A, B, Work
 
 

@@ -6,7 +6,6 @@ from textual.widgets import Static
 
 from crewdesk.job.beams.take import read_to
 from crewdesk.job.books.shop import PACKS, TAXABLE, Shop
-from crewdesk.job.cuts.shop_machine import MITER_TILTS, SCRIBE_CUTS
 from crewdesk.length import STEPS
 from crewdesk.screens.business.shop import THINGS, ShopPage
 from crewdesk.screens.parts.ask import Form
@@ -14,6 +13,7 @@ from crewdesk.screens.parts.lines import Lines
 from crewdesk.screens.run_sheet.new_job import ask_job
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.instruments import Instruments
+from crewdesk.trade.cuts.shop_machine import MITER_TILTS, SCRIBE_CUTS
 
 
 async def answer(pilot, app, **lines: str) -> str:

@@ -14,7 +14,6 @@ from crewdesk.job.beams.piece import KIND_OF, NAME_OF, PARTNER, Piece
 from crewdesk.job.beams.readings import LONGEST_RUN, SHORTEST_RUN
 from crewdesk.job.change import ABSENT, Doc, Edit, Tables, edit, edit_row, look
 from crewdesk.job.cuts.cut_figures import Figure, Figures
-from crewdesk.job.cuts.shop_machine import Scribers
 from crewdesk.job.parsing import fraction, read_plainly, within
 from crewdesk.job.row import (
     EXACT,
@@ -35,6 +34,7 @@ from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.shop_machine import Scribers
 from crewdesk.trade.cuts.side_board import End
 
 

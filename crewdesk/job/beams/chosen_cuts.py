@@ -7,12 +7,11 @@ from crewdesk.job.beams.piece import OwnCut, OwnScribeCut, Spot
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.cuts.bottoms import cut_of
 from crewdesk.job.cuts.scribe_way import CUT_SCRIBE
-from crewdesk.job.cuts.shop_machine import BY_BOARD, SCRIBE_CUTS
 from crewdesk.job.record import Record
 from crewdesk.job.steps.usual_stages import step_name
 from crewdesk.job.text_limits import checked_note, quoted
 from crewdesk.length import show_length
-from crewdesk.trade.cuts.scribe_cut import WAYS, Way
+from crewdesk.trade.cuts.shop_machine import BY_BOARD, SCRIBE_CUTS, WAYS, Way
 from crewdesk.trade.read_length import read_off
 
 

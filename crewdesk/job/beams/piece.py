@@ -25,7 +25,7 @@ from crewdesk.job.row import (
 from crewdesk.job.text_limits import brief
 from crewdesk.sentence import Caution
 from crewdesk.trade.cuts.gap import Against, Wedge, gap_cautions, wedge
-from crewdesk.trade.cuts.scribe_cut import WAYS, Way
+from crewdesk.trade.cuts.shop_machine import WAYS, Way
 
 CURES = ("wedge", "caulk")
 PLACES: dict[str, tuple[str, ...]] = {

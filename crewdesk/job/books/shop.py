@@ -6,14 +6,6 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 from crewdesk.errors import BadInput, NotAllowed
-from crewdesk.job.cuts.shop_machine import (
-    BY_BOARD,
-    FACES_DOWN,
-    MITER_TILTS,
-    SCRIBE_CUTS,
-    MiterTilt,
-    ShopMachine,
-)
 from crewdesk.job.row import SHORT, Kind, Row, field, note, one_of
 from crewdesk.job.steps.stages import EXTRA_WORK, MOST_STAGES, USUAL_OTHER_WORK
 from crewdesk.job.text_limits import LONGEST_NAME, brief, checked_line, checked_name
@@ -31,7 +23,15 @@ from crewdesk.trade.books.money import (
 from crewdesk.trade.books.rounding import Rule, read_rule
 from crewdesk.trade.cuts.instruments import read_own
 from crewdesk.trade.cuts.saw_passes import Hand
-from crewdesk.trade.cuts.scribe_cut import Way
+from crewdesk.trade.cuts.shop_machine import (
+    BY_BOARD,
+    FACES_DOWN,
+    MITER_TILTS,
+    SCRIBE_CUTS,
+    MiterTilt,
+    ShopMachine,
+    Way,
+)
 from crewdesk.trade.read_length import read_length, read_off
 
 if TYPE_CHECKING:

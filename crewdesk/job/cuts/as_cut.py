@@ -18,7 +18,6 @@ from crewdesk.job.cuts.scribing import (
     scribe_of,
     tool_taken,
 )
-from crewdesk.job.cuts.shop_machine import Scribers
 from crewdesk.job.cuts.side_fits import side_fit_of
 from crewdesk.job.cuts.step_figures import (
     _HUNDREDTH,
@@ -48,6 +47,7 @@ from crewdesk.length import (
     rounded_up,
 )
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
+from crewdesk.trade.cuts.shop_machine import Scribers
 
 SETTINGS = ("form", "height_b", "ceiling", "pitch", "pitch_b", "low", "ridge_side")
 """The fields of a beam, beside its section, that its marks follow."""

@@ -7,13 +7,12 @@ from typing import Any, Literal, NamedTuple
 
 from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.change import Doc
-from crewdesk.job.cuts.shop_machine import Scribers
 from crewdesk.job.parsing import fraction
 from crewdesk.job.row import NOTE, OVER_ZERO, TIME, Kind, Row, as_is, field, one_of
 from crewdesk.job.text_limits import LONGEST_NOTE, brief, checked_note
 from crewdesk.length import STEPS
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, Instruments
-from crewdesk.trade.cuts.scribe_cut import WAYS, Way
+from crewdesk.trade.cuts.shop_machine import WAYS, Scribers, Way
 
 MOST_FIGURES = 100
 _SIZES = (

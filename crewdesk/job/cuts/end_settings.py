@@ -18,7 +18,6 @@ from crewdesk.job.cuts.cut import (
     leaves_flat,
     too_steep,
 )
-from crewdesk.job.cuts.shop_machine import MiterTilt, ShopMachine
 from crewdesk.length import HIDDEN_AT_MOST, Length, Step, exact, rounded
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.saw_passes import (
@@ -31,6 +30,7 @@ from crewdesk.trade.cuts.saw_passes import (
     fence_side,
     flat_left,
 )
+from crewdesk.trade.cuts.shop_machine import MiterTilt, ShopMachine
 from crewdesk.trade.cuts.side_board import End, Side
 
 MITER_SAW = "miter saw"

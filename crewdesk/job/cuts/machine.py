@@ -39,7 +39,6 @@ from crewdesk.job.cuts.nails import (
 )
 from crewdesk.job.cuts.rip_settings import SQUARE_RIP, cleat_cut, rip_cuts
 from crewdesk.job.cuts.scribe_settings import line_cut, scriber_cut, wall_edge_cuts
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.cuts.side_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts, side_cuts_to_length
 from crewdesk.job.cuts.walls import BOTH
 from crewdesk.job.job_row import Job
@@ -48,6 +47,7 @@ from crewdesk.job.steps.usual_stages import is_made_for
 from crewdesk.length import Step
 from crewdesk.trade.cuts.nails import Nail
 from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.trade.cuts.side_board import Side
 
 EASED = Fraction(1, 8)

@@ -17,11 +17,11 @@ from crewdesk.job.cuts.cut import (
     leaves_flat,
     too_steep,
 )
-from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.length import Step, exact, rounded
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.saw_passes import TiltedEdge, fence_side, flat_left
+from crewdesk.trade.cuts.shop_machine import ShopMachine
 
 TABLE_SAW = "table saw"
 FENCE, AT_TABLE = "fence", "fence at the table"

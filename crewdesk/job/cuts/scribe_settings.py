@@ -22,13 +22,14 @@ from crewdesk.job.cuts.scribing import (
     sides_under,
     tool_taken,
 )
-from crewdesk.job.cuts.shop_machine import ShopMachine, scriber_for
 from crewdesk.length import Step, show_length
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.saw_passes import Hand, fence_side
-from crewdesk.trade.cuts.scribe_cut import (
+from crewdesk.trade.cuts.shop_machine import (
+    ShopMachine,
     Way,
+    scriber_for,
     way_to_cut,
 )
 

@@ -10,12 +10,12 @@ from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.cut import SAW_TILTS_AT_MOST, in_words, too_steep
 from crewdesk.job.cuts.marks import known_length
 from crewdesk.job.cuts.scribing import scribe_of, scribed_with_tool
-from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.length import Step
-from crewdesk.trade.cuts.scribe_cut import (
+from crewdesk.trade.cuts.shop_machine import (
     PLANE_AT_MOST,
     STRAIGHT,
     TABLE_SAW_AT_MOST,
+    ShopMachine,
     Way,
     Why,
     bend,

@@ -19,7 +19,6 @@ from crewdesk.job.cuts.as_built import (
     scribed_at,
 )
 from crewdesk.job.cuts.cut import in_sentence, in_words
-from crewdesk.job.cuts.shop_machine import Scribers, scriber_for
 from crewdesk.length import Step, exact, nearest
 from crewdesk.trade.cuts.ceiling import (
     NEAR_END,
@@ -30,6 +29,7 @@ from crewdesk.trade.cuts.ceiling import (
     scribe,
     station_beyond,
 )
+from crewdesk.trade.cuts.shop_machine import Scribers, scriber_for
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.read_length import read_off
 

@@ -15,7 +15,7 @@ from crewdesk.job.steps.gates import closed, state, unmet
 from crewdesk.job.steps.stages import Stages, Step
 from crewdesk.job.steps.usual_stages import listed
 from crewdesk.job.text_limits import checked_note
-from crewdesk.trade.cuts.scribe_cut import Way
+from crewdesk.trade.cuts.shop_machine import Way
 
 _MOST_NAMED = 6
 

@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from crewdesk.job.cuts.machine import Group, batch_settings
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.record import Record
 from crewdesk.job.steps.cautions import DECORATIVE, SiteCaution, cautions
 from crewdesk.job.steps.run_sheet import Batch
@@ -23,6 +22,7 @@ from crewdesk.paper.text.settings_text import (
     setting_parts,
     settings_explained,
 )
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 
 _BESIDE_WORK = TYPE.times(0.85)
 DECORATIVE_FOOT = (

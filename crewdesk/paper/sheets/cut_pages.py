@@ -16,7 +16,6 @@ from crewdesk.job.cuts.cleat_lengths import cleats_wait
 from crewdesk.job.cuts.dry_fits import TO_LENGTH
 from crewdesk.job.cuts.mark_list import Mark, mark_list
 from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks, as_it_is
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import next_stage
 from crewdesk.length import Step
@@ -52,6 +51,7 @@ from crewdesk.paper.text.mark_text import (
     rows_of,
 )
 from crewdesk.paper.text.scribe_notes import scribe_cut_line
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.trade.cuts.side_board import Side
 
 _MOST = 5

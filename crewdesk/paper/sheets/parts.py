@@ -8,7 +8,6 @@ from decimal import Decimal
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams.beam import Beam
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.steps.run_sheet import Batch, RunSheet
 from crewdesk.job.text_limits import quoted
@@ -28,6 +27,7 @@ from crewdesk.paper.sheets.pen import PAPERS, PaperSize
 from crewdesk.paper.sheets.progress_pages import draw_progress_pages
 from crewdesk.paper.sheets.readings_form import draw_readings_form, needs_readings
 from crewdesk.paper.sheets.yard_pages import draw_yard_pages
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 
 PARTS = {
     "cuts": "Cut list",

@@ -20,7 +20,6 @@ from crewdesk.job.cuts.cleat_lengths import cleats_wait
 from crewdesk.job.cuts.marks import BottomMarks, Marks, marks
 from crewdesk.job.cuts.scribe_way import ScribeCut, scribe_cut_known
 from crewdesk.job.cuts.scribing import scribe_of, sides_under
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
 from crewdesk.job.record import Record
 from crewdesk.job.steps.gates import read_early
@@ -51,6 +50,7 @@ from crewdesk.paper.text.skew_notes import compound_json, skew_notes, square_lin
 from crewdesk.paper.text.uncertainty_text import uncertainty_cautions, uncertainty_lines
 from crewdesk.trade.cuts.ceiling import DROP_SHORT, Scribe
 from crewdesk.trade.cuts.pitch import PER_FOOT, Pitch
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 
 _MARGIN = 10
 _CHOSEN_RISE = 16

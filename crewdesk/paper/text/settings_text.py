@@ -10,10 +10,10 @@ from crewdesk.job.cuts.cut import BLADE, DEGREES
 from crewdesk.job.cuts.end_settings import MITER_SAW
 from crewdesk.job.cuts.machine import BatchSettings, Group
 from crewdesk.job.cuts.rip_settings import SQUARE_RIP
-from crewdesk.job.cuts.shop_machine import ShopMachine
 from crewdesk.length import Step, mixed
 from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.trade.cuts.settings import Setting
+from crewdesk.trade.cuts.shop_machine import ShopMachine
 
 NO_SETTING = "No setting to make"
 _EIGHTHS = 8

@@ -6,10 +6,10 @@ from crewdesk.job.beams.chosen_cuts import own_cut, own_scribe_cut, way_typed
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.cuts.scribe_settings import CAUTIONS, how_for
 from crewdesk.job.cuts.scribe_way import scribe_cut_of
-from crewdesk.job.cuts.shop_machine import SCRIBE_CUTS
 from crewdesk.length import to_type
 from crewdesk.screens.parts.ask import Answer, Field, ask_change
 from crewdesk.screens.parts.program import Program
+from crewdesk.trade.cuts.shop_machine import SCRIBE_CUTS
 
 _ABOUT = (
     "The length to cut instead of the one from the reading. A length over the reading "

@@ -18,7 +18,6 @@ from crewdesk.job.books.shop_lists import customer_note, keep_form, known_forms
 from crewdesk.job.books.shop_record import change_shop, changed_values
 from crewdesk.job.books.shop_rows import KeptForm
 from crewdesk.job.change import Change
-from crewdesk.job.cuts.shop_machine import MITER_TILTS
 from crewdesk.job.job_row import Job
 from crewdesk.job.record import Record
 from crewdesk.job.text_limits import checked_name
@@ -29,6 +28,7 @@ from crewdesk.screens.parts.actions import key_words
 from crewdesk.screens.parts.ask import Answer, Field, ask, ask_change, choose
 from crewdesk.screens.parts.program import Program
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.shop_machine import MITER_TILTS
 from crewdesk.trade.read_length import read_length
 
 if TYPE_CHECKING:

@@ -126,7 +126,7 @@ def bottom_profile(
     )
 
 
-def _block(left: Fraction, low: Fraction, right: Fraction, high: Fraction) -> Shape:
+def _block(left: Length, low: Length, right: Length, high: Length) -> Shape:
     return (left, low), (right, low), (right, high), (left, high)
 
 
@@ -148,6 +148,7 @@ def ridge_profile(
     """
     wide, thick = section.width, section.side_thickness
     feet = (max(drops) - drops[0], max(drops) - drops[1])
+    low_a, low_b = feet[0] + lines[0], feet[1] + lines[1]
     side_a, side_b, bottom = boards
     zero = Fraction(0)
     return Profile(
@@ -157,8 +158,8 @@ def ridge_profile(
         ),
         _tilted(section, bottom, feet),
         (
-            _cleat(thick, feet[0] + lines[0], cleat, thick),
-            _cleat(wide - thick - cleat, feet[1] + lines[1], cleat, thick),
+            _block(thick, low_a, thick + cleat, low_a + thick),
+            _block(wide - thick - cleat, low_b, wide - thick, low_b + thick),
         ),
     )
 
@@ -195,7 +196,3 @@ def _tilted(section: Section, board: FormBoard, feet: tuple[Fraction, Fraction])
         )
 
     return tuple(turned(x, y) for x, y in bottom_profile(board, section.flat))
-
-
-def _cleat(left: Length, low: Length, wide: Fraction, high: Fraction) -> Shape:
-    return (left, low), (left + wide, low), (left + wide, low + high), (left, low + high)

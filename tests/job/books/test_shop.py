@@ -13,9 +13,9 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.books.shop import Shop, shown
 from crewdesk.job.books.shop_lists import customer_note, keep_customer
 from crewdesk.job.books.shop_record import ShopRecord, change_shop, changed_values
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE, ShopMachine, scriber_for
 from crewdesk.trade.books.money import Rate
 from crewdesk.trade.books.rounding import Rule
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine, scriber_for
 
 D = Decimal
 NOW = datetime.fromisoformat("2026-03-02T07:30:00-05:00")

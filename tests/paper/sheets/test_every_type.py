@@ -10,13 +10,13 @@ from crewdesk.job.beams import beams
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.cuts.machine import batch_settings
 from crewdesk.job.cuts.marks import marks
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE
 from crewdesk.job.record import Record
 from crewdesk.paper.lengths import length_json
 from crewdesk.paper.sheets.labels import LABEL_SHEETS, labels
 from crewdesk.paper.sheets.pen import PAPERS
 from crewdesk.paper.text.cutlist import cut_list, folded, piece_lines
 from crewdesk.trade.cuts.forms import TO_SCRIBE
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE
 from tests.paper.sheets.every_type import every_batch, every_type
 from tests.sampled import sampled
 

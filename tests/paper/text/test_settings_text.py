@@ -5,9 +5,8 @@ import pytest
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.cuts.machine import BatchSettings, Group, batch_settings
 from crewdesk.job.cuts.scribe_settings import how_to_cut
-from crewdesk.job.cuts.shop_machine import USUAL_MACHINE
 from crewdesk.paper.text.settings_text import notes_told, said_once, settings_explained
-from crewdesk.trade.cuts.scribe_cut import WAYS
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, WAYS
 from tests.job.test_machine_settings import take_all
 
 

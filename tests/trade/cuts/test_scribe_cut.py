@@ -4,7 +4,7 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.trade.cuts.scribe_cut import bend, way_to_cut
+from crewdesk.trade.cuts.shop_machine import bend, way_to_cut
 
 
 def test_a_line_bends_by_what_it_leaves_its_chord() -> None:
