@@ -17,7 +17,6 @@ from crewdesk.job.cuts.walls import behind_side, skew_at
 from crewdesk.job.record import Record
 from crewdesk.length import exact
 from crewdesk.trade.angle import tangent
-from crewdesk.trade.cuts.compound import Compound, compound_end
 from crewdesk.trade.cuts.skew import (
     BACK_BEVEL,
     BottomEdges,
@@ -26,7 +25,7 @@ from crewdesk.trade.cuts.skew import (
     board_ends,
     edges_by,
 )
-from crewdesk.trade.cuts.sloped_side import SlopeEnd, lean_ratio
+from crewdesk.trade.cuts.sloped_side import Compound, SlopeEnd, compound_end, lean_ratio
 from crewdesk.trade.read_length import read_length, read_off
 
 

@@ -12,8 +12,7 @@ from crewdesk.job.lumber.stock import HandBoard
 from crewdesk.job.lumber.task import saws_of
 from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW
-from crewdesk.trade.boards.cut_board import leftovers
-from crewdesk.trade.boards.stock import Saws
+from crewdesk.trade.boards.stock import Saws, leftovers
 
 
 @dataclass(frozen=True)

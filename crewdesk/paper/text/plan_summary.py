@@ -15,8 +15,7 @@ from crewdesk.job.record import Record
 from crewdesk.length import Step
 from crewdesk.paper.lengths import board_length, length_json, with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.trade.boards.cut_board import Strip, strips_of
-from crewdesk.trade.boards.stock import OnBoard, Placed
+from crewdesk.trade.boards.stock import OnBoard, Placed, Strip, strips_of
 
 PIECE, CLEAT, WASTE, BAD, CUT, SCARF = "=", "-", ".", "x", "|", "/"
 _COLUMNS = 72

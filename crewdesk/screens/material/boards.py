@@ -19,8 +19,7 @@ from crewdesk.paper.text.takeoff import buy_head, buy_total
 from crewdesk.screens.parts.canvas import TEXTURES, Canvas, Points, Scale
 from crewdesk.screens.parts.lines import Row
 from crewdesk.sentence import many
-from crewdesk.trade.boards.cut_board import Strip, leftovers, strip_rows
-from crewdesk.trade.boards.stock import OnBoard, Placed, Saws, Stretch
+from crewdesk.trade.boards.stock import OnBoard, Placed, Saws, Stretch, Strip, leftovers, strip_rows
 
 _SIGNS = {"to buy": "□", "bought": "◪", "cut": "✓", "spoiled": "x"}
 

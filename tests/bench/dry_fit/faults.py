@@ -70,6 +70,8 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ("ratio = (tilt + lean) / below", "ratio = (tilt - lean) / below"),
         ("SlopedEnd(times(height, ratio), arctangent(ratio))", "SlopedEnd(ratio, arctangent(ratio))"),
         ("(first.offset + second.offset)", "(first.offset - second.offset)"),
+        ("mitre = arctangent(end_ratio(pitch, lean, end))", "mitre = pitch.degrees"),
+        ("return CompoundEnd(Compound(mitre, tilt), Compound(mitre, -tilt), bottom)", "return CompoundEnd(Compound(mitre, -tilt), Compound(mitre, tilt), bottom)"),
     ),
     _CUTS + "board_end.py": (
         ("times(self.thickness - self.flat, tangent(self.bevel))", "times(self.thickness, tangent(self.bevel))"),
@@ -164,10 +166,6 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
     _CUTS + "skew.py": (
         ('(1 if self.longer == "A" else -1) * self.gap / self.leg', '(-1 if self.longer == "A" else 1) * self.gap / self.leg'),
         ('(1 if self.longer == "A" else -1) * self.gap / self.leg', '(1 if self.longer == "A" else -1) * self.gap / 24'),
-    ),
-    _CUTS + "compound.py": (
-        ("mitre = arctangent(end_ratio(pitch, lean, end))", "mitre = pitch.degrees"),
-        ("return CompoundEnd(Compound(mitre, tilt), Compound(mitre, -tilt), bottom)", "return CompoundEnd(Compound(mitre, -tilt), Compound(mitre, tilt), bottom)"),
     ),
     _CUTS + "pitch.py": (
         ("read_length(m[1]) / PER_FOOT, RISE_STEP", "read_length(m[1]) / 10, RISE_STEP"),

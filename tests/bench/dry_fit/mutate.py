@@ -16,7 +16,6 @@ SHAPING = (
     "bottom_cut",
     "ceiling",
     "cleat",
-    "compound",
     "forms",
     "pitch",
     "ridge",

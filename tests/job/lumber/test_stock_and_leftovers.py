@@ -21,8 +21,7 @@ from crewdesk.job.lumber.stock_list import (
 from crewdesk.job.lumber.task import task_of
 from crewdesk.length import STEPS
 from crewdesk.paper.text.plan_summary import first_cut_text, ripped_again
-from crewdesk.trade.boards.cut_board import leftovers
-from crewdesk.trade.boards.stock import Placed, Saws, Stretch
+from crewdesk.trade.boards.stock import Placed, Saws, Stretch, leftovers
 
 
 @pytest.mark.parametrize(

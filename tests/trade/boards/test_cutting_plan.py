@@ -12,10 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
-from crewdesk.trade.boards.cut_board import leftovers
 from crewdesk.trade.boards.cutting_plan import Progress, cutting_plan
 from crewdesk.trade.boards.problem import TimeLimit
-from crewdesk.trade.boards.stock import Saws, Stretch
+from crewdesk.trade.boards.stock import Saws, Stretch, leftovers
 from tests.trade.boards.lengths import board, on_hand, piece
 
 F, D = Fraction, Decimal

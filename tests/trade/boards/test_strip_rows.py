@@ -6,7 +6,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crewdesk.trade.boards.cut_board import strip_rows
+from crewdesk.trade.boards.stock import strip_rows
 
 widths = st.lists(st.integers(1, 160).map(lambda n: Fraction(n, 16)), min_size=1, max_size=6)
 KERF = Fraction(1, 8)

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.trade.boards import column_generation
-from crewdesk.trade.boards.close_patterns import close_patterns
+from crewdesk.trade.boards.cheapest import close_patterns
 from crewdesk.trade.boards.column_generation import Table, generate, groups
 from crewdesk.trade.boards.problem import Board, Cut, Pattern, Problem, Strip, most_of
 from crewdesk.trade.boards.restricted_master import RestrictedMaster

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crewdesk.trade.cuts.compound import Compound, compound_cut, compound_end
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch
+from crewdesk.trade.cuts.sloped_side import Compound, compound_cut, compound_end
 
 F = Fraction
 
