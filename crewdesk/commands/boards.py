@@ -24,8 +24,8 @@ def run(desk: Desk, args: Namespace, now: datetime) -> Sheet:
 
 
 def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
+    from crewdesk.job.lumber.boards import change_rules
     from crewdesk.job.lumber.buying_list import into_estimate
-    from crewdesk.job.lumber.change_rules import change_rules
     from crewdesk.job.lumber.kept import kept_takeoff, without_board
     from crewdesk.paper.text.takeoff import takeoff_sheet
     from crewdesk.store.lumber import give_back, keep_plan

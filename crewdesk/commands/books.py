@@ -18,13 +18,13 @@ from crewdesk.job.books.documents import (
     typed_credit,
     void_invoice,
 )
-from crewdesk.job.books.extra_time import (
+from crewdesk.job.books.job_books import (
+    JobBooks,
     extra_time_notes,
     leave_unbilled,
     put_on_order,
     without_order,
 )
-from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.pricing import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown

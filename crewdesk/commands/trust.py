@@ -14,8 +14,8 @@ from crewdesk.errors import BadInput, CrewdeskError, Damaged, NotAllowed
 from crewdesk.job.change import Change
 from crewdesk.job.cuts.open_cuts import open_keys
 from crewdesk.job.rows import Rows
-from crewdesk.job.sync.came_in import CameIn
 from crewdesk.job.sync.conflicts import Unsettled, compared, leave, put_in, unsettled
+from crewdesk.job.sync.contradictions import CameIn
 from crewdesk.job.time.today import today
 from crewdesk.paper.plain import plain
 from crewdesk.store.desk import Desk

@@ -30,7 +30,7 @@ from crewdesk.trade.cuts.shop_machine import Crew
 
 if TYPE_CHECKING:
     from crewdesk.job.books.job_rows import Accepted, MaterialLine, Order
-    from crewdesk.job.lumber.board import Board
+    from crewdesk.job.lumber.takeoff import Board
     from crewdesk.job.sync.undoing import Then, Ticked
     from crewdesk.job.time.entry import Entry
 from crewdesk.job.job_row import BEGUN, Job
@@ -61,7 +61,7 @@ class Record(Rows):
         "materials": read_later("crewdesk.job.books.job_rows", "MaterialLine"),
         "orders": read_later("crewdesk.job.books.job_rows", "Order"),
         "accepted": read_later("crewdesk.job.books.job_rows", "Accepted"),
-        "boards": read_later("crewdesk.job.lumber.board", "Board"),
+        "boards": read_later("crewdesk.job.lumber.takeoff", "Board"),
         "unsettled": read_later("crewdesk.job.sync.conflicts", "Unsettled"),
     }
 

@@ -39,7 +39,7 @@ from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, WAYS, Crew, ShopMachine, Way
 
 if TYPE_CHECKING:
-    from crewdesk.job.sync.came_in import CameIn
+    from crewdesk.job.sync.contradictions import CameIn
     from crewdesk.job.time.entry import Entry
     from crewdesk.store.clocks import RunningClock
     from crewdesk.store.recovery import Copy
@@ -316,7 +316,7 @@ class Desk:
         path = self.path(id_)
         if len({line for one in histories(path.parent) if (line := first_line(one))}) < 2:
             return None
-        from crewdesk.job.sync.came_in import CameIn
+        from crewdesk.job.sync.contradictions import CameIn
         from crewdesk.store.joining import Joining  # takes its time to load
 
         with suppress(ReadOnly, OSError), locked(path, PATIENCE):

@@ -9,8 +9,7 @@ from crewdesk.errors import CrewdeskError, Damaged, Newer
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Tables, copied
 from crewdesk.job.record import Record
-from crewdesk.job.sync.came_in import Before, CameIn, came_in
-from crewdesk.job.sync.contradictions import contradictions
+from crewdesk.job.sync.contradictions import Before, CameIn, came_in, contradictions
 from crewdesk.store.desk import Desk
 from crewdesk.store.doubles import Double, doubles
 from crewdesk.store.history_lines import HISTORY, History

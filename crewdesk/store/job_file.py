@@ -13,7 +13,7 @@ from crewdesk.store.record_file import RecordFile
 
 if TYPE_CHECKING:
     from crewdesk.job.cuts.open_cuts import Keys
-    from crewdesk.job.sync.came_in import Before, CameIn
+    from crewdesk.job.sync.contradictions import Before, CameIn
 
 KIND = "job"
 
@@ -31,21 +31,21 @@ class JobFile(RecordFile[Record]):
 
     def coming(self) -> None:
         """Look at the cuts and at what is kept apart before others' changes are taken in."""
-        from crewdesk.job.sync.came_in import Before
+        from crewdesk.job.sync.contradictions import Before
 
         self._latest = Before.of(self.record)
         self._before = self._before or self._latest
 
     def arrived(self, came: Sequence[Change]) -> None:
         """Say to `on_arrival` what others' changes did."""
-        from crewdesk.job.sync.came_in import came_in
+        from crewdesk.job.sync.contradictions import came_in
 
         if came and self._latest is not None:
             self.on_arrival(came_in(self.record, self._latest, came))
 
     def say_arrived(self) -> None:
         """Say to `on_arrival` what other machines did since this one had the job last."""
-        from crewdesk.job.sync.came_in import Before
+        from crewdesk.job.sync.contradictions import Before
 
         if came := self._storage.arrived:
             alone = Record(self._storage.alone)

@@ -5,8 +5,7 @@ from datetime import datetime
 from crewdesk.errors import NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.job.lumber.kept import keep
-from crewdesk.job.lumber.left_over import claim, close_plan, put_in_stock
+from crewdesk.job.lumber.kept import claim, close_plan, keep, put_in_stock
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.task import Task, task_of
 from crewdesk.store.desk import Desk

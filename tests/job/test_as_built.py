@@ -19,7 +19,7 @@ from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.cuts.scribing import scribe_by_readings, scribe_of
-from crewdesk.job.lumber.change_rules import change_rules
+from crewdesk.job.lumber.boards import change_rules
 from crewdesk.paper.sheets.labels import labels
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.dry_fit import dry_fit_sheet

@@ -29,7 +29,7 @@ from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.open_cuts import none_waits, open_cuts, open_keys, told_since
 from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
 from crewdesk.job.invariants import broken_rules
-from crewdesk.job.lumber.change_rules import change_rules
+from crewdesk.job.lumber.boards import change_rules
 from crewdesk.job.record import Record
 from crewdesk.job.steps import restage, ticks
 from crewdesk.job.steps.gates import closed, state

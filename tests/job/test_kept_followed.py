@@ -22,7 +22,7 @@ from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.cuts.marks import as_it_is, marks
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
-from crewdesk.job.lumber.change_rules import change_rules
+from crewdesk.job.lumber.boards import change_rules
 from tests.job.test_cut_figures import Work
 from tests.sampled import sampled
 

@@ -15,7 +15,7 @@ from crewdesk.job.cuts.changed_cut import OLD
 from crewdesk.job.cuts.changed_cuts import changed_cuts
 from crewdesk.job.cuts.cut_figures import HISTORY, READINGS
 from crewdesk.job.cuts.open_cuts import open_cuts, open_keys, told_since
-from crewdesk.job.lumber.change_rules import change_rules
+from crewdesk.job.lumber.boards import change_rules
 from crewdesk.job.record import Record
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.cutlist import cut_list

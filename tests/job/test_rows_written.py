@@ -18,8 +18,8 @@ from crewdesk.job.beams.readings import Reading
 from crewdesk.job.books.ledger import Letterhead
 from crewdesk.job.change import Change
 from crewdesk.job.cuts.cut_figures import AsCut, KeptCut
-from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.stock import HandBoard
+from crewdesk.job.lumber.takeoff import Board
 from crewdesk.job.steps.stages import Stage, Waiver
 from crewdesk.job.sync.conflicts import Unsettled
 from crewdesk.job.time.entry import Entry, Planned

@@ -16,7 +16,7 @@ from crewdesk.job.cuts.marks import SideMarks, marks
 from crewdesk.job.cuts.open_cuts import cut_of_step, none_waits, open_cuts, question
 from crewdesk.job.record import Record
 from crewdesk.job.steps import restage
-from crewdesk.job.sync.came_in import Before, came_in
+from crewdesk.job.sync.contradictions import Before, came_in
 from crewdesk.job.sync.merge import merged
 from crewdesk.job.sync.undoing import Undoing
 from crewdesk.paper.text.cutlist import cut_list

@@ -12,7 +12,7 @@ from crewdesk.job.cuts.cleat_lengths import cleat_lengths
 from crewdesk.job.cuts.cleats import cleat_line_of, cleats_of
 from crewdesk.job.cuts.machine import batch_settings
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
-from crewdesk.job.lumber.change_rules import change_rules
+from crewdesk.job.lumber.boards import change_rules
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.text.cutlist import cut_list, scribe_line
 from crewdesk.paper.text.scribe_notes import scribe_json, scribe_lines, station_rows

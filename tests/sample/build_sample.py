@@ -25,8 +25,7 @@ from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change, Doc
 from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
-from crewdesk.job.lumber.boards import rows_named, spoil, tick_bought, tick_cut
-from crewdesk.job.lumber.change_rules import change_rules
+from crewdesk.job.lumber.boards import change_rules, rows_named, spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.kept import keep
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.stock_list import take_stock_in

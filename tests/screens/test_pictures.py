@@ -16,8 +16,8 @@ from crewdesk.job.beams.in_plan import with_square
 from crewdesk.job.beams.pair import SquareRead
 from crewdesk.job.beams.readings import Reading
 from crewdesk.job.cuts.marks import marks
-from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.spliced import Spliced
+from crewdesk.job.lumber.takeoff import Board, CutFrom
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.paper.scale_text import READ_THE_SQUARE
 from crewdesk.screens.material.boards import cut_board_picture

@@ -7,8 +7,7 @@ was billed before, so they stay right when an entry or a tick is mended afterwar
 from dataclasses import replace
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.extra_time import extra_time_notes
-from crewdesk.job.books.job_books import Billed, JobBooks
+from crewdesk.job.books.job_books import Billed, JobBooks, extra_time_notes
 from crewdesk.job.books.ledger import Letterhead
 from crewdesk.job.books.pricing import price_job
 from crewdesk.job.books.shop import EXTRAS

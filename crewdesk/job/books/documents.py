@@ -7,8 +7,7 @@ from hashlib import sha256
 from json import dumps
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.books.extra_time import extra_time_notes
-from crewdesk.job.books.job_books import JobBooks
+from crewdesk.job.books.job_books import JobBooks, extra_time_notes
 from crewdesk.job.books.ledger import CreditRow, HeadedDocument, IssuedRow, Letterhead
 from crewdesk.job.books.shop_record import ShopRecord, as_issued
 from crewdesk.job.books.work_value import by_price

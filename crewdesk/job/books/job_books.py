@@ -1,6 +1,7 @@
 """What a job's money is worked out from, once: estimates, invoices and what is owed read it.
 
-Everything flows one way: prices and past jobs, the value of the work, the next invoice, the ledger.
+Everything flows one way: prices and past jobs, the value of the work, the next invoice, the
+ledger. Time of extra work that no invoice bears is told here: what it is, where it can go.
 """
 
 from dataclasses import dataclass
@@ -8,13 +9,21 @@ from datetime import date, datetime
 from decimal import Decimal
 from functools import cached_property
 
+from crewdesk.errors import NotAllowed
+from crewdesk.job.books.job_lists import accepted_order
+from crewdesk.job.books.job_rows import Order
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.work_value import done_by_stage
+from crewdesk.job.books.work_value import billed_time, by_price, done_by_stage
+from crewdesk.job.change import Change, Edit, edit
 from crewdesk.job.record import Record
+from crewdesk.job.steps.stages import EXTRA_WORK
+from crewdesk.job.time.entry import Entry
+from crewdesk.job.time.logged import total
 from crewdesk.trade.books.accounts import Standing, standings
+from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Credit, Document, Issued, extras_billed, left_of
-from crewdesk.trade.books.invoice_lines import StageDone
+from crewdesk.trade.books.invoice_lines import StageDone, extra_line
 from crewdesk.trade.books.money import ZERO
 from crewdesk.trade.books.stage_rates import PastJob
 
@@ -132,3 +141,93 @@ class JobBooks:
             sum((one.balance for one in every), ZERO),
             sum((one.balance for one in every if one.overdue), ZERO),
         )
+
+
+def without_order(record: Record) -> tuple[Entry, ...]:
+    """The time of extra work that is to be billed and is on no change order. Where a job is
+    billed by its price no invoice bears it; by rates it is billed as any other work."""
+    if not by_price(record):
+        return ()
+    return tuple(
+        one for one in record.entries if one.stage == EXTRA_WORK and one.billable and not one.order
+    )
+
+
+def extra_time_notes(job: JobBooks) -> tuple[str, ...]:
+    """A sentence for each sort of time of extra work that the next invoice leaves out."""
+    record, now, billed = job.record, job.now, job.extras
+    found = []
+    if entries := without_order(record):
+        found.append(
+            f"{_hours(entries, now)} of extra work is on no change order, so no invoice bills it."
+        )
+    for order in record.orders:
+        entries = tuple(one for one in record.entries if one.order == order.row and one.billable)
+        if not entries:
+            continue
+        if not order.taken:
+            found.append(
+                f"{_hours(entries, now)} is on {order.text}, which hasn't been "
+                "accepted, so no invoice bills it."
+            )
+        elif order.row in billed and order.hour is not None:
+            number = billed[order.row]
+            seconds = billed_time(record, job.shop.rounding, now, order=order.row).billed_seconds
+            if extra_line(order.order, seconds).amount > _asked(job.books, number, order):
+                found.append(
+                    f"Time was logged on {order.text} after invoice {number} billed it, "
+                    "and it is billed once. Put that time on a new change order."
+                )
+    return tuple(found)
+
+
+def open_orders(job: JobBooks) -> tuple[Order, ...]:
+    """The change orders that no invoice bears yet: time can still be put on them."""
+    return tuple(one for one in job.record.orders if one.row not in job.extras)
+
+
+def put_on_order(job: JobBooks, order: str) -> Change:
+    """The change that puts all of `without_order` on a change order, by its number."""
+    found = {one.row: one for one in open_orders(job)}
+    if order not in found:
+        known = ", ".join(f"{one.row} {one.text}" for one in found.values()) or "none yet"
+        raise NotAllowed(f"Time goes on a change order that hasn't been billed. Known are {known}.")
+    what = f"put {_hours(_some(job.record), job.now)} of extra work on {found[order].text}"
+    return Change(what, _each(job.record, "order", order), job.now)
+
+
+def put_on_new_order(
+    record: Record, text: str, price: str, by: str, on: date, now: datetime, *, today: date
+) -> Change:
+    """The change that makes a change order, accepted by somebody, and puts all of
+    `without_order` on it; raises `NotAllowed` or `BadInput`."""
+    made = accepted_order(record, text, price, by, on, now, today=today)
+    (new,) = made.edits
+    what = f"{made.what} and put {_hours(_some(record), now)} on it"
+    return Change(what, (new, *_each(record, "order", new.at[1])), now)
+
+
+def leave_unbilled(record: Record, now: datetime) -> Change:
+    """The change that notes all of `without_order` as not billed."""
+    what = f"marked {_hours(_some(record), now)} of extra work as non-billable"
+    return Change(what, _each(record, "billable", False), now)
+
+
+def _some(record: Record) -> tuple[Entry, ...]:
+    found = without_order(record)
+    if not found:
+        raise NotAllowed("All extra time is on a change order. Nothing was changed.")
+    return found
+
+
+def _each(record: Record, key: str, value: object) -> tuple[Edit, ...]:
+    return tuple(edit(record.tables, ("entries", one.row, key), value) for one in _some(record))
+
+
+def _asked(books: ShopRecord, number: int, order: Order) -> Decimal:
+    extras = books.invoice(number).draft.extras
+    return next(one.amount for one in extras if one.order == order.row)
+
+
+def _hours(entries: tuple[Entry, ...], now: datetime) -> str:
+    return short(int(total(entries, now).total_seconds()))

@@ -18,7 +18,6 @@ from crewdesk.job.cuts.scribing import (
     scribe_of,
     tool_taken,
 )
-from crewdesk.job.cuts.side_fits import side_fit_of
 from crewdesk.job.cuts.step_figures import (
     _HUNDREDTH,
     OVER_BEAM,
@@ -39,6 +38,7 @@ from crewdesk.job.cuts.step_figures import (
     taken_of,
     wall_edge,
 )
+from crewdesk.job.cuts.walls import side_fit_of
 from crewdesk.job.steps.usual_stages import is_made_for
 from crewdesk.length import (
     DEFAULT_STEP,

@@ -24,9 +24,8 @@ from crewdesk.job.cuts.changed_cuts import changed_cuts, held_cuts
 from crewdesk.job.cuts.cut_figures import AsCut
 from crewdesk.job.cuts.mark_list import NO_SLANT_KNOWN
 from crewdesk.job.cuts.marks import BottomMarks, SideMarks, marks
-from crewdesk.job.cuts.side_fits import side_fit_of
 from crewdesk.job.cuts.step_figures import DEGREES
-from crewdesk.job.cuts.walls import BOTH, comes_in, skew_at, wall_ratio, walls_of
+from crewdesk.job.cuts.walls import BOTH, comes_in, side_fit_of, skew_at, wall_ratio, walls_of
 from crewdesk.length import STEPS, Step, exact, rounded
 from crewdesk.trade.cuts.board_end import BoardEnd, WallAt, slants
 from crewdesk.trade.cuts.dry_fit import (

@@ -12,9 +12,8 @@ from crewdesk.errors import NotAllowed
 from crewdesk.job.books.job_rows import TAKEOFF
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import ABSENT, Change, Doc, edit
-from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.stock import board_feet_of
-from crewdesk.job.lumber.takeoff import Takeoff
+from crewdesk.job.lumber.takeoff import Board, Takeoff
 from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.record import Record
 from crewdesk.length import feet_and_inches

@@ -7,10 +7,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.lumber.board import Board, CutFrom
-from crewdesk.job.lumber.takeoff import NOTHING, Matching, Takeoff
+from crewdesk.job.lumber.blanks import Wanted
+from crewdesk.job.lumber.takeoff import NOTHING, Board, CutFrom, Matching, Takeoff
 from crewdesk.job.lumber.task import Source, Task, cleats_on
-from crewdesk.job.lumber.wanted import Wanted
 from crewdesk.length import SIXTY_FOURTH, rounded_up
 from crewdesk.trade.boards.cutting_plan import CuttingPlan, Progress, cutting_plan
 from crewdesk.trade.boards.one_board import one_board_plan

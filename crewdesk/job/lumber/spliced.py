@@ -8,7 +8,7 @@ from crewdesk.job.beams.piece import NAME_OF
 from crewdesk.job.cuts.as_built import board_as_cut
 
 if TYPE_CHECKING:
-    from crewdesk.job.lumber.board import Board
+    from crewdesk.job.lumber.takeoff import Board
     from crewdesk.job.record import Record
 
 

@@ -8,10 +8,10 @@ from fractions import Fraction
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.lumber.board import Board
+from crewdesk.job.lumber.blanks import CleatsWanted, Wanted, wanted_cleats, wanted_pieces
 from crewdesk.job.lumber.cutting_rules import SAWS, CuttingRules
 from crewdesk.job.lumber.stock import HandBoard
-from crewdesk.job.lumber.wanted import CleatsWanted, Wanted, wanted_cleats, wanted_pieces
+from crewdesk.job.lumber.takeoff import Board
 from crewdesk.job.record import Record
 from crewdesk.trade.boards.stock import Saws, Stock
 

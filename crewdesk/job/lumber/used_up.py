@@ -17,8 +17,8 @@ from crewdesk.job.cuts.as_built import (
 )
 from crewdesk.job.cuts.nails import edge_nail, nail_for
 from crewdesk.job.lumber.blanks import boards_to_cut
-from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.spliced import Spliced, spliced
+from crewdesk.job.lumber.takeoff import Board
 from crewdesk.job.record import Record
 from crewdesk.job.time.logged import piece_length
 from crewdesk.length import show_length

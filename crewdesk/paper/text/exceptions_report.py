@@ -233,7 +233,7 @@ def waived_lines(record: Record) -> list[str]:
     """Return, for each change of the stages that opened steps, what it was and why."""
     if not (waived := record.stages.waived):
         return []
-    from crewdesk.job.steps.effect_words import waiver_text  # most jobs waived nothing
+    from crewdesk.job.steps.restage import waiver_text  # most jobs waived nothing
 
     return [plain(waiver_text(record.stages, one)) for one in waived]
 

@@ -8,9 +8,9 @@ from math import ceil
 from typing import Any
 
 from crewdesk.job.beams.piece import NAME_OF
-from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.lumber.spliced import Spliced, spliced, start_of
+from crewdesk.job.lumber.takeoff import Board, CutFrom
 from crewdesk.job.record import Record
 from crewdesk.length import Step
 from crewdesk.paper.lengths import board_length, length_json, with_unit

@@ -6,9 +6,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.buying_list import Buy, buying_list
 from crewdesk.job.lumber.kept import kept_takeoff, label_of
+from crewdesk.job.lumber.takeoff import Board
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.record import Record
 from crewdesk.length import Step

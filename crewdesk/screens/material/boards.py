@@ -6,9 +6,9 @@ from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
 
-from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.buying_list import Buy
 from crewdesk.job.lumber.kept import label_of
+from crewdesk.job.lumber.takeoff import Board, CutFrom
 from crewdesk.job.record import Record
 from crewdesk.length import SIXTY_FOURTH, Step
 from crewdesk.paper.lengths import board_length, with_unit

@@ -9,12 +9,10 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.lumber.board import Board
-from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
+from crewdesk.job.lumber.boards import change_rules, rules_shown, spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.buying_list import buying_list, into_estimate
-from crewdesk.job.lumber.change_rules import change_rules, rules_shown
 from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
-from crewdesk.job.lumber.takeoff import Takeoff
+from crewdesk.job.lumber.takeoff import Board, Takeoff
 from crewdesk.job.lumber.task import saws_of
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.paper.plain import plain

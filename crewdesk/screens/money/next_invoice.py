@@ -6,14 +6,14 @@ from rich.text import Text
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.books.documents import before_issuing, document_id
-from crewdesk.job.books.extra_time import (
+from crewdesk.job.books.job_books import (
+    JobBooks,
     leave_unbilled,
     open_orders,
     put_on_new_order,
     put_on_order,
     without_order,
 )
-from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.paper.documents.invoice import KINDS, invoice_letter

@@ -9,7 +9,6 @@ from textual import on
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
-from crewdesk.job.steps.effect_words import waiver_text
 from crewdesk.job.steps.restage import (
     ReasonNeeded,
     add_stage,
@@ -22,6 +21,7 @@ from crewdesk.job.steps.restage import (
     move_step,
     rename_stage,
     rename_step,
+    waiver_text,
 )
 from crewdesk.job.steps.stages import Need, Stage, Stages, Step, reason_given
 from crewdesk.job.steps.step_effects import facts_for

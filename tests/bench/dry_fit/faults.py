@@ -177,8 +177,6 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ('way = 1 if piece.key == "A" else -1', "way = 1"),
         ('way = 1 if piece.key == "A" else -1', 'way = -1 if piece.key == "A" else 1'),
         ("max(_NONE, way * side_twist_of(beam, piece, end, typed).value)", "_NONE"),
-    ),
-    "crewdesk/job/cuts/side_fits.py": (
         ("max(Fraction(0), exact(behind_side(then, piece, end) or 0)) * thick", "Fraction(0)"),
         ("return BackCut(below, max(below, above))", "return None"),
     ),

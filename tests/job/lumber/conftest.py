@@ -11,7 +11,7 @@ import pytest
 
 from crewdesk.job.beams import beams
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.lumber.change_rules import change_rules
+from crewdesk.job.lumber.boards import change_rules
 from crewdesk.job.lumber.stock_list import take_stock_in
 from crewdesk.job.record import Record
 from crewdesk.trade.cuts.section import Section

@@ -10,10 +10,10 @@ from fractions import Fraction as Fr
 from crewdesk.job.beams import beams
 from crewdesk.job.cuts.answer_cut import keep_cut
 from crewdesk.job.cuts.open_cuts import open_cuts
+from crewdesk.job.lumber.blanks import wanted_cleats
 from crewdesk.job.lumber.kept import keep, kept_takeoff, without_board
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.task import task_of
-from crewdesk.job.lumber.wanted import wanted_cleats
 from crewdesk.job.steps.ticks import Spot, tick
 
 THICK = (("1x12", "8', 10', 12'", "6.60"), ("5/4x12", "8', 10', 12'", "8.80"))

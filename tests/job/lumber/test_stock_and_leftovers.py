@@ -5,10 +5,8 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
-from crewdesk.job.lumber.kept import keep
-from crewdesk.job.lumber.left_over import claim, close_plan, left_over, put_in_stock
+from crewdesk.job.lumber.kept import claim, close_plan, keep, left_over, put_in_stock
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.stock import board_feet_of
 from crewdesk.job.lumber.stock_list import (
@@ -18,6 +16,7 @@ from crewdesk.job.lumber.stock_list import (
     true_size,
     typed_stock,
 )
+from crewdesk.job.lumber.takeoff import Board, CutFrom
 from crewdesk.job.lumber.task import task_of
 from crewdesk.length import STEPS
 from crewdesk.paper.text.plan_summary import first_cut_text, ripped_again

@@ -7,10 +7,10 @@ import pytest
 
 from crewdesk.job.beams import beams, in_plan
 from crewdesk.job.lumber import plan_boards
+from crewdesk.job.lumber.blanks import Wanted
 from crewdesk.job.lumber.kept import keep, without_board
 from crewdesk.job.lumber.plan_boards import solve, to_plan
 from crewdesk.job.lumber.task import task_of
-from crewdesk.job.lumber.wanted import Wanted
 from crewdesk.job.record import Record
 from crewdesk.job.sync.exchange import from_document, to_document
 from crewdesk.trade.boards.stock import Saws, Stock
