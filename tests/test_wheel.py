@@ -47,7 +47,7 @@ def test_it_ships_what_the_checkout_ships(unpacked: Path) -> None:
 
 def test_it_finds_its_own_sample_and_no_other(unpacked: Path, tmp_path: Path) -> None:
     """The commands run from the wheel alone, in a folder that knows nothing of the checkout."""
-    look = "from crewdesk.store.shipped import shipped as s; print(s('sample_data'), s('themes'))"
+    look = "from crewdesk.store.disk import shipped as s; print(s('sample_data'), s('themes'))"
     env = {**os.environ, "PYTHONPATH": str(unpacked), "CREWDESK_DATA": str(tmp_path / "data")}
 
     def run(*words: str) -> str:

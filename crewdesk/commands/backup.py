@@ -20,7 +20,7 @@ from crewdesk.store.backup import (
     returned,
 )
 from crewdesk.store.desk import Desk
-from crewdesk.store.regular import ALL_OURS
+from crewdesk.store.disk import ALL_OURS
 
 USUAL = "backups"
 """The folder in the data folder where backups go if no other is named."""

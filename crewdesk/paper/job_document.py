@@ -13,9 +13,17 @@ from crewdesk.job.change import Doc
 from crewdesk.job.lumber.stock_list import take_stock_in
 from crewdesk.job.text_limits import quoted
 from crewdesk.store.desk import Desk
-from crewdesk.store.disk import fit_name, replace, sync, unlink, why_unfit
-from crewdesk.store.regular import NEW, open_handle, open_to_read
-from crewdesk.store.shipped import shipped
+from crewdesk.store.disk import (
+    NEW,
+    fit_name,
+    open_handle,
+    open_to_read,
+    replace,
+    shipped,
+    sync,
+    unlink,
+    why_unfit,
+)
 
 LARGEST = 64 * 1024 * 1024
 _MOST_ALIKE = 1000

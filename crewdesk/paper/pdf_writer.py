@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, cast
 from unicodedata import bidirectional, combining, normalize
 
 from crewdesk.paper.plain import plain
-from crewdesk.store.shipped import shipped
+from crewdesk.store.disk import shipped
 
 if TYPE_CHECKING:
     from fpdf import FPDF

@@ -13,19 +13,26 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from crewdesk.errors import CrewdeskError, Damaged, NotAllowed, NotSaved, ReadOnly
-from crewdesk.job.change import Change, Tables
+from crewdesk.job.change import Change, Tables, difference
 from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.store.desk import Desk
-from crewdesk.store.disk import replace, sync, sync_folder
+from crewdesk.store.disk import (
+    AFRESH,
+    ALL_OURS,
+    NEW,
+    open_handle,
+    read_bytes,
+    replace,
+    sync,
+    sync_folder,
+)
 from crewdesk.store.history_lines import History, change_in, copy_files, first_line, histories
 from crewdesk.store.job_file import KIND as JOB
 from crewdesk.store.joining import Joining
 from crewdesk.store.record_file import PATIENCE, locked
-from crewdesk.store.regular import AFRESH, ALL_OURS, NEW, open_handle, read_bytes
 from crewdesk.store.shop_file import KIND as SHOP
 from crewdesk.store.storage import RecordStorage
-from crewdesk.store.table_changes import difference
 
 PREFIX = "crewdesk-backup-"
 MARK = ".backup"

@@ -17,7 +17,7 @@ from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.store.beginnings import begun
 from crewdesk.store.desk import Desk
-from crewdesk.store.doubles import doubles
+from crewdesk.store.integrity import doubles
 from crewdesk.store.shop_file import Act
 from crewdesk.trade.books.invoice import Billing, Draft, Issued
 from crewdesk.trade.books.stage_rates import PastJob

@@ -23,8 +23,16 @@ from typing import NamedTuple
 from crewdesk.errors import Damaged, Newer
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.text_limits import brief
-from crewdesk.store.disk import replace, sync, sync_folder, unlink
-from crewdesk.store.regular import AFRESH, open_handle, open_to_read, read_bytes
+from crewdesk.store.disk import (
+    AFRESH,
+    open_handle,
+    open_to_read,
+    read_bytes,
+    replace,
+    sync,
+    sync_folder,
+    unlink,
+)
 
 SCHEMA = 4
 GENERATIONS = 3

@@ -27,13 +27,20 @@ from crewdesk.job.rows import ONLY_ROW, Rows
 from crewdesk.job.text_limits import quoted
 from crewdesk.store import checkpoint, machine_clock
 from crewdesk.store.checkpoint import Checkpoint, Head
-from crewdesk.store.disk import fit_name, replace, sync_folder, unlink
+from crewdesk.store.disk import (
+    ALL_OURS,
+    fit_name,
+    replace,
+    sync_folder,
+    unlink,
+    unreadable,
+    why_no_folder,
+)
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.history_lines import HISTORY, copy_files, end_of, first_line, histories, stamp
 from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
 from crewdesk.store.machine import machine_name
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked
-from crewdesk.store.regular import ALL_OURS, unreadable, why_no_folder
 from crewdesk.store.take_over import take_over
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, WAYS, Crew, ShopMachine, Way

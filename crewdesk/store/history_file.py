@@ -14,7 +14,15 @@ from pathlib import Path
 from crewdesk.errors import Damaged, Unsure
 from crewdesk.job.change import Change
 from crewdesk.store.checkpoint import START, Place, put_file
-from crewdesk.store.disk import sync, sync_folder, unlink, write_at
+from crewdesk.store.disk import (
+    open_handle,
+    open_to_read,
+    sync,
+    sync_folder,
+    unlink,
+    unreadable,
+    write_at,
+)
 from crewdesk.store.history_lines import (
     BLOCK,
     NEAR,
@@ -28,7 +36,6 @@ from crewdesk.store.history_lines import (
     seal_in,
     stamp,
 )
-from crewdesk.store.regular import open_handle, open_to_read, unreadable
 
 
 class HistoryFile:

@@ -21,7 +21,7 @@ from zlib import crc32
 from crewdesk.errors import Damaged
 from crewdesk.job.change import Change
 from crewdesk.store.checkpoint import Place
-from crewdesk.store.regular import open_to_read, read_bytes, unreadable
+from crewdesk.store.disk import open_to_read, read_bytes, unreadable
 
 HISTORY = ".history"
 SEAL = 16

@@ -1,26 +1,61 @@
-"""Looking whether every file in a data folder is sound, without changing one."""
+"""Looking whether every file in a data folder is sound, without changing one; jobs in it twice."""
 
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import NamedTuple
 
 from crewdesk.errors import CrewdeskError, Damaged, Newer
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.change import Tables, copied
+from crewdesk.job.change import Tables, copied, undone
 from crewdesk.job.record import Record
 from crewdesk.job.sync.contradictions import Before, CameIn, came_in, contradictions
 from crewdesk.store.desk import Desk
-from crewdesk.store.doubles import Double, doubles
+from crewdesk.store.disk import APPLE_DOUBLE, unreadable, why_no_folder
 from crewdesk.store.history_lines import HISTORY, History
 from crewdesk.store.job_file import KIND
 from crewdesk.store.job_file import KIND as JOB
 from crewdesk.store.joining import Copy, Joined, Joining, MakeRecord, holds, is_strange
-from crewdesk.store.regular import APPLE_DOUBLE, unreadable, why_no_folder
 from crewdesk.store.shop_file import KIND as SHOP
 from crewdesk.store.storage import RecordStorage
-from crewdesk.store.table_changes import undone
 from crewdesk.store.take_over import KEPT
+
+
+class Double(NamedTuple):
+    """A copy of the job with the id `of`. With `more`, changes were made in it that the other
+    doesn't have."""
+
+    of: str
+    more: bool
+
+
+def doubles(desk: Desk) -> dict[str, Double]:
+    """Every copy of a job that is in the folder as well, by its id. Of the copies of one job that
+    with the most changes is the job itself, of several alike that with the shortest id."""
+    found: dict[str, Double] = {}
+    by_name: dict[str, list[str]] = {}
+    for id_, name in desk.beginnings().items():
+        by_name.setdefault(name, []).append(id_)
+    for ids in by_name.values():
+        if len(ids) < 2:
+            continue
+        held = {id_: _joined(desk, id_) for id_ in ids}
+        first, *rest = sorted(ids, key=lambda id_: (-len(held[id_].lines), len(id_), id_))
+        for id_ in rest:
+            end = held[id_].end
+            found[id_] = Double(first, bool(end) and end not in held[first].holds)
+    return found
+
+
+def _joined(desk: Desk, id_: str) -> History:
+    """All that the files of a job lead to; without lines where they can't be read."""
+    path = desk.path(id_)
+    try:
+        return Joining(path, KIND, Record, rescue=True).joined().history
+    except (CrewdeskError, OSError):
+        return History(path, ())
+
 
 _ASIDE = re.compile(r"\.(damaged|merged)-\d{8}-\d{6}(-\d+)?\Z")
 

@@ -16,12 +16,20 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from crewdesk.errors import CrewdeskError, Damaged, Newer
-from crewdesk.job.change import Change, Tables, copied, put, rows_after
+from crewdesk.job.change import (
+    Change,
+    Tables,
+    copied,
+    difference,
+    in_common,
+    put,
+    rows_after,
+    undone,
+)
 from crewdesk.job.rows import Rows
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.history_lines import HISTORY, History, Line, copy_files, histories
-from crewdesk.store.table_changes import difference, in_common, undone
 
 MakeRecord = Callable[[Tables], Rows]
 ONE_BEGINNING = "job"

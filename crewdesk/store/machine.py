@@ -8,8 +8,7 @@ from pathlib import Path
 
 from crewdesk.errors import BadInput
 from crewdesk.job.text_limits import brief
-from crewdesk.store.disk import fit_name
-from crewdesk.store.regular import AFRESH, open_handle, read_bytes
+from crewdesk.store.disk import AFRESH, fit_name, open_handle, read_bytes
 
 LONGEST = 24
 XDG = sys.platform == "linux"

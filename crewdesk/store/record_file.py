@@ -11,11 +11,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from crewdesk.errors import CrewdeskError, Damaged, NotAllowed, NotSaved, ReadOnly
-from crewdesk.job.change import Change, Doc, Tables, rows_after
+from crewdesk.job.change import Change, Doc, Tables, changed_rows, rows_after
 from crewdesk.job.rows import Rows
-from crewdesk.store.regular import ALL_OURS
+from crewdesk.store.disk import ALL_OURS
 from crewdesk.store.storage import RecordStorage
-from crewdesk.store.table_changes import changed_rows
 
 if TYPE_CHECKING:
     from filelock import FileLock

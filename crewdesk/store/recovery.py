@@ -7,9 +7,9 @@ from datetime import datetime, tzinfo
 from pathlib import Path
 
 from crewdesk.errors import CrewdeskError, Damaged, NotAllowed, NotSaved
-from crewdesk.job.change import Change, Doc, Tables
+from crewdesk.job.change import Change, Doc, Tables, difference
 from crewdesk.store.checkpoint import Checkpoint, Head
-from crewdesk.store.disk import sync
+from crewdesk.store.disk import NEW, open_handle, read_bytes, sync
 from crewdesk.store.history_lines import HISTORY, History, change_in, histories, named
 from crewdesk.store.joining import (
     WHOLE,
@@ -20,9 +20,7 @@ from crewdesk.store.joining import (
     holds,
     is_strange,
 )
-from crewdesk.store.regular import NEW, open_handle, read_bytes
 from crewdesk.store.storage import RecordStorage
-from crewdesk.store.table_changes import difference
 
 MOST_TOLD = 3
 

@@ -21,9 +21,9 @@ from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord, change_shop, changed_values
 from crewdesk.job.change import Change
 from crewdesk.store import machine_clock
+from crewdesk.store.disk import unreadable, why_no_folder
 from crewdesk.store.history_lines import histories, stamp
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked, release
-from crewdesk.store.regular import unreadable, why_no_folder
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo

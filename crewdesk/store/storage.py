@@ -20,6 +20,7 @@ from crewdesk.errors import CrewdeskError, Damaged, Newer, NotSaved, Unsure
 from crewdesk.job.change import Change, Doc, Tables, copied, put, rows_after
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import START, Checkpoint, Head, Place
+from crewdesk.store.disk import unreadable
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.history_lines import (
     HISTORY,
@@ -33,12 +34,11 @@ from crewdesk.store.history_lines import (
     histories,
     stamp,
 )
-from crewdesk.store.regular import unreadable
 
 if TYPE_CHECKING:
     from crewdesk.job.sync.undoing import Undoing
     from crewdesk.store.joining import Joined, Joining, MakeRecord
-from crewdesk.store.table_changes import in_order, with_same_rows
+from crewdesk.job.change import in_order, with_same_rows
 
 NEAR = 100
 """So many of the last lines a whole file names one by one, so that it can be told what it has

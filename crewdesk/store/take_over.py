@@ -14,9 +14,8 @@ from pathlib import Path
 
 from crewdesk.errors import NotAllowed
 from crewdesk.store.checkpoint import put_file
-from crewdesk.store.disk import replace
+from crewdesk.store.disk import ALL_OURS, read_bytes, replace
 from crewdesk.store.history_lines import HISTORY
-from crewdesk.store.regular import ALL_OURS, read_bytes
 
 KEPT = "kept-from-schema-3"
 _ID = "[a-z0-9][a-z0-9-]*"

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from crewdesk.job.lumber.stock_list import take_stock_in
 from crewdesk.store.desk import Desk
-from crewdesk.store.shipped import shipped
+from crewdesk.store.disk import shipped
 
 BEGUN = datetime.fromisoformat("2026-03-06T07:00:00-07:00")
 """After the last change of the sample job."""

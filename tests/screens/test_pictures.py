@@ -19,7 +19,7 @@ from crewdesk.job.cuts.marks import marks
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.lumber.takeoff import Board, CutFrom
 from crewdesk.length import DEFAULT_STEP, STEPS
-from crewdesk.paper.scale_text import READ_THE_SQUARE
+from crewdesk.paper.lengths import READ_THE_SQUARE
 from crewdesk.screens.material.boards import cut_board_picture
 from crewdesk.screens.parts.canvas import TEXTURES, Canvas, Scale, true_scale
 from crewdesk.screens.piece.beam_pictures import ceiling_picture, section_picture

@@ -28,7 +28,7 @@ from crewdesk.screens.parts.themes import (
     load_themes,
     read_theme,
 )
-from crewdesk.store.shipped import shipped
+from crewdesk.store.disk import shipped
 
 SHIPPED = ("daylight", "night", "safe")
 

@@ -18,8 +18,7 @@ from crewdesk.store import checkpoint
 from crewdesk.store.beginnings import begun
 from crewdesk.store.books import counted, issue, past_jobs, preview
 from crewdesk.store.desk import Desk
-from crewdesk.store.doubles import doubles
-from crewdesk.store.integrity import check
+from crewdesk.store.integrity import check, doubles
 
 SAMPLE = Path(__file__).parents[2] / "sample_data" / "tamarack-bend.json"
 JOB = "tamarack-bend"

@@ -15,8 +15,10 @@ from crewdesk.job.beams import beams
 from crewdesk.paper.job_document import check_new, free_name, write_new
 from crewdesk.store import disk
 from crewdesk.store.disk import (
+    NEW,
     fit_name,
     is_device,
+    open_handle,
     replace,
     sync,
     sync_folder,
@@ -24,7 +26,6 @@ from crewdesk.store.disk import (
     why_unfit,
     write_at,
 )
-from crewdesk.store.regular import NEW, open_handle
 
 FULL = 51
 """F_FULLFSYNC in macOS' <sys/fcntl.h>."""

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from crewdesk.cli import main
-from crewdesk.store import disk, regular
+from crewdesk.store import disk
 from crewdesk.store.desk import Desk
-from crewdesk.store.regular import AFRESH, NEW, NotRegular, open_handle, read_bytes
+from crewdesk.store.disk import AFRESH, NEW, NotRegular, open_handle, read_bytes
 from tests.conftest import IMPORT_SAMPLE, SAMPLE
 from tests.sampled import sampled
 
@@ -168,7 +168,7 @@ def test_it_works_where_the_system_lacks_the_flags(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Windows has neither O_NOFOLLOW nor O_NONBLOCK; the links are looked at before."""
-    monkeypatch.setattr(regular, "_NO_LINK", 0)
+    monkeypatch.setattr(disk, "_NO_LINK", 0)
     monkeypatch.setattr(disk, "_SAFE", getattr(os, "O_BINARY", 0))
     os.close(open_handle(tmp_path / "new", NEW))
     (tmp_path / "deep").mkdir()

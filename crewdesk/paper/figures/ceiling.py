@@ -7,7 +7,7 @@ from crewdesk.errors import BadInput
 from crewdesk.length import Step, show_length
 from crewdesk.paper.figures import Figure, step_of, warned
 from crewdesk.paper.lengths import length_json, lengths_json, with_unit
-from crewdesk.paper.text.uncertainty_text import within, within_json
+from crewdesk.paper.text.mark_text import within, within_json
 from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.ceiling import Scribe, Station, scribe
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS

@@ -20,7 +20,15 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import next_stage
 from crewdesk.length import Step
 from crewdesk.paper.plain import plain
-from crewdesk.paper.sheets.bottom_drawn import FACE_HIGH, SECTION_HIGH, flat_strip, section_drawn
+from crewdesk.paper.sheets.boards_drawn import (
+    FACE_HIGH,
+    SECTION_HIGH,
+    BoardScale,
+    board_scale,
+    flat_strip,
+    section_drawn,
+    side_strip,
+)
 from crewdesk.paper.sheets.pages import (
     Block,
     Figures,
@@ -33,7 +41,6 @@ from crewdesk.paper.sheets.pages import (
     put_list,
 )
 from crewdesk.paper.sheets.pen import TYPE, TypeSizes, lead
-from crewdesk.paper.sheets.side_drawn import BoardScale, board_scale, side_strip
 from crewdesk.paper.text.cutlist import (
     NO_PITCH,
     PieceReport,

@@ -38,7 +38,12 @@ from crewdesk.paper.text.exceptions_report import (
     waived_lines,
     waived_values,
 )
-from crewdesk.paper.text.mark_text import lines_of, values_of
+from crewdesk.paper.text.mark_text import (
+    lines_of,
+    uncertainty_cautions,
+    uncertainty_lines,
+    values_of,
+)
 from crewdesk.paper.text.scribe_notes import (
     kept_lines,
     scribe_cut_json,
@@ -47,7 +52,6 @@ from crewdesk.paper.text.scribe_notes import (
     tool_lines,
 )
 from crewdesk.paper.text.skew_notes import compound_json, skew_notes, square_lines
-from crewdesk.paper.text.uncertainty_text import uncertainty_cautions, uncertainty_lines
 from crewdesk.trade.cuts.ceiling import DROP_SHORT, Scribe
 from crewdesk.trade.cuts.pitch import PER_FOOT, Pitch
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine

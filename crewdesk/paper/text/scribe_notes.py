@@ -21,7 +21,7 @@ from crewdesk.job.cuts.scribing import (
 from crewdesk.length import Step, show_length
 from crewdesk.paper.lengths import length_json, lengths_json, with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.paper.text.uncertainty_text import within, within_json
+from crewdesk.paper.text.mark_text import within, within_json
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, Scribers, ShopMachine
 

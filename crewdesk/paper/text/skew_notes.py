@@ -19,7 +19,7 @@ from crewdesk.length import (
     show_up,
 )
 from crewdesk.paper.lengths import degrees_shown, with_unit
-from crewdesk.paper.text.uncertainty_text import within
+from crewdesk.paper.text.mark_text import within
 from crewdesk.trade.cuts.bottom_cut import OTHER_SLANTS
 from crewdesk.trade.cuts.sloped_side import Compound
 from crewdesk.trade.cuts.sureness import skew_off

@@ -11,9 +11,8 @@ from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.lumber.takeoff import Board, CutFrom
 from crewdesk.job.record import Record
 from crewdesk.length import SIXTY_FOURTH, Step
-from crewdesk.paper.lengths import board_length, with_unit
+from crewdesk.paper.lengths import board_length, cell_scales, with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.paper.scale_text import cell_scales
 from crewdesk.paper.text.plan_summary import bar, rows_of, scarfed, splice_ends
 from crewdesk.paper.text.takeoff import buy_head, buy_total
 from crewdesk.screens.parts.canvas import TEXTURES, Canvas, Points, Scale

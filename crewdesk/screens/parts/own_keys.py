@@ -25,7 +25,7 @@ from crewdesk.errors import NotAllowed
 from crewdesk.job.text_limits import brief, quoted
 from crewdesk.paper.sheet import Sheet
 from crewdesk.screens.parts.actions import AREAS, EVERYWHERE, Area
-from crewdesk.store.regular import open_to_read
+from crewdesk.store.disk import open_to_read
 
 FILE = "keys.toml"
 LARGEST = 100_000

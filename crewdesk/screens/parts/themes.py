@@ -18,8 +18,7 @@ from typing import Any, NamedTuple
 
 from textual.theme import Theme
 
-from crewdesk.store.regular import APPLE_DOUBLE, read_bytes
-from crewdesk.store.shipped import shipped
+from crewdesk.store.disk import APPLE_DOUBLE, read_bytes, shipped
 
 GROUNDS = ("background", "surface", "panel")
 ENTRY = ("entry",)

@@ -9,9 +9,15 @@ from crewdesk.job.beams.beam import Beam
 from crewdesk.job.cuts.cleats import cleat_line_of
 from crewdesk.job.cuts.section_shapes import section_shapes
 from crewdesk.length import Length, Step, exact, show_length
-from crewdesk.paper.lengths import degrees_shown, with_unit, with_unit_at_most
+from crewdesk.paper.lengths import (
+    cell_scales,
+    degrees_shown,
+    enlarged,
+    true_cell_scale,
+    with_unit,
+    with_unit_at_most,
+)
 from crewdesk.paper.plain import plain
-from crewdesk.paper.scale_text import cell_scales, enlarged, true_cell_scale
 from crewdesk.screens.parts.canvas import CELL, NEARLY, TEXTURES, Canvas, Scale, true_scale
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
 from crewdesk.trade.cuts.cleat import CLEAT

@@ -10,9 +10,16 @@ from crewdesk.job.cuts.mark_list import end_mark
 from crewdesk.job.cuts.marks import BottomMarks
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.length import Step, exact
-from crewdesk.paper.lengths import degrees_shown, with_unit, with_unit_at_most
+from crewdesk.paper.lengths import (
+    READ_THE_SQUARE,
+    cell_scales,
+    degrees_shown,
+    enlarged,
+    true_cell_scale,
+    with_unit,
+    with_unit_at_most,
+)
 from crewdesk.paper.plain import plain
-from crewdesk.paper.scale_text import READ_THE_SQUARE, cell_scales, enlarged, true_cell_scale
 from crewdesk.paper.text.mark_text import figure_of
 from crewdesk.screens.parts.canvas import CELL, NEARLY, Canvas, Scale, true_scale
 from crewdesk.trade.cuts.bottom_cut import BottomCut

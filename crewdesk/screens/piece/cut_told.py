@@ -25,10 +25,15 @@ from crewdesk.length import INCHES_PER_FOOT, Length, Step, show_length
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.cutlist import missing_of, missing_text, wall
 from crewdesk.paper.text.dry_fit import fit_lines
-from crewdesk.paper.text.mark_text import mark_words, rows_of
+from crewdesk.paper.text.mark_text import (
+    mark_words,
+    rows_of,
+    uncertainty_cautions,
+    uncertainty_line,
+    within,
+)
 from crewdesk.paper.text.scribe_notes import scribe_cut_line
 from crewdesk.paper.text.skew_notes import skew_notes
-from crewdesk.paper.text.uncertainty_text import uncertainty_cautions, uncertainty_line, within
 from crewdesk.screens.parts.picture import Draw
 from crewdesk.screens.piece.beam_pictures import section_picture
 from crewdesk.screens.piece.board_pictures import board_picture, bottom_picture

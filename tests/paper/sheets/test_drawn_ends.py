@@ -10,9 +10,9 @@ from crewdesk.job.cuts.marks import marks
 from crewdesk.job.record import Record
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.pdf_writer import Lettering, pdf_writer
+from crewdesk.paper.sheets.boards_drawn import BoardScale, side_strip
 from crewdesk.paper.sheets.pages import Pages
 from crewdesk.paper.sheets.pen import PAPERS, TYPE
-from crewdesk.paper.sheets.side_drawn import BoardScale, side_strip
 from crewdesk.trade.cuts.section import Section
 
 UNKNOWN = "Measure the walls with the square to know the slant"
