@@ -14,7 +14,6 @@ from crewdesk.job.sync.contradictions import Before, CameIn, came_in, contradict
 from crewdesk.store.desk import Desk
 from crewdesk.store.disk import APPLE_DOUBLE, unreadable, why_no_folder
 from crewdesk.store.history_lines import HISTORY, History
-from crewdesk.store.job_file import KIND
 from crewdesk.store.job_file import KIND as JOB
 from crewdesk.store.joining import Copy, Joined, Joining, MakeRecord, holds, is_strange
 from crewdesk.store.shop_file import KIND as SHOP
@@ -52,7 +51,7 @@ def _joined(desk: Desk, id_: str) -> History:
     """All that the files of a job lead to; without lines where they can't be read."""
     path = desk.path(id_)
     try:
-        return Joining(path, KIND, Record, rescue=True).joined().history
+        return Joining(path, JOB, Record, rescue=True).joined().history
     except (CrewdeskError, OSError):
         return History(path, ())
 
@@ -231,7 +230,7 @@ def would_come_in(desk: Desk, named: str) -> Iterator[tuple[str, CameIn]]:
     next change takes that in."""
     try:
         id_ = desk.find(named)
-        storage = RecordStorage(desk.path(id_), KIND, Record)
+        storage = RecordStorage(desk.path(id_), JOB, Record)
         if storage.arrived:
             alone = record_of(desk, storage, storage.alone)
             yield id_, came_in(record_of(desk, storage), Before.of(alone), storage.arrived)
