@@ -12,14 +12,10 @@ from datetime import datetime
 from enum import Enum
 from itertools import chain
 from math import isfinite
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.text_limits import brief
-
-if TYPE_CHECKING:
-    pass
-
 
 Doc = dict[str, Any]
 Tables = dict[str, dict[str, Doc]]

@@ -22,6 +22,7 @@ from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beams.beam import Beam, beam_outline, with_pieces
 from crewdesk.job.beams.readings import READ_TO
 from crewdesk.job.change import Change, Doc, Edit, Tables
+from crewdesk.job.job_row import BEGUN, Job
 from crewdesk.job.parsing import fraction
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.steps.stages import Stages
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
     from crewdesk.job.lumber.takeoff import Board
     from crewdesk.job.sync.undoing import Then, Ticked
     from crewdesk.job.time.entry import Entry
-from crewdesk.job.job_row import BEGUN, Job
 
 JOB_ROW = ONLY_ROW
 

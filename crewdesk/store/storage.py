@@ -17,7 +17,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewdesk.errors import CrewdeskError, Damaged, Newer, NotSaved, Unsure
-from crewdesk.job.change import Change, Doc, Tables, copied, put, rows_after
+from crewdesk.job.change import (
+    Change,
+    Doc,
+    Tables,
+    copied,
+    in_order,
+    put,
+    rows_after,
+    with_same_rows,
+)
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import START, Checkpoint, Head, Place
 from crewdesk.store.disk import unreadable
@@ -38,7 +47,6 @@ from crewdesk.store.history_lines import (
 if TYPE_CHECKING:
     from crewdesk.job.sync.undoing import Undoing
     from crewdesk.store.joining import Joined, Joining, MakeRecord
-from crewdesk.job.change import in_order, with_same_rows
 
 NEAR = 100
 """So many of the last lines a whole file names one by one, so that it can be told what it has

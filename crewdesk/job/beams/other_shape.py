@@ -24,7 +24,7 @@ from crewdesk.job.cuts.scribing import shape_of, sides_read, sides_under
 from crewdesk.job.cuts.walls import BOTH, wall_ratio
 from crewdesk.length import SIXTY_FOURTH, exact
 from crewdesk.trade.cuts.instruments import apart_off
-from crewdesk.trade.cuts.sureness import Measured
+from crewdesk.trade.cuts.measured import Measured
 
 SCRIBED_OFF = Fraction(1)
 """How much a scribe takes off a side at the most, as a rule, in inches (common practice, no

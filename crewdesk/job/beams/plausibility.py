@@ -37,8 +37,9 @@ from crewdesk.length import (
 from crewdesk.sentence import in_mm
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.instruments import apart_off
+from crewdesk.trade.cuts.measured import Measured
 from crewdesk.trade.cuts.side_board import Side, side_cut
-from crewdesk.trade.cuts.sureness import Measured, ends_must_agree, must_agree
+from crewdesk.trade.cuts.sureness import ends_must_agree, must_agree
 
 ON_THE_LINE = THIRTY_SECOND
 """How far a length between the walls can be off for the line that the tape is held along, in

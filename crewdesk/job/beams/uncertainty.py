@@ -24,24 +24,28 @@ from crewdesk.trade.angle import tangent
 from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.instruments import Instrument, Instruments, apart_off
-from crewdesk.trade.cuts.scribe_sureness import ScribedAt, ScribeSureness, scribe_sureness
-from crewdesk.trade.cuts.side_board import End
-from crewdesk.trade.cuts.skew import BACK_BEVEL
-from crewdesk.trade.cuts.sureness import (
-    FlatBoardSureness,
+from crewdesk.trade.cuts.measured import (
     Measured,
     OnSlope,
     Two,
     at_edges,
-    cleat_sureness,
     end_ratios,
-    flat_board_sureness,
     in_slope,
     lean_of,
     room,
-    side_sureness,
     skew_of,
     twist,
+)
+from crewdesk.trade.cuts.side_board import End
+from crewdesk.trade.cuts.skew import BACK_BEVEL
+from crewdesk.trade.cuts.sureness import (
+    FlatBoardSureness,
+    ScribedAt,
+    ScribeSureness,
+    cleat_sureness,
+    flat_board_sureness,
+    scribe_sureness,
+    side_sureness,
 )
 
 Typed = Mapping[str, Reading] | None

@@ -11,7 +11,7 @@ from crewdesk.paper.text.mark_text import within, within_json
 from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.ceiling import Scribe, Station, scribe
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
-from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
+from crewdesk.trade.cuts.sureness import scribe_sureness
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "scriber setting, gaps and cut depths of a pair under a ceiling"

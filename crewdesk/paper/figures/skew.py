@@ -15,6 +15,7 @@ from crewdesk.trade.cuts.board_end import BoardEnd, EdgeProfile, WallAt
 from crewdesk.trade.cuts.board_end import board_ends as bottom_ends
 from crewdesk.trade.cuts.dry_fit import BEVEL_FROM
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
+from crewdesk.trade.cuts.measured import skew_of
 from crewdesk.trade.cuts.skew import (
     SQUARE,
     BottomEdges,
@@ -24,7 +25,7 @@ from crewdesk.trade.cuts.skew import (
     bottom_edges,
     hidden_by,
 )
-from crewdesk.trade.cuts.sureness import skew_allowed, skew_of
+from crewdesk.trade.cuts.sureness import skew_allowed
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "back bevels, and the bottom board's edges and ends, at walls out of square"

@@ -14,8 +14,9 @@ from crewdesk.paper.figures import Figure, step_of, warned
 from crewdesk.paper.figures.end import read_end
 from crewdesk.paper.text.mark_text import within, within_json
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, apart_off, read_own
+from crewdesk.trade.cuts.measured import Measured
 from crewdesk.trade.cuts.side_board import SideCut, side_cut
-from crewdesk.trade.cuts.sureness import Measured, must_agree, side_sureness
+from crewdesk.trade.cuts.sureness import must_agree, side_sureness
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "how far each mark of a side board can be off"

@@ -21,8 +21,8 @@ from crewdesk.length import (
 from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.paper.text.mark_text import within
 from crewdesk.trade.cuts.bottom_cut import OTHER_SLANTS
+from crewdesk.trade.cuts.measured import skew_off
 from crewdesk.trade.cuts.sloped_side import Compound
-from crewdesk.trade.cuts.sureness import skew_off
 
 _WAYS = {
     "side": ("top cut back", "top out past"),

@@ -16,8 +16,8 @@ from crewdesk.sentence import Caution, caution
 from crewdesk.trade.bounds import more_than_zero, zero_or_more
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.cuts.resting import Alone, Resting, alone_cautions, resting, scribed_alone
-from crewdesk.trade.cuts.scribe_sureness import Gap, scribe_sureness
 from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.cuts.sureness import Gap, scribe_sureness
 
 
 class Station(NamedTuple):

@@ -11,7 +11,7 @@ from crewdesk.errors import BadInput
 from crewdesk.length import nearest
 from crewdesk.trade.cuts.ceiling import Pry, Scribe, Station, covering_margin, scribe
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
-from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
+from crewdesk.trade.cuts.sureness import scribe_sureness
 
 F = Fraction
 

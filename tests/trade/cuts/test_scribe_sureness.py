@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from crewdesk.trade.cuts.ceiling import Station, scribe
 from crewdesk.trade.cuts.instruments import REPEATS, USUAL_INSTRUMENTS
-from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
+from crewdesk.trade.cuts.sureness import scribe_sureness
 
 LINE = USUAL_INSTRUMENTS.line_laser
 WIDTH = Fr(8)

@@ -15,28 +15,30 @@ from hypothesis import strategies as st
 from crewdesk.errors import BadInput
 from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.instruments import REPEATS, USUAL_INSTRUMENTS, Instrument, apart_off
+from crewdesk.trade.cuts.measured import (
+    Measured,
+    OnSlope,
+    at_edges,
+    end_ratios,
+    in_slope,
+    lean_of,
+    offset_off,
+    room,
+    skew_of,
+    skew_off,
+)
 from crewdesk.trade.cuts.pitch import Pitch, pitch_off_by_two, read_pitch, slope
 from crewdesk.trade.cuts.side_board import EndReading, side_cut
 from crewdesk.trade.cuts.skew import SkewReading
 from crewdesk.trade.cuts.sloped_side import end_ratio, lean_ratio, sloped_side
 from crewdesk.trade.cuts.sureness import (
-    Measured,
-    OnSlope,
-    at_edges,
     cleat_sureness,
-    end_ratios,
     ends_must_agree,
     flat_board_sureness,
-    in_slope,
-    lean_of,
     must_agree,
-    offset_off,
-    room,
     short_level,
     side_sureness,
     skew_allowed,
-    skew_of,
-    skew_off,
 )
 
 F = Fraction
