@@ -11,9 +11,9 @@ import pytest
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.gaps import reveals_off
+from crewdesk.job.beams.measured import places_of
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.beams.plausibility import doubt
-from crewdesk.job.beams.uncertainty import places_of
 from crewdesk.job.change import Change, edit
 from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
 from crewdesk.job.cuts.changed_cuts import changed_cuts

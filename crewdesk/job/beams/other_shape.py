@@ -12,16 +12,16 @@ from typing import Any
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.forms import USUAL
+from crewdesk.job.beams.measured import BOTH, read_with, runs_of, squares_of
 from crewdesk.job.beams.pair import edit_pair
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import FOR, LENGTHS, LINE, READING_KINDS, Line, ReadFor, Reading
-from crewdesk.job.beams.uncertainty import read_with, runs_of, squares_of
 from crewdesk.job.change import Doc, Edit, Tables, edit
 from crewdesk.job.cuts.as_built import height_as_cut
 from crewdesk.job.cuts.cleats import reveal_of
 from crewdesk.job.cuts.cut import in_sentence
 from crewdesk.job.cuts.scribing import shape_of, sides_read, sides_under
-from crewdesk.job.cuts.walls import BOTH, wall_ratio
+from crewdesk.job.cuts.walls import wall_ratio
 from crewdesk.length import SIXTY_FOURTH, exact
 from crewdesk.trade.cuts.instruments import apart_off
 from crewdesk.trade.cuts.measured import Measured

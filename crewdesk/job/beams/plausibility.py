@@ -6,10 +6,7 @@ from itertools import pairwise
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
-from crewdesk.job.beams.other_shape import ceiling_for_other, holds_still, read_for_other
-from crewdesk.job.beams.piece import PARTNER, Piece
-from crewdesk.job.beams.readings import ENDS, NAMES, OF_KIND, READING_KINDS, Reading
-from crewdesk.job.beams.uncertainty import (
+from crewdesk.job.beams.measured import (
     a_over_b,
     edges_between,
     level_of,
@@ -20,6 +17,9 @@ from crewdesk.job.beams.uncertainty import (
     slants_of,
     squares_of,
 )
+from crewdesk.job.beams.other_shape import ceiling_for_other, holds_still, read_for_other
+from crewdesk.job.beams.piece import PARTNER, Piece
+from crewdesk.job.beams.readings import ENDS, NAMES, OF_KIND, READING_KINDS, Reading
 from crewdesk.job.cuts.as_built import built_figure
 from crewdesk.job.cuts.bottoms import cut_of, own_refused
 from crewdesk.job.cuts.cleats import reveal_of

@@ -10,13 +10,13 @@ from typing import Literal, NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.measured import BOTH
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.as_built import height_as_cut
 from crewdesk.job.cuts.cut import in_words
 from crewdesk.job.cuts.dry_fits import TO_LENGTH, dry_fit_of
 from crewdesk.job.cuts.marks import SideMarks, marks
 from crewdesk.job.cuts.scribing import pry_line, scribe_of, sides_under
-from crewdesk.job.cuts.walls import BOTH
 from crewdesk.job.steps.usual_stages import is_made_for
 from crewdesk.length import HIDDEN_AT_MOST, SIXTY_FOURTH, Length, Step, exact
 from crewdesk.trade.cuts.dry_fit import BEVEL_FROM, BackBevel, DryFit

@@ -6,12 +6,12 @@ from typing import Final, NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.measured import BOTH, read_with, runs_of, squares_of
 from crewdesk.job.beams.piece import OwnCut, Piece
 from crewdesk.job.beams.readings import Reading
-from crewdesk.job.beams.uncertainty import read_with, runs_of, squares_of
 from crewdesk.job.cuts.as_built import board_as_cut, height_as_cut, off_center, section_as_cut
 from crewdesk.job.cuts.cut import in_sentence
-from crewdesk.job.cuts.walls import BOTH, skew_at, wall_ratio, walls_of
+from crewdesk.job.cuts.walls import skew_at, wall_ratio, walls_of
 from crewdesk.length import Length, exact
 from crewdesk.trade.cuts.board_end import BoardEnd, WallAt
 from crewdesk.trade.cuts.bottom_cut import BottomCut, BottomReading, bottom_cut, top_cut

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.measured import BOTH
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.as_built import (
     cleat_height,
@@ -18,7 +19,7 @@ from crewdesk.job.cuts.as_built import (
     side_thickness,
 )
 from crewdesk.job.cuts.cut import in_words
-from crewdesk.job.cuts.walls import BOTH, side_cut_of, skew_at
+from crewdesk.job.cuts.walls import side_cut_of, skew_at
 from crewdesk.length import Length, exact
 from crewdesk.trade.cuts.cleat import CLEAT, CleatCut, cleat_span, wall_cleat_span
 from crewdesk.trade.cuts.section import cleat_line_at, is_on_back, on_relief, relief_per_edge

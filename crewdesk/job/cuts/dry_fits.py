@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, NamedTuple
 
 from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.measured import BOTH
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.beams.readings import Reading
@@ -25,7 +26,7 @@ from crewdesk.job.cuts.cut_figures import AsCut
 from crewdesk.job.cuts.mark_list import NO_SLANT_KNOWN
 from crewdesk.job.cuts.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.cuts.step_figures import DEGREES
-from crewdesk.job.cuts.walls import BOTH, comes_in, side_fit_of, skew_at, wall_ratio, walls_of
+from crewdesk.job.cuts.walls import comes_in, side_fit_of, skew_at, wall_ratio, walls_of
 from crewdesk.length import STEPS, Step, exact, rounded
 from crewdesk.trade.cuts.board_end import BoardEnd, WallAt, slants
 from crewdesk.trade.cuts.dry_fit import (

@@ -8,6 +8,7 @@ from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.forms import check_thickness
 from crewdesk.job.beams.in_plan import compound_cuts
+from crewdesk.job.beams.measured import BOTH
 from crewdesk.job.beams.piece import Piece, Spot
 from crewdesk.job.cuts.as_built import (
     cleat_projection,
@@ -40,7 +41,6 @@ from crewdesk.job.cuts.nails import (
 from crewdesk.job.cuts.rip_settings import SQUARE_RIP, cleat_cut, rip_cuts
 from crewdesk.job.cuts.scribe_settings import line_cut, scriber_cut, wall_edge_cuts
 from crewdesk.job.cuts.side_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts, side_cuts_to_length
-from crewdesk.job.cuts.walls import BOTH
 from crewdesk.job.job_row import Job
 from crewdesk.job.record import Record
 from crewdesk.job.steps.usual_stages import is_made_for

@@ -7,6 +7,7 @@ from typing import NamedTuple, TypeVar, cast
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import IT_IS_CUT, Beam
 from crewdesk.job.beams.forms import check_thickness
+from crewdesk.job.beams.measured import BOTH
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import Reading
 from crewdesk.job.cuts.as_built import (
@@ -20,7 +21,7 @@ from crewdesk.job.cuts.as_built import (
 )
 from crewdesk.job.cuts.bottoms import cut_of, own_refused, reads_as_one, top_cut_of
 from crewdesk.job.cuts.cleats import cleat_line_of, cleat_line_to_mark, cleats_of
-from crewdesk.job.cuts.walls import BOTH, behind_side, side_cut_of
+from crewdesk.job.cuts.walls import behind_side, side_cut_of
 from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.bottom_cut import BottomCut

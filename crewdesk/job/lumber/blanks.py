@@ -9,10 +9,11 @@ from typing import NamedTuple
 
 from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.measured import BOTH
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.as_built import board_as_cut, cleat_height, height_as_cut
 from crewdesk.job.cuts.marks import BottomMarks, SideMarks, as_it_is, marks
-from crewdesk.job.cuts.walls import BOTH, skew_at, slope_end, wall_ratio
+from crewdesk.job.cuts.walls import skew_at, slope_end, wall_ratio
 from crewdesk.job.lumber.cutting_rules import CuttingRules
 from crewdesk.job.record import Record
 from crewdesk.job.time.logged import piece_length

@@ -7,13 +7,13 @@ from itertools import groupby
 from typing import Any
 
 from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.measured import BOTH
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import READING_KINDS
 from crewdesk.job.beams.uncertainty import Sureness
 from crewdesk.job.cuts.bottoms import guessed_ends
 from crewdesk.job.cuts.mark_list import Mark, mark_list
 from crewdesk.job.cuts.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks, as_it_is
-from crewdesk.job.cuts.walls import BOTH
 from crewdesk.length import (
     DEFAULT_STEP,
     MM_PER_INCH,

@@ -6,12 +6,13 @@ from typing import Any
 
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.in_plan import bottom_edges, compound_cuts, ends_in_plan
+from crewdesk.job.beams.measured import BOTH
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import Reading
 from crewdesk.job.cuts.as_built import side_thickness
 from crewdesk.job.cuts.bottoms import taken_as_square
 from crewdesk.job.cuts.marks import BottomMarks, marks
-from crewdesk.job.cuts.walls import BOTH, at_ridge
+from crewdesk.job.cuts.walls import at_ridge
 from crewdesk.length import (
     Step,
     mixed,

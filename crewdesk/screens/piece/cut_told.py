@@ -8,6 +8,7 @@ from textual.content import Content
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.measured import BOTH
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import Reading
 from crewdesk.job.beams.uncertainty import Sureness, how_sure
@@ -17,7 +18,6 @@ from crewdesk.job.cuts.dry_fits import Tried, tried
 from crewdesk.job.cuts.mark_list import Mark, mark_list
 from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.cuts.scribe_way import ScribeCut
-from crewdesk.job.cuts.walls import BOTH
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.steps.gates import read_early
 from crewdesk.job.steps.stages import Stages
