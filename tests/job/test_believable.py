@@ -7,9 +7,10 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.ceiling import doubtful_ceiling
 from crewdesk.job.beams.forms import FORMS
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
-from crewdesk.job.beams.plausibility import doubt, doubtful_ceiling
+from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.beams.readings import READING_KINDS, Reading
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.steps import ticks

@@ -9,10 +9,11 @@ from pypdf import PdfReader
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.ceiling import doubtful_ceiling
 from crewdesk.job.beams.chosen_cuts import own_cut
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.beams.piece import Spot
-from crewdesk.job.beams.plausibility import doubt, doubtful_ceiling
+from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
 from crewdesk.length import STEPS, show_length
 from crewdesk.paper.sheets.parts import Printing, printed

@@ -2,7 +2,6 @@
 
 from datetime import UTC, datetime
 from fractions import Fraction
-from itertools import pairwise
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
@@ -17,14 +16,13 @@ from crewdesk.job.beams.measured import (
     slants_of,
     squares_of,
 )
-from crewdesk.job.beams.other_shape import ceiling_for_other, holds_still, read_for_other
+from crewdesk.job.beams.other_shape import holds_still, read_for_other
 from crewdesk.job.beams.piece import PARTNER, Piece
 from crewdesk.job.beams.readings import ENDS, NAMES, OF_KIND, READING_KINDS, Reading
 from crewdesk.job.cuts.as_built import built_figure
 from crewdesk.job.cuts.bottoms import cut_of, own_refused
 from crewdesk.job.cuts.cleats import reveal_of
 from crewdesk.job.cuts.cut import in_sentence
-from crewdesk.job.cuts.scribing import scribe_by_readings, sides_read, sides_under
 from crewdesk.length import (
     SIXTY_FOURTH,
     THIRTY_SECOND,
@@ -35,10 +33,9 @@ from crewdesk.length import (
     show_length,
 )
 from crewdesk.sentence import in_mm
-from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.instruments import apart_off
 from crewdesk.trade.cuts.measured import Measured
-from crewdesk.trade.cuts.side_board import Side, side_cut
+from crewdesk.trade.cuts.side_board import side_cut
 from crewdesk.trade.cuts.sureness import ends_must_agree, must_agree
 
 ON_THE_LINE = THIRTY_SECOND
@@ -49,23 +46,12 @@ ZERO = Fraction(0)
 ROUGH_OFF_AT_MOST = Fraction(6)
 """The first run of a beam may leave the rough length by this much, in inches (common
 practice, no source): a rough length is given to the foot."""
-
-
-CEILING_STEPS_AT_MOST = Fraction(1)
-"""A ceiling that goes up or down by more than this between two stations is read twice, in inches
-(common practice, no source)."""
-
-
 REVEAL_OFF_AT_MOST = Fraction(1, 32)
 """A reveal farther off the section's than this is read twice, in inches (common practice, no
 source)."""
-
-
 ASKEW = Fraction(1, 12)
 """Walls that are out of square by more than this between them, over the beam's width, need
 squares or second readings that say so (common practice, no source)."""
-
-
 STEEP = Fraction(1, 12)
 """A wall that leans more than this, gap over level, is read twice (common practice, no
 source); walls that pass for plumb lean a tenth of it."""
@@ -127,48 +113,6 @@ def doubtful_walls(beam: Beam) -> str | None:
     if found is None and bottom is not None and (edge_b := bottom.latest("edge_b")) is not None:
         found = _against_squares(beam, bottom, "edge_b", edge_b)
     return found
-
-
-def doubtful_ceiling(beam: Beam, made: Scribe | None = None) -> str | None:
-    """Return None where a beam's ceiling is believable, else one sentence why not: it was read for
-    another shape of the beam, or goes up or down by a lot between two neighboring stations and
-    was read so only once.
-
-    `made` is the scribe of readings that are being typed.
-    """
-    if made is None and (why := ceiling_for_other(beam)) is not None:
-        return why
-    try:
-        made = made or scribe_by_readings(beam)
-    except BadInput:
-        return None
-    if made is None:
-        return None
-    for side in sides_under(beam):
-        over = [one for one in made.marks if one.side == side]
-        for one, other in pairwise(over):
-            steps = other.gap - one.gap
-            if abs(steps) <= CEILING_STEPS_AT_MOST or _stepped_twice(beam, side, one.at, other.at):
-                continue
-            return (
-                f"The ceiling over {beam.label} {('drops' if steps < 0 else 'rises')} "
-                f"{_in(beam, abs(steps))} between {_bare(beam, one.at)} and "
-                f"{_in(beam, other.at)} from end 1, at side {side}. Measure it there "
-                "again; if it is right, save it once more."
-            )
-    return None
-
-
-def _stepped_twice(beam: Beam, side: Side, at: Fraction, other_at: Fraction) -> bool:
-    """Whether two readings of a ceiling step by more than is believed between two stations."""
-    times = 0
-    for read in beam.pair.ceilings:
-        if side not in sides_read(beam, read):
-            continue
-        heights = {one.at: one.height(side) for one in read.stations}
-        if at in heights and other_at in heights:
-            times += abs(heights[other_at] - heights[at]) > CEILING_STEPS_AT_MOST
-    return times > 1
 
 
 def _reveal(beam: Beam, piece: Piece, reading: Reading) -> str | None:

@@ -9,9 +9,10 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.ceiling import doubtful_ceiling
 from crewdesk.job.beams.measured import runs_of
 from crewdesk.job.beams.piece import Piece
-from crewdesk.job.beams.plausibility import doubt, doubtful_ceiling
+from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.beams.readings import BESIDE, NAMES, reading_name
 from crewdesk.job.cuts.bottoms import slant_unknown, unread_edge
 from crewdesk.job.cuts.changed_cuts import held_by

@@ -4,8 +4,8 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.ceiling import doubtful_ceiling
 from crewdesk.job.beams.other_shape import ceiling_for_other
-from crewdesk.job.beams.plausibility import doubtful_ceiling
 from crewdesk.job.beams.uncertainty import scribe_sure
 from crewdesk.job.cuts.as_built import open_at_ceiling
 from crewdesk.job.cuts.scribe_way import ScribeCut

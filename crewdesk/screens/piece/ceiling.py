@@ -13,10 +13,10 @@ from textual.widgets import Input, Static
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.ceiling import doubtful_ceiling
 from crewdesk.job.beams.other_shape import ceiling_for_other
 from crewdesk.job.beams.pair import MOST_STATIONS, CeilingRead
 from crewdesk.job.beams.piece import Spot
-from crewdesk.job.beams.plausibility import doubtful_ceiling
 from crewdesk.job.cuts.scribing import (
     read_ceiling,
     scribe_of,
