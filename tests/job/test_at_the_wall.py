@@ -5,7 +5,7 @@ from fractions import Fraction as Fr
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.beams import find_beam
 from crewdesk.job.beams.piece import Spot
-from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations

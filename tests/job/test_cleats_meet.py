@@ -9,8 +9,8 @@ import pytest
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.piece import Spot
+from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.cuts.cleats import check_cleats, cleats_of
-from crewdesk.job.cuts.machine import batch_settings
 from crewdesk.job.lumber.boards import change_rules
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.trade.cuts.section import Section

@@ -7,7 +7,7 @@ import pytest
 
 from crewdesk.job.beams import beams
 from crewdesk.job.cuts.answer_cut import cut_again, steps_opened
-from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.cuts.open_cuts import open_cuts
 from crewdesk.job.steps import ticks
 from tests.job.test_cut_figures import BOTTOM, A, B, Work

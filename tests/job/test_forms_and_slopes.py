@@ -16,7 +16,8 @@ from crewdesk.job.beams.in_plan import (
     read_squares,
 )
 from crewdesk.job.beams.plausibility import doubt
-from crewdesk.job.cuts.machine import batch_settings, cuts_of
+from crewdesk.job.cuts.batches import batch_settings
+from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.cuts.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
 from crewdesk.job.cuts.walls import at_ridge

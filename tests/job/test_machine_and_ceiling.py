@@ -7,7 +7,7 @@ import pytest
 from crewdesk.errors import BadInput
 from crewdesk.job.beams import beams, take
 from crewdesk.job.beams.beams import change_about, instruments_shown, nails_shown
-from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations, usual_places
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.job.steps.ticks import Spot

@@ -7,7 +7,8 @@ import pytest
 
 from crewdesk.job.beams import beams, take
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
-from crewdesk.job.cuts.machine import batch_settings, cuts_of
+from crewdesk.job.cuts.batches import batch_settings
+from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.scribing import read_ceiling, typed_stations

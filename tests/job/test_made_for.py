@@ -11,9 +11,10 @@ from crewdesk.job.beams import beams
 from crewdesk.job.beams.forms import FORMS
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.change import Change, edit
+from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.cuts.changed_cuts import changed_cuts, not_compared
 from crewdesk.job.cuts.dry_fits import beam_as_cut
-from crewdesk.job.cuts.machine import batch_settings, cuts_of
+from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.record import Record
 from crewdesk.job.steps import restage, ticks
 from crewdesk.job.steps.stages import KINDS

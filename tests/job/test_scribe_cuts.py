@@ -12,7 +12,7 @@ from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.beams import beams, take
 from crewdesk.job.beams.chosen_cuts import own_scribe_cut
 from crewdesk.job.beams.piece import Spot
-from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.steps.ticks import tick
 from crewdesk.paper.sheets.parts import Printing, printed

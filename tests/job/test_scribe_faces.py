@@ -12,7 +12,8 @@ import pytest
 
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.beams import find_beam
-from crewdesk.job.cuts.machine import batch_settings, cuts_of
+from crewdesk.job.cuts.batches import batch_settings
+from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.settings_text import notes_told
 from crewdesk.trade.cuts.shop_machine import WAYS, ShopMachine

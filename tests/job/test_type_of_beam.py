@@ -8,9 +8,9 @@ import pytest
 from crewdesk.job.beams import beams, take
 from crewdesk.job.beams.forms import FORMS
 from crewdesk.job.beams.piece import Spot
-from crewdesk.job.cuts.cleat_lengths import cleat_lengths
+from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.cuts.cleats import cleat_line_of, cleats_of
-from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.machine import cleat_lengths
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.lumber.boards import change_rules
 from crewdesk.length import DEFAULT_STEP, show_length

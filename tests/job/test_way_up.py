@@ -7,7 +7,7 @@ import pytest
 
 from crewdesk.job.beams import take
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
-from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.dry_fit import dry_fit_sheet

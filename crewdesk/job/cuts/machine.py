@@ -1,6 +1,6 @@
-"""How each machine is set for a batch, so that it is set as few times as possible."""
+"""How each machine is set for the cuts that one step of a piece takes."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -9,7 +9,7 @@ from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.forms import check_thickness
 from crewdesk.job.beams.in_plan import compound_cuts
 from crewdesk.job.beams.measured import BOTH
-from crewdesk.job.beams.piece import Piece, Spot
+from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.as_built import (
     cleat_projection,
     section_at_edge,
@@ -19,17 +19,22 @@ from crewdesk.job.cuts.as_built import (
 from crewdesk.job.cuts.at_the_wall import (
     ENDS_STAY,
     STRAIGHT_UP,
-    at_the_wall,
     edge_too_short,
     ends_before,
     rip_again,
     too_short,
 )
-from crewdesk.job.cuts.cleat_lengths import cleat_lengths, wall_cleat_height
 from crewdesk.job.cuts.cleats import check_cleats, cleat_line_to_mark
-from crewdesk.job.cuts.cut import Cut, Part
+from crewdesk.job.cuts.cut import Cut, Part, in_words
 from crewdesk.job.cuts.end_settings import SLANT_UNKNOWN, end_cuts
-from crewdesk.job.cuts.marks import BottomMarks, SideMarks, known_length, marks
+from crewdesk.job.cuts.marks import (
+    BottomMarks,
+    CleatMarks,
+    SideMarks,
+    as_it_is,
+    known_length,
+    marks,
+)
 from crewdesk.job.cuts.nails import (
     FRAMING_GAUGE,
     NAILED,
@@ -40,58 +45,64 @@ from crewdesk.job.cuts.nails import (
 )
 from crewdesk.job.cuts.rip_settings import SQUARE_RIP, cleat_cut, rip_cuts
 from crewdesk.job.cuts.scribe_settings import line_cut, scriber_cut, wall_edge_cuts
-from crewdesk.job.cuts.side_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts, side_cuts_to_length
+from crewdesk.job.cuts.scribing import cleats_wait
+from crewdesk.job.cuts.side_settings import bevel_cuts, side_cuts_to_length
 from crewdesk.job.job_row import Job
-from crewdesk.job.record import Record
 from crewdesk.job.steps.usual_stages import is_made_for
-from crewdesk.length import Step
+from crewdesk.length import Length, Step, Way, show_length
+from crewdesk.trade.cuts.cleat import CleatCut
 from crewdesk.trade.cuts.nails import Nail
-from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.trade.cuts.side_board import Side
 
+
+def cleat_lengths(beam: Beam, piece: Piece, on: Collection[str], step: Step) -> str:
+    """Return the length of each cleat `on` those sides, or the wall, and where it starts, in
+    words, or that it is too early for it; "" where they aren't known. Raises `BadInput`."""
+    if not_yet := cleats_wait(beam):
+        return not_yet
+    made = marks(beam, piece, projection=beam.habits.cleat)
+    if not isinstance(made, CleatMarks):
+        return ""
+    known = (one for one in as_it_is(made).cleats if one.on in on and one.length is not None)
+    return "; ".join(_words(one, step) for one in known)
+
+
+def wall_cleat_height(beam: Beam, piece: Piece, step: Step) -> str:
+    """Return how high the cleat on the wall goes, in words; "" for a beam without one. Raises
+    `BadInput`."""
+    made = marks(beam, piece, projection=beam.habits.cleat)
+    lines = (
+        [one.line for one in as_it_is(made).cleats if one.on == "wall"]
+        if isinstance(made, CleatMarks)
+        else []
+    )
+    if not lines:
+        return ""
+    return f"its lower edge {in_words(lines[0], step)} up from side A's bottom edge, all along"
+
+
+def _words(one: CleatCut, step: Step) -> str:
+    assert one.length is not None
+    where = "the wall" if one.on == "wall" else f"side {one.on}"
+    line = f"on {where} {_shown(one.length, step, 'down')} long"
+    if one.start is None:
+        return line
+    if one.on == "wall":
+        start = _shown(one.start, step, "up")
+        return f"{line}, from {start} off the end wall at end 1, along its lower edge"
+    past = one.start < 0
+    start = _shown(-one.start if past else one.start, step, "down" if past else "up")
+    way = "past" if past else "inside"
+    return f"{line}, from {start} {way} the show face's bottom corner at end 1"
+
+
+def _shown(value: Length, step: Step, way: Way) -> str:
+    return show_length(value, step, way=way) + ("" if step.mm else " in")
+
+
 EASED = Fraction(1, 8)
 """Radius of an eased edge in inches (common practice, no source)."""
-
-
-class Group(NamedTuple):
-    """Pieces that take one cut under one setting, the longest first.
-
-    `setting` holds what the machine is set to, rounded as it can be set; `signs` has `+` or
-    `-` by part where the true figure of every piece is a little more or less. `cut` names the
-    cut, `order` is the batch's pass that it comes in, from 1, and `finished` the pieces that
-    are done with it; `own` is what is marked on one piece alone. `placed` says where a fence
-    or stop is; `notes` how the board lies, a caution among them with `!` before it; `reasons`
-    why these boards are cut by this machine. `machine` is empty and `setting` too where a step
-    sets no machine, or where a piece's setting can't be known yet; `why` then says why.
-    """
-
-    machine: str
-    setting: Setting
-    spots: tuple[Spot, ...]
-    why: str = ""
-    cut: str = ""
-    order: int = 1
-    placed: str = ""
-    notes: tuple[str, ...] = ()
-    reasons: tuple[str, ...] = ()
-    signs: Mapping[str, str] = {}
-    finished: tuple[Spot, ...] = ()
-    own: Mapping[Spot, str] = {}
-
-
-class BatchSettings(NamedTuple):
-    """A batch's groups in the order to work through them, cut by cut; how often a machine is
-    set this way, and beam by beam."""
-
-    groups: tuple[Group, ...]
-    times_set: int
-    beam_by_beam: int
-
-    @property
-    def in_passes(self) -> bool:
-        """Whether there is more than one pass."""
-        return any(group.order > 1 for group in self.groups)
 
 
 NOT_MEASURED = "Not measured yet: the setting follows from the readings."
@@ -112,121 +123,6 @@ class _Asked(NamedTuple):
     beam: Beam
     piece: Piece
     machine: ShopMachine
-
-
-def batch_settings(
-    record: Record,
-    step_id: str,
-    spots: Iterable[Spot],
-    shop_machine: ShopMachine = USUAL_MACHINE,
-) -> BatchSettings:
-    """A batch grouped so that machines are set least often (see `setting_sheet`).
-
-    Settings are grouped as they are shown: two lengths that round to one stop are one group.
-    """
-    needs: list[Need] = []
-    signs: dict[tuple[str, int], Mapping[str, str]] = {}
-    last: dict[str, int] = {}
-    because: dict[tuple[str, int], str] = {}
-    own: dict[tuple[str, int], str] = {}
-    without: dict[tuple[str, tuple[str, ...]], list[Spot]] = {}
-    by_hand: dict[Spot, str] = {}
-    for spot in spots:
-        beam = record.beam(spot.beam)
-        piece = beam.piece(spot.piece)
-        cuts, why = cuts_of(record.job, beam, piece, step_id, shop_machine)
-        here = at_the_wall(beam, piece, step_id, record.job.step)
-        by_hand[spot] = here.own
-        if not cuts:
-            without.setdefault((why, here.notes), []).append(spot)
-        name, length = _name(spot), known_length(beam, piece) or Fraction(0)
-        last[name] = max((cut.turn for cut in cuts), default=0)
-        for cut in cuts:
-            set_to = [(part.name, *part.as_set(record.job.step)) for part in cut.parts]
-            setting = tuple((part, value) for part, value, _ in set_to)
-            signs[name, cut.turn] = {part: sign for part, _, sign in set_to}
-            # One rounded to the nearest can be over one board's figure and under another's; one
-            # that is rounded one way is safe for both.
-            near = tuple(
-                sign if part.way == "near" else ""
-                for part, (_, _, sign) in zip(cut.parts, set_to, strict=True)
-            )
-            because[name, cut.turn] = cut.why
-            own[name, cut.turn] = "; ".join(filter(None, (cut.own, here.own)))
-            words = (cut.name, cut.placed, cut.notes)
-            needs.append(Need(name, cut.machine, length, setting, cut.turn, *words, near))
-    sheet = setting_sheet(needs)
-    turns = sorted({need.order for need in needs})
-    groups = [
-        _group(one, turns.index(one.cut.order) + 1, signs, last)._replace(
-            reasons=_reasons(record, one, because),
-            own={_spot(n.piece): told for n in one.needs if (told := own[n.piece, n.order])},
-        )
-        for one in sheet.groups
-    ]
-    groups += [
-        _without(why, notes, tuple(found))._replace(
-            own={spot: told for spot in found if (told := by_hand[spot])},
-        )
-        for (why, notes), found in without.items()
-    ]
-    return BatchSettings(tuple(groups), sheet.times_set, sheet.beam_by_beam)
-
-
-def _without(why: str, notes: tuple[str, ...], spots: tuple[Spot, ...]) -> Group:
-    """The pieces that no machine is set for, and why, or what to do by hand."""
-    if why == NO_BEVEL:
-        return Group("", (), spots, cut=NO_BEVEL_CUT, notes=(why,), finished=spots)
-    return Group("", (), spots, why, notes=notes, finished=spots)
-
-
-def _group(
-    one: SettingGroup,
-    order: int,
-    signs: Mapping[tuple[str, int], Mapping[str, str]],
-    last: Mapping[str, int],
-) -> Group:
-    first = one.cut
-    of_each = [signs[need.piece, need.order] for need in one.needs]
-    return Group(
-        one.machine,
-        one.setting,
-        tuple(_spot(need.piece) for need in one.needs),
-        cut=first.cut,
-        order=order,
-        placed=first.placed,
-        notes=first.notes,
-        signs={
-            part: sign
-            for part, sign in of_each[0].items()
-            if sign and all(own[part] == sign for own in of_each)
-        },
-        finished=tuple(_spot(need.piece) for need in one.needs if last[need.piece] == need.order),
-    )
-
-
-def _reasons(
-    record: Record, group: SettingGroup, because: Mapping[tuple[str, int], str]
-) -> tuple[str, ...]:
-    """Why the boards of a group are cut by its machine: one sentence for all of them, or one
-    for each reason with its boards."""
-    boards: dict[str, list[str]] = {}
-    for need in group.needs:
-        if why := because[need.piece, need.order]:
-            spot = _spot(need.piece)
-            beam = record.beam(spot.beam)
-            boards.setdefault(why, []).append(f"{beam.label} {beam.piece(spot.piece).name}")
-    if [len(names) for names in boards.values()] == [len(group.needs)]:
-        return tuple(f"Why this way: {why}." for why in boards)
-    return tuple(f"{', '.join(names)}: {why}." for why, names in boards.items())
-
-
-def _name(spot: Spot) -> str:
-    return f"{spot.beam} {spot.piece}"
-
-
-def _spot(name: str) -> Spot:
-    return Spot(*name.split(" "))
 
 
 def cuts_of(

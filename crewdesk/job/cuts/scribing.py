@@ -289,3 +289,20 @@ def read_ceiling(
 def pry_line(pry: Pry, step: Step) -> str:
     """Return how far an end is brought down from where the pushed-up board rests."""
     return f"pry side {pry.side} down {in_words(pry.by, step)} at end {pry.end}"
+
+
+_SCRIBED = "cut-scribe"
+
+
+def cleats_wait(beam: Beam) -> str:
+    """Return that no cleat is cut to its length yet, in words, while a side under the ceiling is
+    still to be cut to its scribe line; else ""."""
+    waits = any(
+        piece.kind == "side"
+        and "ceiling" in piece.traits
+        and _SCRIBED in beam.ways.get("side", (_SCRIBED,))
+        and not ((mark := piece.steps.get(_SCRIBED)) is not None and mark.behind)
+        for piece in beam.pieces.values()
+    )
+    sides = "both sides are" if len(sides_under(beam)) > 1 else "the side is"
+    return f"don't cut cleats to length before {sides} cut to the scribe line" if waits else ""

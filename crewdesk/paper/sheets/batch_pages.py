@@ -4,7 +4,7 @@ to tick for every piece; stage by stage, each with its cautions."""
 from collections.abc import Sequence
 from itertools import groupby
 
-from crewdesk.job.cuts.machine import Group, batch_settings
+from crewdesk.job.cuts.batches import Group, batch_settings
 from crewdesk.job.record import Record
 from crewdesk.job.steps.cautions import DECORATIVE, SiteCaution, cautions
 from crewdesk.job.steps.run_sheet import Batch

@@ -16,10 +16,9 @@ from crewdesk.job.beams.uncertainty import Sureness, how_sure
 from crewdesk.job.cuts.at_the_wall import way_up_lines
 from crewdesk.job.cuts.bottoms import EDGE_B, reads_as_one
 from crewdesk.job.cuts.changed_cuts import shown_marks
-from crewdesk.job.cuts.cleat_lengths import cleats_wait
 from crewdesk.job.cuts.marks import BottomMarks, Marks, marks
 from crewdesk.job.cuts.scribe_way import ScribeCut, scribe_cut_known
-from crewdesk.job.cuts.scribing import scribe_of, sides_under
+from crewdesk.job.cuts.scribing import cleats_wait, scribe_of, sides_under
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
 from crewdesk.job.record import Record
 from crewdesk.job.steps.gates import read_early

@@ -6,9 +6,9 @@ from fractions import Fraction
 from itertools import groupby
 from typing import NamedTuple
 
+from crewdesk.job.cuts.batches import BatchSettings, Group
 from crewdesk.job.cuts.cut import BLADE, DEGREES
 from crewdesk.job.cuts.end_settings import MITER_SAW
-from crewdesk.job.cuts.machine import BatchSettings, Group
 from crewdesk.job.cuts.rip_settings import SQUARE_RIP
 from crewdesk.length import Step, mixed
 from crewdesk.paper.lengths import degrees_shown, with_unit

@@ -9,7 +9,7 @@ from textual.widget import Widget
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from crewdesk.job.cuts.machine import BatchSettings, Group, batch_settings
+from crewdesk.job.cuts.batches import BatchSettings, Group, batch_settings
 from crewdesk.job.steps.run_sheet import Batch, RunSheet
 from crewdesk.job.steps.ticks import Spot, tick_all
 from crewdesk.paper.plain import plain

@@ -4,7 +4,7 @@ from fractions import Fraction as Fr
 
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.beams import change_about
-from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.lumber.boards import change_rules
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.task import task_of

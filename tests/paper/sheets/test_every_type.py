@@ -8,7 +8,7 @@ import pytest
 
 from crewdesk.job.beams import beams
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
-from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.record import Record
 from crewdesk.paper.lengths import length_json

@@ -7,7 +7,7 @@ import pytest
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams import beams
-from crewdesk.job.cuts.machine import batch_settings
+from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.record import Record
 from crewdesk.job.steps.cautions import DECORATIVE, cautions
 from crewdesk.job.steps.run_sheet import RunSheet

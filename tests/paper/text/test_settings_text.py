@@ -3,7 +3,7 @@
 import pytest
 
 from crewdesk.job.beams.piece import Spot
-from crewdesk.job.cuts.machine import BatchSettings, Group, batch_settings
+from crewdesk.job.cuts.batches import BatchSettings, Group, batch_settings
 from crewdesk.job.cuts.scribe_settings import how_to_cut
 from crewdesk.paper.text.settings_text import notes_told, said_once, settings_explained
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, WAYS

@@ -1,0 +1,169 @@
+"""A batch of pieces for one step, grouped so that each machine is set as few times as can be."""
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from typing import NamedTuple
+
+from crewdesk.job.beams.piece import Spot
+from crewdesk.job.cuts.at_the_wall import at_the_wall
+from crewdesk.job.cuts.machine import cuts_of
+from crewdesk.job.cuts.marks import known_length
+from crewdesk.job.cuts.side_settings import NO_BEVEL, NO_BEVEL_CUT
+from crewdesk.job.record import Record
+from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
+from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
+
+
+class Group(NamedTuple):
+    """Pieces that take one cut under one setting, the longest first.
+
+    `setting` holds what the machine is set to, rounded as it can be set; `signs` has `+` or
+    `-` by part where the true figure of every piece is a little more or less. `cut` names the
+    cut, `order` is the batch's pass that it comes in, from 1, and `finished` the pieces that
+    are done with it; `own` is what is marked on one piece alone. `placed` says where a fence
+    or stop is; `notes` how the board lies, a caution among them with `!` before it; `reasons`
+    why these boards are cut by this machine. `machine` is empty and `setting` too where a step
+    sets no machine, or where a piece's setting can't be known yet; `why` then says why.
+    """
+
+    machine: str
+    setting: Setting
+    spots: tuple[Spot, ...]
+    why: str = ""
+    cut: str = ""
+    order: int = 1
+    placed: str = ""
+    notes: tuple[str, ...] = ()
+    reasons: tuple[str, ...] = ()
+    signs: Mapping[str, str] = {}
+    finished: tuple[Spot, ...] = ()
+    own: Mapping[Spot, str] = {}
+
+
+class BatchSettings(NamedTuple):
+    """A batch's groups in the order to work through them, cut by cut; how often a machine is
+    set this way, and beam by beam."""
+
+    groups: tuple[Group, ...]
+    times_set: int
+    beam_by_beam: int
+
+    @property
+    def in_passes(self) -> bool:
+        """Whether there is more than one pass."""
+        return any(group.order > 1 for group in self.groups)
+
+
+def batch_settings(
+    record: Record,
+    step_id: str,
+    spots: Iterable[Spot],
+    shop_machine: ShopMachine = USUAL_MACHINE,
+) -> BatchSettings:
+    """A batch grouped so that machines are set least often (see `setting_sheet`).
+
+    Settings are grouped as they are shown: two lengths that round to one stop are one group.
+    """
+    needs: list[Need] = []
+    signs: dict[tuple[str, int], Mapping[str, str]] = {}
+    last: dict[str, int] = {}
+    because: dict[tuple[str, int], str] = {}
+    own: dict[tuple[str, int], str] = {}
+    without: dict[tuple[str, tuple[str, ...]], list[Spot]] = {}
+    by_hand: dict[Spot, str] = {}
+    for spot in spots:
+        beam = record.beam(spot.beam)
+        piece = beam.piece(spot.piece)
+        cuts, why = cuts_of(record.job, beam, piece, step_id, shop_machine)
+        here = at_the_wall(beam, piece, step_id, record.job.step)
+        by_hand[spot] = here.own
+        if not cuts:
+            without.setdefault((why, here.notes), []).append(spot)
+        name, length = _name(spot), known_length(beam, piece) or Fraction(0)
+        last[name] = max((cut.turn for cut in cuts), default=0)
+        for cut in cuts:
+            set_to = [(part.name, *part.as_set(record.job.step)) for part in cut.parts]
+            setting = tuple((part, value) for part, value, _ in set_to)
+            signs[name, cut.turn] = {part: sign for part, _, sign in set_to}
+            # One rounded to the nearest can be over one board's figure and under another's; one
+            # that is rounded one way is safe for both.
+            near = tuple(
+                sign if part.way == "near" else ""
+                for part, (_, _, sign) in zip(cut.parts, set_to, strict=True)
+            )
+            because[name, cut.turn] = cut.why
+            own[name, cut.turn] = "; ".join(filter(None, (cut.own, here.own)))
+            words = (cut.name, cut.placed, cut.notes)
+            needs.append(Need(name, cut.machine, length, setting, cut.turn, *words, near))
+    sheet = setting_sheet(needs)
+    turns = sorted({need.order for need in needs})
+    groups = [
+        _group(one, turns.index(one.cut.order) + 1, signs, last)._replace(
+            reasons=_reasons(record, one, because),
+            own={_spot(n.piece): told for n in one.needs if (told := own[n.piece, n.order])},
+        )
+        for one in sheet.groups
+    ]
+    groups += [
+        _without(why, notes, tuple(found))._replace(
+            own={spot: told for spot in found if (told := by_hand[spot])},
+        )
+        for (why, notes), found in without.items()
+    ]
+    return BatchSettings(tuple(groups), sheet.times_set, sheet.beam_by_beam)
+
+
+def _without(why: str, notes: tuple[str, ...], spots: tuple[Spot, ...]) -> Group:
+    """The pieces that no machine is set for, and why, or what to do by hand."""
+    if why == NO_BEVEL:
+        return Group("", (), spots, cut=NO_BEVEL_CUT, notes=(why,), finished=spots)
+    return Group("", (), spots, why, notes=notes, finished=spots)
+
+
+def _group(
+    one: SettingGroup,
+    order: int,
+    signs: Mapping[tuple[str, int], Mapping[str, str]],
+    last: Mapping[str, int],
+) -> Group:
+    first = one.cut
+    of_each = [signs[need.piece, need.order] for need in one.needs]
+    return Group(
+        one.machine,
+        one.setting,
+        tuple(_spot(need.piece) for need in one.needs),
+        cut=first.cut,
+        order=order,
+        placed=first.placed,
+        notes=first.notes,
+        signs={
+            part: sign
+            for part, sign in of_each[0].items()
+            if sign and all(own[part] == sign for own in of_each)
+        },
+        finished=tuple(_spot(need.piece) for need in one.needs if last[need.piece] == need.order),
+    )
+
+
+def _reasons(
+    record: Record, group: SettingGroup, because: Mapping[tuple[str, int], str]
+) -> tuple[str, ...]:
+    """Why the boards of a group are cut by its machine: one sentence for all of them, or one
+    for each reason with its boards."""
+    boards: dict[str, list[str]] = {}
+    for need in group.needs:
+        if why := because[need.piece, need.order]:
+            spot = _spot(need.piece)
+            beam = record.beam(spot.beam)
+            boards.setdefault(why, []).append(f"{beam.label} {beam.piece(spot.piece).name}")
+    if [len(names) for names in boards.values()] == [len(group.needs)]:
+        return tuple(f"Why this way: {why}." for why in boards)
+    return tuple(f"{', '.join(names)}: {why}." for why, names in boards.items())
+
+
+def _name(spot: Spot) -> str:
+    return f"{spot.beam} {spot.piece}"
+
+
+def _spot(name: str) -> Spot:
+    return Spot(*name.split(" "))
