@@ -5,11 +5,10 @@ be said of it; nothing else decides that.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from fractions import Fraction
-from typing import NamedTuple
 
+from crewdesk.job.cuts.mark import Mark, as_cut_and_today, if_held, stock_mark
 from crewdesk.job.cuts.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks
-from crewdesk.length import HIDDEN_AT_MOST, Length, Step, Way, exact
+from crewdesk.length import Length
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.cleat import CleatCut
@@ -17,43 +16,6 @@ from crewdesk.trade.cuts.forms import Joint
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
 
 NO_SLANT_KNOWN = "slant not known, measure the walls with the square"
-
-
-class Mark(NamedTuple):
-    """One mark of a board.
-
-    `id` never changes; `name` says what it is, `at` where on the board, `note` the rest;
-    `end` is the end of the beam that it is at, 0 where it is at neither. `value` is in
-    inches, None where the mark is an angle or words alone; `way` is how it is rounded when
-    shown, to the nearest where a step is no more than `near_to` inches (see `way_at`); `deg` is
-    an angle in degrees that goes with it. `within` is how far the value can be off, in inches.
-    Marks of the same `row` are read together; `feeds` is the reading that it answers at once; a
-    `large` one is set at a machine or drawn on the board.
-
-    Of a board that was cut and kept though today's readings make another, `kept` is the
-    reason, the mark is as it was cut, and `today` is the one by today's readings, None where
-    they make none. `held` says that it is asked about again, after a further change.
-    """
-
-    id: str
-    name: str
-    value: Length | None = None
-    way: Way = "near"
-    at: str = ""
-    note: str = ""
-    deg: float | None = None
-    within: Length | None = None
-    row: str = ""
-    large: bool = False
-    end: int = 0
-    kept: str = ""
-    today: "Mark | None" = None
-    held: bool = False
-    near_to: Length = Fraction(0)
-
-    def way_at(self, step: Step) -> Way:
-        """Return how the value is rounded when it is shown to a step."""
-        return "near" if step.size <= self.near_to else self.way
 
 
 def mark_list(
@@ -69,33 +31,14 @@ def mark_list(
         edges = lengths_differ or _edges_differ(made.built)
         ends = not all(map(_as_the_edges, lists))
         found, cut = (_flat_board(one, edges=edges, ends=ends) for one in lists)
-        found = _as_built(found, cut, made.kept)
+        found = as_cut_and_today(found, cut, made.kept)
     elif made.built is not None:
-        found = _as_built(found, _found(made.built, key), made.kept)
+        found = as_cut_and_today(found, _found(made.built, key), made.kept)
     if made.built is not None:
-        found = (*found, *_stock(made))
+        found = (*found, *stock_mark(made))
     off = within or {}
     found = (one._replace(within=off.get(one.id)) for one in found)
-    return tuple(_if_held(one, made) for one in found)
-
-
-def _if_held(mark: Mark, made: Marks) -> Mark:
-    """A mark, with whether its cut was kept and is asked about again."""
-    if not mark.kept or not made.asked:
-        return mark
-    name = _FIGURES.get(mark.id, mark.id)
-    return mark._replace(held=name in made.asked or name not in made.kept)
-
-
-def _stock(made: Marks) -> Iterator[Mark]:
-    """How thick a kept board is, where it was ripped from other stock than the section's."""
-    if isinstance(made, CleatMarks) or made.built is None:
-        return
-    assert not isinstance(made.built, CleatMarks)
-    if made.built.thickness != made.thickness:
-        today = Mark("thickness", "stock", made.thickness, at="thick", row="stock")
-        mark = today._replace(value=made.built.thickness)
-        yield mark._replace(kept=_reason(mark, made.kept), today=today)
+    return tuple(if_held(one, made) for one in found)
 
 
 def _found(made: Marks, key: str) -> Iterable[Mark]:
@@ -104,76 +47,6 @@ def _found(made: Marks, key: str) -> Iterable[Mark]:
     if isinstance(made, BottomMarks):
         return _flat_board(made)
     return _cleats(made)
-
-
-def _as_built(
-    today: Iterable[Mark], built: Iterable[Mark], kept: Mapping[str, str]
-) -> Iterator[Mark]:
-    """The marks of a board as it was cut and kept, each with the one by today's readings where
-    that is another; and the reliefs and tilted edges that it was cut without."""
-    now = {one.id: one for one in today}
-    for mark in built:
-        other = now.pop(mark.id, _square_edge(mark))
-        if mark.id == "blank" or (other is not None and _alike(mark, other)):
-            yield mark
-        else:
-            yield mark._replace(kept=_reason(mark, kept), today=other)
-    for other in now.values():
-        if other.id.startswith("relief"):
-            none = other._replace(value=None, deg=None, at="", note="not relieved")
-            yield none._replace(kept=_reason(other, kept), today=other)
-        elif (square := _square_edge(other)) is not None:
-            yield square._replace(kept=_reason(other, kept), today=other)
-
-
-def _square_edge(mark: Mark) -> Mark | None:
-    """What a side's edge is where it isn't tilted as a mark says; None for other marks."""
-    name = _EDGES.get(mark.id)
-    if name is None:
-        return None
-    return mark._replace(name=name, value=None, deg=None, at="", note="square", large=False)
-
-
-_EDGES = {"bottom_edge": "bottom edge", "top_edge": "top edge", "back_height": "top edge"}
-"""By the mark of a side's tilted edge, what that edge is called."""
-
-
-def _alike(mark: Mark, other: Mark) -> bool:
-    """Whether two marks say the same of a board, but for less than can be shown."""
-    at = other.at if mark.id == "height" else mark.at  # its edges' own marks say what they are
-    if mark._replace(value=None, deg=None, at=at) != other._replace(value=None, deg=None):
-        return False
-    return _near(mark.value, other.value, HIDDEN_AT_MOST) and _near(mark.deg, other.deg, _SAME_DEG)
-
-
-_SAME_DEG = 0.05
-"""Angles that are closer than this, in degrees, are cut alike."""
-
-
-def _near(one: Length | None, other: Length | None, most: Length) -> bool:
-    if one is None or other is None:
-        return one is other
-    return abs(exact(one) - exact(other)) <= exact(most)
-
-
-def _reason(mark: Mark, kept: Mapping[str, str]) -> str:
-    return kept.get(_FIGURES.get(mark.id, mark.id)) or next(iter(kept.values()))
-
-
-_FIGURES = {
-    "end1": "end1_offset",
-    "end2": "end2_offset",
-    "cut1": "end1_offset",
-    "cut2": "end2_offset",
-    "cuts": "edge_a",
-    "back_a": "edge_a",
-    "back_b": "edge_b",
-    "edges": "width",
-    "bottom_edge": "height",
-    "top_edge": "height",
-    "back_height": "height",
-}
-"""By a mark's id, the figure of the check-off that it shows, where that is called otherwise."""
 
 
 def _side(made: SideMarks, side: Side) -> Iterator[Mark]:

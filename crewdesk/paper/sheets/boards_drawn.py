@@ -11,7 +11,6 @@ from crewdesk.job.cuts.mark_list import board_end_mark, end_mark
 from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.length import Length, Step, exact
-from crewdesk.paper.lengths import degrees_shown, with_unit_at_most
 from crewdesk.paper.lengths import READ_THE_SQUARE, degrees_shown, with_unit_at_most
 from crewdesk.paper.sheets.pages import Pages, Strip
 from crewdesk.paper.sheets.pen import BOARD, GREY, HAIR, INCH, Place, TypeSizes, lead

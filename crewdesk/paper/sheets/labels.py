@@ -15,7 +15,8 @@ from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.bottoms import reads_as_one
 from crewdesk.job.cuts.changed_cuts import held_cuts, shown_marks
 from crewdesk.job.cuts.dry_fits import TO_LENGTH, beam_as_cut
-from crewdesk.job.cuts.mark_list import Mark, mark_list
+from crewdesk.job.cuts.mark import Mark
+from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import Marks, marks
 from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import next_stage

@@ -12,7 +12,8 @@ from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import READING_KINDS
 from crewdesk.job.beams.uncertainty import Sureness
 from crewdesk.job.cuts.bottoms import guessed_ends
-from crewdesk.job.cuts.mark_list import Mark, mark_list
+from crewdesk.job.cuts.mark import Mark
+from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks, as_it_is
 from crewdesk.length import (
     DEFAULT_STEP,

@@ -15,7 +15,8 @@ from crewdesk.job.beams.uncertainty import Sureness, how_sure
 from crewdesk.job.cuts.bottoms import taken_as_square
 from crewdesk.job.cuts.changed_cuts import shown_marks
 from crewdesk.job.cuts.dry_fits import Tried, tried
-from crewdesk.job.cuts.mark_list import Mark, mark_list
+from crewdesk.job.cuts.mark import Mark
+from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.cuts.scribe_way import ScribeCut
 from crewdesk.job.lumber.spliced import Spliced
