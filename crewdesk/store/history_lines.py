@@ -18,9 +18,9 @@ from pathlib import Path
 from typing import NamedTuple
 from zlib import crc32
 
-from crewdesk.errors import Damaged
+from crewdesk.errors import Damaged, Newer
 from crewdesk.job.change import Change
-from crewdesk.store.checkpoint import Place
+from crewdesk.store.checkpoint import Place, read_head
 from crewdesk.store.disk import open_to_read, read_bytes, unreadable
 
 HISTORY = ".history"
@@ -255,6 +255,19 @@ def histories(folder: Path) -> list[Path]:
 def copy_files(folder: Path) -> list[Path]:
     """Every whole copy in a record's folder, by name; raises `OSError`."""
     return [one for one in _files(folder) if re.fullmatch(_COPY, one.name)]
+
+
+def check_newer(path: Path, kind: str) -> None:
+    """Raise `Newer` where the crewdesk of another machine is, whose whole copy of the record lies
+    beside this machine's, `path`."""
+    for one in copy_files(path.parent):
+        if one.suffix == ".json" and one != path:
+            try:
+                read_head(one, kind)
+            except Newer:
+                raise
+            except (Damaged, OSError):
+                continue
 
 
 def _files(folder: Path) -> list[Path]:

@@ -1,36 +1,38 @@
-"""TinyDB over a record's storage, for what is put in: reading needs it not, and it takes
+"""TinyDB over a record's tables, for what is put in: reading needs it not, and it takes
 its time to load."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from tinydb import TinyDB
 from tinydb.storages import Storage
 from tinydb.table import Document
 
-from crewdesk.job.change import RowsAfter
-
-if TYPE_CHECKING:
-    from crewdesk.store.storage import RecordStorage
+from crewdesk.job.change import RowsAfter, Tables, in_order
 
 
-class _Seam(Storage):
-    """A record's storage as TinyDB takes its storages."""
+class _InMemory(Storage):
+    """Tables in memory as TinyDB takes its storages; those that it began with stay as they are."""
 
-    def __init__(self, record: "RecordStorage") -> None:
-        self._record = record
+    def __init__(self, begun: Tables) -> None:
+        self._begun = self.tables = begun
 
     def read(self) -> dict[str, dict[str, Any]] | None:
         """Return the tables, None for an empty record."""
-        return self._record.read()
+        return dict(self.tables) or None
 
-    def write(self, data: dict[str, dict[str, Any]]) -> None:
-        """Take new tables; they count once their change is saved."""
-        self._record.write(data)
+    def write(self, data: Tables) -> None:
+        """Take new tables. A row that was changed stays in its place, as on every machine that
+        reads the change."""
+        self.tables = {
+            name: rows if rows is (old := self._begun.get(name)) else in_order(old or {}, rows)
+            for name, rows in data.items()
+        }
 
 
-def put_in(storage: "RecordStorage", rows: RowsAfter) -> None:
-    """Put rows into the tables of a record, by their numbers; None takes one out."""
-    base = TinyDB(storage, storage=_Seam)
+def put_in(tables: Tables, rows: RowsAfter) -> Tables:
+    """Return the tables of a record with rows put in, by their numbers; None takes one out."""
+    memory = _InMemory(tables)
+    base = TinyDB(storage=lambda: memory)
     for name, docs in rows.items():
         table = base.table(name)
         if there := [int(row) for row in docs if table.contains(doc_id=int(row))]:
@@ -38,3 +40,4 @@ def put_in(storage: "RecordStorage", rows: RowsAfter) -> None:
         table.insert_multiple(
             Document(doc, int(row)) for row, doc in docs.items() if doc is not None
         )
+    return memory.tables

@@ -109,8 +109,7 @@ class RecordFile(Generic[_Record]):
 
         rows = rows_after(self.record.tables, change)
         self.record.check(rows, sound=sound)
-        with self._storage.taking(change):
-            put_in(self._storage, rows)
+        self._storage.take(change, put_in(self._storage.tables, rows))
         if self._undoing is not None:
             self._undoing.note(self._storage.changes, change)
         self._show(change.rows)

@@ -1,28 +1,27 @@
-"""TinyDB over a whole file and a history: what the disk holds of one record.
+"""A whole file and a history: what the disk holds of one record.
 
-TinyDB's own storage writes the whole file over itself, so that a kill can leave it
-unreadable. Here its tables live in memory; a change counts once its line stands in
-this machine's history (see `history_file`), and the tables are written whole only now and
-then (see `checkpoint`). So one tick costs one short line, however long the job is.
+The tables live in memory, where TinyDB puts rows in (see `record_base`); its own storage writes
+the whole file over itself, so that a kill can leave it unreadable. A change counts once its
+line stands in this machine's history (see `history_file`), and the tables are written whole only
+now and then (see `checkpoint`). So one tick costs one short line, however long the job is.
 
 A change that the disk did not take waits in memory. What another program or another machine
 did meanwhile is taken in before anything of ours is added to it (see `joining`).
 """
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Sequence
+from contextlib import suppress
 from datetime import datetime
 from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.errors import CrewdeskError, Damaged, Newer, NotSaved, Unsure
+from crewdesk.errors import CrewdeskError, Damaged, NotSaved, Unsure
 from crewdesk.job.change import (
     Change,
     Doc,
     Tables,
     copied,
-    in_order,
     put,
     rows_after,
     with_same_rows,
@@ -37,7 +36,7 @@ from crewdesk.store.history_lines import (
     Line,
     Stat,
     beginning,
-    copy_files,
+    check_newer,
     end_of,
     first_line,
     histories,
@@ -54,7 +53,7 @@ more than a history that was cut short."""
 
 
 class RecordStorage:
-    """The tables of one record, as TinyDB takes its storages (see `record_base`).
+    """The tables of one record, and its files.
 
     `tables` are as shown: `saved`, which the histories there lead to, and the changes that are
     `waiting`. `arrived` are changes of other machines that this one's own files did not have
@@ -80,7 +79,6 @@ class RecordStorage:
         self._begun = START
         self._session: list[Line] = []
         self._mine: set[str] = set()
-        self._staged: Tables | None = None
         self._unsure = self._strange = False
         self.alone: Tables = {}
         self.arrived: list[Change] = []
@@ -100,7 +98,7 @@ class RecordStorage:
             return False
         try:
             whole = checkpoint.read(self.path, self.kind)
-            self._check_newer()
+            check_newer(self.path, self.kind)
         except OSError as error:
             raise unreadable(self.path, error) from None
         try:
@@ -115,17 +113,6 @@ class RecordStorage:
         self._was(whole.head.written)
         self._add(tail, self.saved)
         return True
-
-    def _check_newer(self) -> None:
-        """Raise `Newer` where another machine's crewdesk is."""
-        for one in copy_files(self.path.parent):
-            if one.suffix == ".json" and one != self.path:
-                try:
-                    checkpoint.read_head(one, self.kind)
-                except Newer:
-                    raise
-                except (Damaged, OSError):
-                    continue
 
     def _hold_all(self, tail: Sequence[Line]) -> bool:
         """Whether every other history there ends in what is held, with some lines more."""
@@ -270,33 +257,13 @@ class RecordStorage:
             return self._session[number - begun - 1].change
         return self.history.one(number, self._begun)
 
-    # What TinyDB asks for
-
-    def read(self) -> Tables | None:
-        """The tables, for TinyDB."""
-        return dict(self.tables if self._staged is None else self._staged) or None
-
-    def write(self, tables: Tables) -> None:
-        """Take TinyDB's new tables; they count only inside `taking`. A row that was changed stays
-        in its place, as on every machine that reads the change."""
-        self._staged = {
-            name: rows if rows is (old := self.tables.get(name)) else in_order(old or {}, rows)
-            for name, rows in tables.items()
-        }
-
-    @contextmanager
-    def taking(self, change: Change) -> Iterator[None]:
-        """Let what TinyDB writes meanwhile wait to be saved, as one change."""
-        try:
-            yield
-            if self._staged is not None:
-                self.tables = self._staged
-            self.waiting.append(change)
-            self._was(change.when)
-        finally:
-            self._staged = None
-
     # Saving
+
+    def take(self, change: Change, tables: Tables) -> None:
+        """Let a change wait to be saved, which led to those tables."""
+        self.tables = tables
+        self.waiting.append(change)
+        self._was(change.when)
 
     def flush(self) -> None:
         """Make what was put together and what waits last; raises `NotSaved`, and it waits on."""
