@@ -19,7 +19,8 @@ from crewdesk.screens.parts.own_keys import FILE, read_own_keys
 from crewdesk.screens.parts.page import Page, front
 from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.router import QUESTIONS, found
-from crewdesk.store.desk import Desk, Listed
+from crewdesk.store.desk import Desk
+from crewdesk.store.folder import Listed
 from crewdesk.store.job_file import JobFile
 
 if TYPE_CHECKING:

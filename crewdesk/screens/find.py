@@ -29,7 +29,7 @@ from crewdesk.screens.parts.page import front
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import Sheet
 from crewdesk.screens.parts.terminal import TypedLine
-from crewdesk.store.desk import Listed
+from crewdesk.store.folder import Listed
 from crewdesk.store.search_index import Found, SearchIndex
 from crewdesk.trade.books.accounts import standing
 from crewdesk.trade.books.durations import to_the_minute

@@ -18,7 +18,8 @@ from crewdesk.job.record import Record
 from crewdesk.length import Step
 from crewdesk.screens.parts.own_keys import OwnKeys
 from crewdesk.screens.parts.themes import Loaded
-from crewdesk.store.desk import Desk, Listed
+from crewdesk.store.desk import Desk
+from crewdesk.store.folder import Listed
 from crewdesk.store.job_file import JobFile
 
 if TYPE_CHECKING:

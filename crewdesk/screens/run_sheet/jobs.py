@@ -13,7 +13,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.pick_list import PickList
 from crewdesk.screens.parts.program import ChangedRows
-from crewdesk.store.desk import Listed
+from crewdesk.store.folder import Listed
 
 _NONE_YET = """No jobs yet.
 
