@@ -8,10 +8,11 @@ from crewdesk.commands.streams import use_utf8
 
 
 def door() -> int:
-    """Run one command; on the way out Python does not look for garbage once more."""
+    """Run one command; gives its exit status."""
+    gc.disable()  # a command is over before garbage matters; the screens enable it once drawn
     use_utf8()
     status = main()
-    gc.freeze()
+    gc.freeze()  # or Python would look for garbage once more on its way out, enabled or not
     return status
 
 

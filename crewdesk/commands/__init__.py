@@ -1,23 +1,20 @@
 """What each word of the `crewdesk` command does, once it was read."""
 
-import gc
 import os
 import sys
 from argparse import Namespace
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.commands.streams import in_json, in_lines, let_go_of, printable, put_out, read_in
+from crewdesk.commands.book_words import BOOKS, LISTS
+from crewdesk.commands.streams import in_json, in_lines, put_out, read_in
 from crewdesk.commands.words import (
     BOARDS,
-    BOOKS,
     CSV,
     JOB,
     JSON,
-    LISTS,
     SCRIBE_CUT,
     SHEET,
     TRUST,
@@ -103,7 +100,9 @@ def run(args: Namespace, clock: "Clock") -> int:
     if args.command == "figure":
         _print(args.module.figure(args), args.json)
     elif args.command == "demo":
-        _demo(clock, large=args.large)
+        from crewdesk.commands.on_screen import demo
+
+        demo(clock, large=args.large)
     else:
         from crewdesk.store.desk import Desk
 
@@ -189,7 +188,9 @@ def _ask_to_make(folder: Path, *, named: bool) -> None:
     disk that is not plugged in. Raises `NotAllowed` where it is not to be made."""
     if not named or folder.exists():
         return
-    _needs_terminal()
+    from crewdesk.commands.on_screen import needs_terminal
+
+    needs_terminal()
     put_out(f"There is no data folder {plain(str(folder))}. Make it? [y/n] ")
     if sys.stdin.readline().strip().casefold() not in ("y", "yes"):
         raise NotAllowed("Nothing was made. Name an existing folder with --data DIR.")
@@ -216,107 +217,9 @@ def _told_folder() -> str:
 
 
 def _open(desk: "Desk", args: Namespace, clock: "Clock") -> None:
+    from crewdesk.commands.on_screen import on_screen
+
     on_screen(desk, clock, large=args.large)
-
-
-def _demo(clock: "Clock", *, large: bool) -> None:
-    import tempfile
-
-    from crewdesk.paper.job_document import sample_desk
-
-    _needs_terminal()
-    with _ended_by_signals():
-        folder = Path(tempfile.mkdtemp(prefix="crewdesk-demo-"))
-        try:
-            desk, id_ = sample_desk(folder, clock())
-            put_out(
-                f"A fresh copy of the sample job is in {folder}. Your own jobs aren't touched.\n"
-            )
-            on_screen(desk, clock, id_, large=large)
-        except BaseException:  # nobody was told that it stays
-            import shutil
-
-            shutil.rmtree(folder, ignore_errors=True)
-            raise
-    put_out(
-        f"The sample job is still in {folder}. Go on with `crewdesk --data {folder}`, "
-        "or delete that folder.\n"
-    )
-
-
-@contextmanager
-def _ended_by_signals() -> Iterator[None]:
-    """Let SIGTERM and SIGHUP raise `SystemExit`, with 128 + the signal, so that what must be
-    cleaned up is. Once the program draws, its driver takes them (`screens/parts/terminal.py`)."""
-    import signal
-
-    def end(number: int, _frame: object) -> None:
-        raise SystemExit(128 + number)
-
-    before = {}
-    for name in ("SIGTERM", "SIGHUP"):  # Windows has no SIGHUP
-        number = getattr(signal, name, None)
-        if number is not None and signal.getsignal(number) == signal.SIG_DFL:
-            before[number] = signal.signal(number, end)
-    try:
-        yield
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)
-
-
-def on_screen(desk: "Desk", clock: "Clock", job: str | None = None, *, large: bool = False) -> None:
-    """Open the program, on a job where one is named; raises `NotAllowed` without a terminal.
-
-    Whatever ends it, what waits to be saved is saved if that can be done. Raises `SystemExit`
-    with its status where it did not leave as it should.
-    """
-    _needs_terminal()
-    gc.disable()  # what is loaded stays: the app looks for what does not when it is drawn
-    from platformdirs import user_cache_path, user_config_path
-
-    from crewdesk.screens.app import CrewdeskApp
-
-    app = CrewdeskApp(
-        desk,
-        open_job=job,
-        themes_folder=user_config_path("crewdesk", appauthor=False) / "themes",
-        cache_folder=user_cache_path("crewdesk", appauthor=False),
-        large=large,
-        clock=clock,
-    )
-    try:
-        with _ended_by_signals():
-            app.run()
-    except OSError:
-        if not app.return_code:  # otherwise it is the terminal that is gone
-            raise
-    finally:
-        lost = app.rescue()
-    if lost or app.return_code:
-        _say_at_the_end(lost)
-        raise SystemExit(app.return_code or 1)
-
-
-def _say_at_the_end(sentence: str) -> None:
-    """Print a sentence to stderr. A terminal that is gone is let go of: Python would change the
-    exit status where it can't write there."""
-    for file, text in ((sys.stdout, ""), (sys.stderr, sentence and f"crewdesk: {sentence}\n")):
-        try:
-            if file is not None:
-                file.write(printable(text, file))
-                file.flush()
-        except OSError:
-            let_go_of(file)
-
-
-def _needs_terminal() -> None:
-    if not (
-        sys.__stdin__ and sys.__stdin__.isatty() and sys.__stdout__ and sys.__stdout__.isatty()
-    ):
-        raise NotAllowed(
-            "The program needs a terminal. See `crewdesk --help` for commands that print."
-        )
 
 
 def _import(desk: "Desk", args: Namespace, clock: "Clock") -> None:

@@ -6,10 +6,11 @@ from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
 from crewdesk.commands.backup import backup, restore_from
+from crewdesk.commands.book_words import BOOKS, LISTS
 from crewdesk.commands.cuts import contradictions_listed, cuts_changed, held, how_to_answer
 from crewdesk.commands.streams import in_json, in_lines, put_beside, put_out
 from crewdesk.commands.version import version_text
-from crewdesk.commands.words import BOARDS, BOOKS, LISTS, TRUST
+from crewdesk.commands.words import BOARDS, TRUST
 from crewdesk.errors import BadInput, CrewdeskError, Damaged, NotAllowed
 from crewdesk.job.change import Change
 from crewdesk.job.cuts.open_cuts import open_keys

@@ -13,10 +13,10 @@ from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.changed_cuts import held_cuts
 from crewdesk.job.cuts.dry_fits import TO_LENGTH
-from crewdesk.job.cuts.machine import cleats_wait
 from crewdesk.job.cuts.mark import Mark
-from crewdesk.job.cuts.mark_list import Mark, mark_list
+from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks, as_it_is
+from crewdesk.job.cuts.scribing import cleats_wait
 from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import next_stage
 from crewdesk.length import Step

@@ -3,7 +3,7 @@
 import sys
 from pathlib import Path
 
-from crewdesk.commands import on_screen
+from crewdesk.commands.on_screen import on_screen
 from crewdesk.store.desk import Desk
 from crewdesk.store.machine_clock import machine_now
 
