@@ -118,16 +118,27 @@ def top_twists_of(beam: Beam) -> tuple[Measured, Measured]:
 def side_twist_of(beam: Beam, piece: Piece, end: End, typed: Typed = None) -> Measured:
     """Return how much farther side A reaches per inch across at a side's upper edge than at its
     bottom edge, by the wall's twist between both sides; none until both sides' leans were read."""
+    if typed is None:
+        made = beam.once(f"twist at end {end}", lambda: _twist(beam, piece, end, None))
+    else:
+        made = _twist(beam, piece, end, typed)
+    if made is None:
+        return Measured(ZERO, ZERO)
+    per_inch = height_as_cut(beam, piece.key) / beam.section.width
+    return Measured(made.value * per_inch, made.off * per_inch)
+
+
+def _twist(beam: Beam, piece: Piece, end: End, typed: Typed) -> Measured | None:
+    """How much more a wall comes in at side B than at side A, per inch up, where `typed` replaces
+    readings of the piece; None until both sides' leans were read."""
     sides = sides_of(beam)
     over_a, over_b = (
         leans_of(beam, side, typed if side.key == piece.key else None)[end - 1]
         for side in (sides[0], sides[-1])
     )
     if len(sides) < 2 or over_a is None or over_b is None:
-        return Measured(ZERO, ZERO)
-    made, per_inch = twist(over_a, over_b, slope_of(beam), end), height_as_cut(beam, piece.key)
-    per_inch /= beam.section.width
-    return Measured(made.value * per_inch, made.off * per_inch)
+        return None
+    return twist(over_a, over_b, slope_of(beam), end)
 
 
 def sides_of(beam: Beam) -> list[Piece]:

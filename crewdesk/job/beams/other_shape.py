@@ -93,6 +93,8 @@ def _moved_down(beam: Beam, piece: Piece, read_for: ReadFor) -> bool:
 def _rise(beam: Beam, piece: Piece, then: Line) -> Fraction:
     """How far up or down, in inches, a piece's line is of the one that was read, at the most."""
     now = _line_of(beam)
+    if now == then:  # the usual case
+        return Fraction(0)
     keys = [piece.key] if piece.kind == "side" else [key for key in "AB" if key in beam.pieces]
     up = Fraction(0) if piece.kind == "side" else now.reveal - then.reveal
     scribed = SCRIBED_OFF if now.below != then.below else Fraction(0)

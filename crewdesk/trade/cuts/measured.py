@@ -113,10 +113,7 @@ def room(
         corners = (
             one + two
             for tilt in _ends_of(slope.tangent(1))
-            for one, two in product(
-                [_added(tilt, lean) for lean in _ends_of(first)],
-                [_added(-tilt, lean) for lean in _ends_of(second)],
-            )
+            for one, two in product(_all_added(tilt, first), _all_added(-tilt, second))
         )
         off = max(abs(one - both) for one in corners)
     return Measured(run.value - both * height, run.off + off * height)
@@ -132,15 +129,19 @@ def twist(over_a: Measured, over_b: Measured, slope: OnSlope | None, end: End) -
         return Measured(over_b.value - over_a.value, over_a.off + over_b.off)
     nominal = _nominal(over_b, slope, end) - _nominal(over_a, slope, end)
     corners = (
-        _added(tilt, b) - _added(tilt, a)
+        b - a
         for tilt in _ends_of(slope.tangent(end))
-        for a, b in product(_ends_of(over_a), _ends_of(over_b))
+        for a, b in product(_all_added(tilt, over_a), _all_added(tilt, over_b))
     )
     return Measured(nominal, max(abs(one - nominal) for one in corners))
 
 
 def _ends_of(one: Measured) -> tuple[Fraction, Fraction]:
     return one.least, one.most
+
+
+def _all_added(tilt: Fraction, lean: Measured) -> list[Fraction]:
+    return [_added(tilt, one) for one in _ends_of(lean)]
 
 
 def _added(tilt: Fraction, lean: Fraction) -> Fraction:
