@@ -237,7 +237,7 @@ def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
 
 def _took(desk: Desk, args: Namespace, now: datetime) -> str:
     from crewdesk.job.books.actuals import job_actuals
-    from crewdesk.paper.text.actuals import actuals_sheet
+    from crewdesk.paper.text.hours import actuals_sheet
 
     id_, record = _read(desk, args)
     took = job_actuals(record, desk.shop.shop(), past_jobs(desk, id_, now), now)

@@ -36,7 +36,7 @@ from crewdesk.paper.sheet import job_values
 from crewdesk.paper.text.exceptions_report import held as held_of
 from crewdesk.paper.text.exceptions_report import kept as kept_of
 from crewdesk.paper.text.exceptions_report import noted, slightly_off
-from crewdesk.paper.text.scribe_notes import scribe_cut_json, scribe_cut_line
+from crewdesk.paper.text.notes import scribe_cut_json, scribe_cut_line
 from crewdesk.store.books import records
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile

@@ -11,7 +11,7 @@ from crewdesk.job.cuts.marks import marks
 from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.text.cutlist import cut_list
-from crewdesk.paper.text.scribe_notes import scribe_lines
+from crewdesk.paper.text.notes import scribe_lines
 from tests.job.test_cut_figures import CLEATS, Work
 
 A, B = (Spot("1", key) for key in "AB")

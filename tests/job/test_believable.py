@@ -17,7 +17,7 @@ from crewdesk.job.steps import ticks
 from crewdesk.job.steps.gates import closed
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.cutlist import cut_list
-from crewdesk.paper.text.scribe_notes import caution_lines
+from crewdesk.paper.text.notes import caution_lines
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.shop_machine import Crew

@@ -20,8 +20,8 @@ from crewdesk.job.steps.gates import closed
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.cutlist import cut_list, missing_of
+from crewdesk.paper.text.notes import square_lines
 from crewdesk.paper.text.progress import progress
-from crewdesk.paper.text.skew_notes import square_lines
 
 BOTTOM = Spot("1", "bottom")
 

@@ -26,8 +26,8 @@ from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.notes import skew_notes
 from crewdesk.paper.text.settings_text import setting_told
-from crewdesk.paper.text.skew_notes import skew_notes
 
 LEVEL = "24"
 

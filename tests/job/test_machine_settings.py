@@ -15,8 +15,8 @@ from crewdesk.job.cuts.scribing import read_ceiling, typed_stations
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.text.cutlist import cut_list
+from crewdesk.paper.text.notes import skew_notes
 from crewdesk.paper.text.settings_text import notes_told, setting_parts, setting_told
-from crewdesk.paper.text.skew_notes import skew_notes
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.shop_machine import ShopMachine
 from crewdesk.trade.read_length import read_length

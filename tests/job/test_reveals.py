@@ -9,7 +9,7 @@ from crewdesk.job.books.actuals import job_actuals
 from crewdesk.job.books.pricing import as_past
 from crewdesk.job.books.shop import Shop
 from crewdesk.length import DEFAULT_STEP
-from crewdesk.paper.text.actuals import actuals_sheet, reveals_line
+from crewdesk.paper.text.hours import actuals_sheet, reveals_line
 from crewdesk.trade.books.stage_rates import Factors, PastJob, load_of
 
 

@@ -12,9 +12,8 @@ from typing import Any
 import pytest
 
 from crewdesk.job.beams.beam import section_from_doc, section_to_doc
-from crewdesk.job.beams.pair import CeilingRead, SquareRead
 from crewdesk.job.beams.piece import Gap, OwnCut, OwnScribeCut, StepMark
-from crewdesk.job.beams.readings import Reading
+from crewdesk.job.beams.readings import CeilingRead, Reading, SquareRead
 from crewdesk.job.books.ledger import Letterhead
 from crewdesk.job.change import Change
 from crewdesk.job.cuts.cut_figures import AsCut, KeptCut

@@ -17,7 +17,7 @@ from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.steps.ticks import tick
 from crewdesk.paper.sheets.parts import Printing, printed
 from crewdesk.paper.text.cutlist import cut_list
-from crewdesk.paper.text.scribe_notes import gap_at, scribe_lines, station_rows
+from crewdesk.paper.text.notes import gap_at, scribe_lines, station_rows
 from crewdesk.paper.text.settings_text import notes_told
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, Crew, ShopMachine
 

@@ -10,9 +10,8 @@ from crewdesk.job.beams import beams, take
 from crewdesk.job.beams.ceiling import doubtful_ceiling
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.beams.missing import Heights
-from crewdesk.job.beams.pair import CeilingRead
 from crewdesk.job.beams.plausibility import doubt
-from crewdesk.job.beams.readings import Reading
+from crewdesk.job.beams.readings import CeilingRead, Reading
 from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
 from crewdesk.job.cuts.scribing import scribe_of
 from crewdesk.job.record import Record

@@ -15,7 +15,7 @@ from crewdesk.job.cuts.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.lumber.boards import change_rules
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.text.cutlist import cut_list, scribe_line
-from crewdesk.paper.text.scribe_notes import scribe_json, scribe_lines, station_rows
+from crewdesk.paper.text.notes import scribe_json, scribe_lines, station_rows
 from crewdesk.paper.text.settings_text import notes_told
 from crewdesk.trade.cuts.section import Section
 

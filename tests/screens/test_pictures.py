@@ -13,8 +13,7 @@ from hypothesis import strategies as st
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.forms import FORMS
 from crewdesk.job.beams.in_plan import with_square
-from crewdesk.job.beams.pair import SquareRead
-from crewdesk.job.beams.readings import Reading
+from crewdesk.job.beams.readings import Reading, SquareRead
 from crewdesk.job.cuts.marks import marks
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.lumber.takeoff import Board, CutFrom

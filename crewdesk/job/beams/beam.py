@@ -9,9 +9,8 @@ from typing import Any, NamedTuple, TypeVar
 
 from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
 from crewdesk.job.beams.forms import FORMS, USUAL, Form, boards, form_of
-from crewdesk.job.beams.pair import NOTHING_READ, Pair
 from crewdesk.job.beams.piece import KIND_OF, NAME_OF, PARTNER, Piece
-from crewdesk.job.beams.readings import LONGEST_RUN, SHORTEST_RUN
+from crewdesk.job.beams.readings import LONGEST_RUN, NOTHING_READ, SHORTEST_RUN, Pair
 from crewdesk.job.change import ABSENT, Doc, Edit, Tables, edit, edit_row, look
 from crewdesk.job.cuts.cut_figures import Figure, Figures
 from crewdesk.job.parsing import fraction, read_plainly, within

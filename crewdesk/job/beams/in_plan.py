@@ -8,9 +8,8 @@ from typing import NamedTuple
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.measured import a_over_b, slants_of
-from crewdesk.job.beams.pair import SquareRead, edit_pair
 from crewdesk.job.beams.piece import Piece
-from crewdesk.job.beams.readings import ENDS, Reading
+from crewdesk.job.beams.readings import ENDS, Reading, SquareRead, edit_pair
 from crewdesk.job.change import Change
 from crewdesk.job.cuts.as_built import side_thickness
 from crewdesk.job.cuts.walls import behind_side, skew_at

@@ -7,10 +7,9 @@ from typing import NamedTuple
 
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.ceiling import doubtful_ceiling
-from crewdesk.job.beams.pair import SQUARES
 from crewdesk.job.beams.piece import Piece, Spot
 from crewdesk.job.beams.plausibility import doubt
-from crewdesk.job.beams.readings import BESIDE, NAMES, OPTIONAL
+from crewdesk.job.beams.readings import BESIDE, NAMES, OPTIONAL, SQUARES
 from crewdesk.job.cuts.bottoms import out_of_square, slant_unknown, unread_edge
 from crewdesk.job.cuts.changed_cuts import held_cuts
 from crewdesk.job.cuts.scribing import sides_read, sides_under, usual_places

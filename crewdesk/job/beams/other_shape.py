@@ -13,9 +13,17 @@ from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.forms import USUAL
 from crewdesk.job.beams.measured import BOTH, read_with, runs_of, squares_of
-from crewdesk.job.beams.pair import edit_pair
 from crewdesk.job.beams.piece import Piece
-from crewdesk.job.beams.readings import FOR, LENGTHS, LINE, READING_KINDS, Line, ReadFor, Reading
+from crewdesk.job.beams.readings import (
+    FOR,
+    LENGTHS,
+    LINE,
+    READING_KINDS,
+    Line,
+    ReadFor,
+    Reading,
+    edit_pair,
+)
 from crewdesk.job.change import Doc, Edit, Tables, edit
 from crewdesk.job.cuts.as_built import height_as_cut
 from crewdesk.job.cuts.cleats import reveal_of

@@ -43,7 +43,7 @@ ZERO = Decimal(0)
 EXTRAS = "extras"
 TAXABLE = (*SORTS, EXTRAS)
 PACKS = ("tape", "nails", "adhesive", "glue", "sandpaper", "wedges")
-"""What a job uses up besides boards (see `crewdesk.job.lumber.used_up`)."""
+"""What a job uses up besides boards (see `crewdesk.job.lumber.buying_list`)."""
 SLOPED = "sloped"
 LAST_FIRST_NUMBER = 1_000_000
 PAPERS = ("letter", "A4")

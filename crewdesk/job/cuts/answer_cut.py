@@ -7,8 +7,8 @@ from typing import Any
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beams.beam import Beam, section_to_doc
 from crewdesk.job.beams.forms import USUAL, form_of
-from crewdesk.job.beams.pair import edit_pair
 from crewdesk.job.beams.piece import Piece, Spot
+from crewdesk.job.beams.readings import edit_pair
 from crewdesk.job.change import ABSENT, Change, Edit, edit
 from crewdesk.job.cuts.as_cut import (
     all_sources,

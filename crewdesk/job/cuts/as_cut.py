@@ -9,9 +9,8 @@ from typing import Any, NamedTuple
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import IT_IS_CUT, Beam, section_then, section_to_doc
 from crewdesk.job.beams.measured import read_with
-from crewdesk.job.beams.pair import SQUARES
 from crewdesk.job.beams.piece import PARTNER, Piece, StepMark
-from crewdesk.job.beams.readings import ENDS, FOR, Reading
+from crewdesk.job.beams.readings import ENDS, FOR, SQUARES, Reading
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.cuts.cut_figures import HISTORY, READINGS, AsCut, Figures, KeptCut
 from crewdesk.job.cuts.scribing import (

@@ -5,9 +5,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.job.beams.beam import GONE_BY, Beam
-from crewdesk.job.beams.pair import SQUARES
 from crewdesk.job.beams.piece import Piece, Spot, StepMark
 from crewdesk.job.beams.plausibility import doubt
+from crewdesk.job.beams.readings import SQUARES
 from crewdesk.job.change import Doc
 from crewdesk.job.cuts.as_built import goes_by, height_between
 from crewdesk.job.cuts.as_cut import (

@@ -8,8 +8,7 @@ from typing import Any, NamedTuple, Protocol
 
 from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.beams.beam import Beam
-from crewdesk.job.beams.pair import CeilingRead, edit_pair
-from crewdesk.job.beams.readings import ReadFor
+from crewdesk.job.beams.readings import CeilingRead, ReadFor, edit_pair
 from crewdesk.job.change import Change, Tables
 from crewdesk.job.cuts.as_built import (
     Lead,

@@ -9,9 +9,8 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.beams.beam import Beam, check_ridge
 from crewdesk.job.beams.forms import check_thickness
 from crewdesk.job.beams.measured import BOTH, ZERO, side_twist_of, slants_of
-from crewdesk.job.beams.pair import Pair, SquareRead
 from crewdesk.job.beams.piece import Piece
-from crewdesk.job.beams.readings import ENDS, Reading
+from crewdesk.job.beams.readings import ENDS, Pair, Reading, SquareRead
 from crewdesk.job.cuts.as_built import (
     board_as_cut,
     built_figure,

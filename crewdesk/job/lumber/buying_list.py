@@ -1,23 +1,185 @@
 """What is to be bought of a takeoff, by size, with the spare boards, and its lines of material
-in the job's estimate."""
+in the job's estimate; and what a job uses up besides boards: tape, nails, adhesive, glue,
+sandpaper, wedge stock.
+"""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
+from math import cos, hypot, radians
 
-from crewdesk.errors import NotAllowed
+from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
 from crewdesk.job.books.job_rows import TAKEOFF
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import ABSENT, Change, Doc, edit
+from crewdesk.job.cuts.as_built import (
+    board_as_cut,
+    cleat_projection,
+    section_at_edge,
+    section_to_nail,
+)
+from crewdesk.job.cuts.nails import edge_nail, nail_for
+from crewdesk.job.lumber.blanks import boards_to_cut
+from crewdesk.job.lumber.spliced import Spliced, spliced
 from crewdesk.job.lumber.stock import board_feet_of
 from crewdesk.job.lumber.takeoff import Board, Takeoff
-from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.record import Record
-from crewdesk.length import feet_and_inches
-from crewdesk.trade.boards.consumables import Spare, with_spare
+from crewdesk.job.time.logged import piece_length
+from crewdesk.length import feet_and_inches, show_length
+from crewdesk.trade.boards.consumables import (
+    Packs,
+    Spare,
+    adhesive,
+    glue,
+    nails,
+    sandpaper,
+    tape,
+    wedges,
+    with_spare,
+)
+from crewdesk.trade.cuts.forms import FormBoard
+
+FROM_END = Fraction(2)
+"""How far the first nail is from an end, in inches (common practice, no source)."""
+WEDGE, WEDGE_BOARD = Fraction(12), Fraction(96)
+"""Wedge stock for a joint, and the board it is ripped from, in inches (common practice,
+no source)."""
+NAIL_WASTE = Fraction(5)
+EDGE = "edge"
+"""What is nailed through the sides into its edges, with no cleat behind it."""
+JOINTS = 2
+"""Ends of a board that meet a wall."""
+
+
+@dataclass(frozen=True)
+class UsedUp:
+    """So much of a thing in `unit`, and whole packs of it, each a `pack_name`; its `sort` is
+    one of `crewdesk.job.books.shop.PACKS`."""
+
+    sort: str
+    name: str
+    unit: str
+    packs: Packs
+    pack_name: str
+
+    def cost(self, prices: Mapping[str, Decimal]) -> Decimal | None:
+        """What its packs cost; None where the shop has no price of one."""
+        each = prices.get(self.sort)
+        return None if each is None else each * self.packs.buy
+
+
+def used_up(record: Record, boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
+    """Return what the beams take besides boards.
+
+    Painter's tape goes along the foot of each side that is scribed to a ceiling; adhesive
+    and nails go along each cleat and each edge of a bottom board that cleats hold; nails go
+    along the edges of a top and of a mitered bottom; glue goes into splices and miters, each
+    miter once; sandpaper is for every show face, wedges are for the joints with gaps.
+
+    `boards` tell the splices. Beams whose length is not known are left out; what a job has
+    none of, too.
+    """
+    rules = record.job.cutting
+    taped: list[Fraction] = []
+    glued: list[Fraction] = []
+    nailed: dict[Fraction, list[Fraction]] = {}
+    area, joints = Fraction(0), 0
+    faces = sum((_splice_faces(record, one) for one in spliced(record, boards)), Fraction(0))
+    for beam in record.beams:
+        for key, board in boards_to_cut(beam).items():
+            length = piece_length(beam, key)
+            if length is None:
+                continue
+            piece = beam.pieces[key]
+            area += length * board.width
+            joints += JOINTS
+            if piece.kind != "side":
+                faces += length * _miters(beam, board)
+            elif "ceiling" in piece.traits:
+                taped.append(length)
+            for held, times in _held(beam, piece):
+                if held != EDGE:
+                    glued += [length] * times
+                if (size := _nail(record, beam, held, key)) is not None:
+                    nailed.setdefault(size, []).extend([length] * times)
+    found = []
+    if taped:
+        found.append(UsedUp("tape", "Painter's tape", "in", tape(taped, rules.tape_roll), "roll"))
+    for size, runs in sorted(nailed.items()):
+        packs = nails(runs, rules.nail_spacing, FROM_END, rules.nail_box, NAIL_WASTE)
+        name = f"18 gauge nails, {show_length(size)} in"
+        found.append(UsedUp("nails", name, "nails", packs, "box"))
+    if glued:
+        tubes = adhesive(glued, rules.bead, rules.tube)
+        found.append(UsedUp("adhesive", "Adhesive", "ft of bead", tubes, "tube"))
+    if faces:
+        bottles = glue(faces, rules.glue, rules.bottle)
+        found.append(UsedUp("glue", "Wood glue", "fl oz", bottles, "bottle"))
+    if area:
+        sheets = sandpaper(area, rules.sheet, rules.grits)
+        found.append(UsedUp("sandpaper", "Sandpaper", "sq ft", sheets, "sheet"))
+    if joints and rules.gaps:
+        strips = wedges(joints, Fraction(rules.gaps), WEDGE, WEDGE_BOARD)
+        found.append(UsedUp("wedges", "Wedge stock", "in", strips, "8 ft strip"))
+    return tuple(found)
+
+
+def _held(beam: Beam, piece: Piece) -> tuple[tuple[str, int], ...]:
+    """What nails hold at a piece, and along how many of its edges: the cleat on a side, the
+    bottom on its cleats, or the edges of a mitered bottom or a top that meet the sides."""
+    sides = sum(one.kind == "side" for one in beam.pieces.values())
+    on_edge = piece.kind == "top" or (piece.kind == "bottom" and "glued miters" in piece.traits)
+    if on_edge:
+        return ((EDGE, sides),) if sides else ()
+    if "cleats" not in beam.pieces:
+        return ()
+    return (("cleats", 1),) if piece.kind == "side" else (("bottom", 2),)
+
+
+def _miters(beam: Beam, board: FormBoard) -> Fraction:
+    """How wide the glued faces of a board's mitered edges are together. Each board that is
+    no side meets the sides with them, so every miter is counted once; without the side
+    there is none."""
+    edges = (
+        ("A", board.first_edge, board.first_blade),
+        ("B", board.second_edge, board.second_blade),
+    )
+    thick = float(board.thickness)
+    wide = (
+        thick / cos(radians(float(blade)))
+        for side, joint, blade in edges
+        if joint == "mitre" and side in beam.pieces
+    )
+    return Fraction(sum(wide, 0.0))
+
+
+def _splice_faces(record: Record, one: Spliced) -> Fraction:
+    """Square inches of a piece's splices: a scarf's face is as long as it slants."""
+    board = board_as_cut(record.beam(one.row), one.piece)
+    rule = record.job.cutting.splice_rule(board.thickness)
+    lap = Fraction(0) if rule is None else rule.overlap
+    return Fraction(hypot(board.thickness, lap)) * board.width * len(one.places)
+
+
+def _nail(record: Record, beam: Beam, held: str, key: str) -> Fraction | None:
+    """The length of nail that holds a beam's cleats or its bottom: the user's own or the
+    longest that stays inside; None where none does. The edges of the piece of that `key` take
+    the longest."""
+    try:
+        if held == EDGE:
+            mitered = "glued miters" in beam.pieces[key].traits
+            return edge_nail(section_at_edge(beam, key), mitered=mitered).length
+        chosen = record.job.nails.get(held)
+        cleat = cleat_projection(beam, record.job.cutting.cleat)
+        return nail_for(held, section_to_nail(beam, held), chosen, cleat).length
+    except BadInput:
+        return None
+
 
 KEPT = ("waste", "markup")
 

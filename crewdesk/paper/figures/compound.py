@@ -7,7 +7,7 @@ from crewdesk.errors import BadInput
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.figures.end import read_end
 from crewdesk.paper.figures.skew import read_skew
-from crewdesk.paper.text.skew_notes import compound_json, compound_text
+from crewdesk.paper.text.notes import compound_json, compound_text
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.sloped_side import compound_end, lean_ratio
 from crewdesk.trade.read_length import read_length

@@ -58,7 +58,7 @@ from crewdesk.paper.text.mark_text import (
     lines_of_marks,
     rows_of,
 )
-from crewdesk.paper.text.scribe_notes import scribe_cut_line
+from crewdesk.paper.text.notes import scribe_cut_line
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.trade.cuts.side_board import Side
 

@@ -43,14 +43,16 @@ from crewdesk.paper.text.mark_text import (
     uncertainty_lines,
     values_of,
 )
-from crewdesk.paper.text.scribe_notes import (
+from crewdesk.paper.text.notes import (
+    compound_json,
     kept_lines,
     scribe_cut_json,
     scribe_cut_line,
     scribe_json,
+    skew_notes,
+    square_lines,
     tool_lines,
 )
-from crewdesk.paper.text.skew_notes import compound_json, skew_notes, square_lines
 from crewdesk.trade.cuts.ceiling import DROP_SHORT, Scribe
 from crewdesk.trade.cuts.pitch import PER_FOOT, Pitch
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine

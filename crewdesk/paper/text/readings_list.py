@@ -7,8 +7,7 @@ from typing import NamedTuple
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams.beam import Beam
-from crewdesk.job.beams.pair import SQUARES
-from crewdesk.job.beams.readings import reading_name
+from crewdesk.job.beams.readings import SQUARES, reading_name
 from crewdesk.job.record import Record
 from crewdesk.job.time.logged import on_site
 from crewdesk.length import Step, exact_text

@@ -7,10 +7,9 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.lumber.blanks import blank_of, boards_to_cut
-from crewdesk.job.lumber.buying_list import Buy, buying_list
+from crewdesk.job.lumber.buying_list import Buy, UsedUp, buying_list, used_up
 from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.lumber.takeoff import Board, Takeoff
-from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.record import Record
 from crewdesk.length import show_length
 from crewdesk.paper.lengths import board_length, feet, length_json, lengths_json, with_unit

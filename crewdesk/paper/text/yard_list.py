@@ -6,10 +6,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.lumber.buying_list import Buy, buying_list
+from crewdesk.job.lumber.buying_list import Buy, buying_list, used_up
 from crewdesk.job.lumber.kept import kept_takeoff, label_of
 from crewdesk.job.lumber.takeoff import Board
-from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.record import Record
 from crewdesk.length import Step
 from crewdesk.paper.lengths import board_length, with_unit

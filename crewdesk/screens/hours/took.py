@@ -10,7 +10,7 @@ from textual.widgets import Static
 from crewdesk.job.books.actuals import JobActuals, job_actuals
 from crewdesk.length import Step
 from crewdesk.paper.plain import plain
-from crewdesk.paper.text.actuals import (
+from crewdesk.paper.text.hours import (
     actuals_sheet,
     causes_text,
     fix_ups_text,

@@ -10,11 +10,10 @@ from textual.widgets import Static
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.lumber.boards import change_rules, rules_shown, spoil, tick_bought, tick_cut
-from crewdesk.job.lumber.buying_list import buying_list, into_estimate
+from crewdesk.job.lumber.buying_list import buying_list, into_estimate, used_up
 from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
 from crewdesk.job.lumber.takeoff import Board, Takeoff
 from crewdesk.job.lumber.task import saws_of
-from crewdesk.job.lumber.used_up import used_up
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.plan_summary import first_cut_text, scarfed, splice_lines
 from crewdesk.paper.text.takeoff import (

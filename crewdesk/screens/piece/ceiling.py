@@ -15,8 +15,8 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.ceiling import doubtful_ceiling
 from crewdesk.job.beams.other_shape import ceiling_for_other
-from crewdesk.job.beams.pair import MOST_STATIONS, CeilingRead
 from crewdesk.job.beams.piece import Spot
+from crewdesk.job.beams.readings import MOST_STATIONS, CeilingRead
 from crewdesk.job.cuts.scribing import (
     read_ceiling,
     scribe_of,
@@ -28,7 +28,7 @@ from crewdesk.job.cuts.scribing import (
 )
 from crewdesk.length import Step, to_type
 from crewdesk.paper.plain import plain
-from crewdesk.paper.text.scribe_notes import caution_lines, scribe_lines, station_rows
+from crewdesk.paper.text.notes import caution_lines, scribe_lines, station_rows
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.picture import Draw, Picture
 from crewdesk.screens.parts.program import ChangedRows

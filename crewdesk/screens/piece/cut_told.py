@@ -33,8 +33,7 @@ from crewdesk.paper.text.mark_text import (
     uncertainty_line,
     within,
 )
-from crewdesk.paper.text.scribe_notes import scribe_cut_line
-from crewdesk.paper.text.skew_notes import skew_notes
+from crewdesk.paper.text.notes import scribe_cut_line, skew_notes
 from crewdesk.screens.parts.picture import Draw
 from crewdesk.screens.piece.beam_pictures import section_picture
 from crewdesk.screens.piece.board_pictures import board_picture, bottom_picture

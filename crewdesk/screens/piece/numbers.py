@@ -19,7 +19,7 @@ from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.cutlist import missing_text, wall
 from crewdesk.paper.text.mark_text import one_mark, other_marks
-from crewdesk.paper.text.scribe_notes import caution_lines, gap_at, scribe_lines
+from crewdesk.paper.text.notes import caution_lines, gap_at, scribe_lines
 from crewdesk.screens.parts.actions import with_keys
 from crewdesk.screens.parts.program import Program
 from crewdesk.trade.read_length import read_off, with_its_unit

@@ -6,12 +6,12 @@ from fractions import Fraction
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares, typed_square, with_square
-from crewdesk.job.beams.pair import SQUARES
 from crewdesk.job.beams.plausibility import doubtful_walls
+from crewdesk.job.beams.readings import SQUARES
 from crewdesk.job.change import Change
 from crewdesk.length import Step, show_length, to_type
 from crewdesk.paper.text.cutlist import wall
-from crewdesk.paper.text.skew_notes import wall_mark
+from crewdesk.paper.text.notes import wall_mark
 from crewdesk.screens.parts.ask import Answer, Field, ask_change
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.piece.numbers import Held, Number, Seen, unread_hint

@@ -10,11 +10,11 @@ from crewdesk.job.beams import beams, take
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.change import Change, edit
 from crewdesk.job.lumber.blanks import blank_of, wanted_cleats, width_to_rip
+from crewdesk.job.lumber.buying_list import used_up
 from crewdesk.job.lumber.kept import keep, kept_takeoff, without_board
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.spliced import spliced
 from crewdesk.job.lumber.task import task_of
-from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.takeoff import cost_line, cuts_compared, takeoff_sheet
 

@@ -6,9 +6,9 @@ from crewdesk.job.beams import beams
 from crewdesk.job.beams.beams import change_about
 from crewdesk.job.cuts.batches import batch_settings
 from crewdesk.job.lumber.boards import change_rules
+from crewdesk.job.lumber.buying_list import used_up
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.task import task_of
-from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.trade.cuts.section import Section

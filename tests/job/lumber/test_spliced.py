@@ -7,11 +7,11 @@ import pytest
 
 from crewdesk.job.beams import beams, take
 from crewdesk.job.cuts.marks import marks
+from crewdesk.job.lumber.buying_list import used_up
 from crewdesk.job.lumber.kept import keep
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.spliced import spliced, splices_of_piece
 from crewdesk.job.lumber.task import task_of
-from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.takeoff import takeoff_sheet, used_lines

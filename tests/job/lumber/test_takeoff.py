@@ -15,11 +15,10 @@ from crewdesk.job.books.job_lists import typed_material
 from crewdesk.job.books.pricing import beam_length
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.lumber.boards import change_rules, spoil, tick_bought, tick_cut
-from crewdesk.job.lumber.buying_list import buying_list, into_estimate
+from crewdesk.job.lumber.buying_list import buying_list, into_estimate, used_up
 from crewdesk.job.lumber.kept import keep, kept_takeoff, without_board
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.task import task_of
-from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.time.logged import piece_length
 from crewdesk.trade.boards.consumables import Spare
