@@ -312,7 +312,7 @@ def day_of(text: str | None, today: date) -> date:
 
 
 def _pdf(desk: Desk, args: Namespace, letter: Letter, now: datetime) -> str:
-    from crewdesk.paper.documents.letter_pdf import letter_pdf
+    from crewdesk.paper.documents.letter import letter_pdf
 
     write_new(args.pdf, letter_pdf(letter, now, paper=desk.shop.shop().paper))
     return in_lines(f"Wrote {plain(letter.title)} to {plain(str(args.pdf))}.")

@@ -14,7 +14,7 @@ from crewdesk.screens.parts.actions import key_words
 from crewdesk.screens.parts.page import front
 from crewdesk.screens.parts.program import Host
 from crewdesk.screens.piece.changed_cuts import ChangedCuts
-from crewdesk.store.clocks import RunningClock
+from crewdesk.store.folder import RunningClock
 
 Act = Callable[[Record, datetime], Change]
 ShopAct = Callable[[ShopRecord, datetime], Change]

@@ -34,7 +34,7 @@ from crewdesk.store.disk import (
     unreadable,
     why_no_folder,
 )
-from crewdesk.store.folder import DataFolder, is_job, unusable
+from crewdesk.store.folder import DataFolder, RunningClock, is_job, running_clock, unusable
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.history_lines import HISTORY, first_line, histories
 from crewdesk.store.job_file import KIND, JobFile, summary
@@ -42,7 +42,6 @@ from crewdesk.store.record_file import PATIENCE, locked
 
 if TYPE_CHECKING:
     from crewdesk.job.time.entry import Entry
-    from crewdesk.store.clocks import RunningClock
     from crewdesk.store.recovery import Copy
 
 LONGEST_ID = 40
@@ -129,10 +128,8 @@ class Desk(DataFolder):
             raise NotAllowed(f"There is no job {quoted(id_)} in {self.folder}.")
         return self.path(id_)
 
-    def clock_of(self, id_: str) -> "RunningClock | None":
+    def clock_of(self, id_: str) -> RunningClock | None:
         """The clock that runs in one job, with the job's last change; raises as `open`."""
-        from crewdesk.store.clocks import running_clock
-
         return running_clock(self.open(id_, writing=False))
 
     def stop_clock(self, id_: str, now: datetime, *, at: datetime | None = None) -> "Entry | None":

@@ -36,7 +36,6 @@ from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, WAYS, Crew, ShopMach
 
 if TYPE_CHECKING:
     from crewdesk.job.sync.contradictions import CameIn
-    from crewdesk.store.clocks import RunningClock
     from crewdesk.store.shop_file import ShopFile
 
 _FILE = r"\.(json|history|lock)\b"
@@ -59,6 +58,20 @@ class Listed(NamedTuple):
     def name(self) -> str:
         """The job's name; of one that can't be read, its id."""
         return str(self.summary.get("name", self.id))
+
+
+class RunningClock(NamedTuple):
+    """A clock that runs: the job's id and name, the stage's name, since when.
+
+    `last` is when the job was last changed, where that is known and not before the
+    clock's start.
+    """
+
+    id: str
+    job: str
+    stage: str
+    since: datetime
+    last: datetime | None = None
 
 
 class DataFolder:
@@ -299,10 +312,8 @@ class DataFolder:
             f"There is no job {quoted(text)} in {self.folder}. The jobs there: {names}."
         )
 
-    def clocks(self) -> "tuple[RunningClock, ...]":
+    def clocks(self) -> tuple[RunningClock, ...]:
         """Every clock that runs, in any job that can be read, as the list tells it."""
-        from crewdesk.store.clocks import RunningClock
-
         return tuple(
             RunningClock(
                 one.id,
@@ -329,4 +340,22 @@ def unusable(folder: Path, error: OSError) -> str:
     return (
         f"The data folder {folder} can't be made or used: {error.strerror}. Name "
         "another one with --data DIR."
+    )
+
+
+def running_clock(job: JobFile) -> RunningClock | None:
+    """The clock of a job that is open, with the time of its last saved change."""
+    from crewdesk.job.time.clock import running
+    from crewdesk.job.time.logged import on_site
+
+    record = job.record
+    if (entry := running(record)) is None:
+        return None
+    last = max((change.when for change in job.history()[-1:]), default=entry.start)
+    return RunningClock(
+        job.id,
+        record.job.name,
+        record.stages.name_of(entry.stage),
+        on_site(record, entry.start),
+        on_site(record, last) if last > entry.start else None,
     )

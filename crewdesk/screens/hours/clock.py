@@ -22,7 +22,7 @@ from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.page import Page, lasted, stage_here
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import ListSheet
-from crewdesk.store.clocks import RunningClock
+from crewdesk.store.folder import RunningClock
 from crewdesk.trade.books.durations import in_days, to_the_minute
 
 _NARROWEST, _WIDEST = 8, 24

@@ -12,7 +12,7 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.time.clock import ASK_AFTER, LONGEST, pause, running, stop, too_long
 from crewdesk.screens.parts.page import lasted
 from crewdesk.screens.parts.program import Host
-from crewdesk.store.clocks import RunningClock, running_clock
+from crewdesk.store.folder import RunningClock, running_clock
 from crewdesk.trade.books.durations import in_days
 
 KEEP, NOW, AS_OF, TYPED = "keep", "now", "as of", "typed"

@@ -56,7 +56,7 @@ def ask_save_letter(app: Program, letter: Letter, name: str) -> None:
     """Ask where a letter goes, as PDF or as plain text."""
 
     def pdf() -> bytes:
-        from crewdesk.paper.documents.letter_pdf import letter_pdf
+        from crewdesk.paper.documents.letter import letter_pdf
 
         return letter_pdf(letter, app.now(), paper=app.shop.paper)
 

@@ -14,8 +14,7 @@ from crewdesk.job.books.ledger import HeadedDocument, Letterhead
 from crewdesk.job.books.payments import pay
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.paper.documents.invoice import invoice_letter
-from crewdesk.paper.documents.letter import Letter, Part, Row, letter_lines, money
-from crewdesk.paper.documents.letter_pdf import letter_pdf
+from crewdesk.paper.documents.letter import Letter, Part, Row, letter_lines, letter_pdf, money
 from crewdesk.paper.sheet import csv_text
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import ExtraLine, Line
