@@ -10,14 +10,7 @@ from errno import ENAMETOOLONG, ENOENT
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.errors import (
-    CrewdeskError,
-    Damaged,
-    Newer,
-    NotAllowed,
-    NotSaved,
-    ReadOnly,
-)
+from crewdesk.errors import CrewdeskError, Damaged, Newer, NotAllowed, NotSaved, ReadOnly
 from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.job_row import BEGUN
 from crewdesk.job.record import Record

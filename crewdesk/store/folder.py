@@ -10,22 +10,12 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
-from crewdesk.errors import (
-    BadInput,
-    CrewdeskError,
-    Damaged,
-    Newer,
-    NotAllowed,
-)
+from crewdesk.errors import BadInput, CrewdeskError, Damaged, Newer, NotAllowed
 from crewdesk.job.change import Doc
 from crewdesk.job.rows import ONLY_ROW, Rows
 from crewdesk.job.text_limits import quoted
 from crewdesk.store import checkpoint, machine_clock
-from crewdesk.store.disk import (
-    ALL_OURS,
-    unreadable,
-    why_no_folder,
-)
+from crewdesk.store.disk import ALL_OURS, unreadable, why_no_folder
 from crewdesk.store.history_lines import copy_files, end_of, first_line, histories, stamp
 from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
 from crewdesk.store.machine import machine_name
@@ -345,7 +335,7 @@ def unusable(folder: Path, error: OSError) -> str:
 
 def running_clock(job: JobFile) -> RunningClock | None:
     """The clock of a job that is open, with the time of its last saved change."""
-    from crewdesk.job.time.clock import running
+    from crewdesk.job.time.clock import running  # most commands ask for no clock
     from crewdesk.job.time.logged import on_site
 
     record = job.record

@@ -11,12 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from crewdesk.errors import (
-    ClockDoubt,
-    CrewdeskError,
-    Damaged,
-    Newer,
-)
+from crewdesk.errors import ClockDoubt, CrewdeskError, Damaged, Newer
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord, change_shop, changed_values
 from crewdesk.job.change import Change

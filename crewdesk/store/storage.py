@@ -17,15 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewdesk.errors import CrewdeskError, Damaged, NotSaved, Unsure
-from crewdesk.job.change import (
-    Change,
-    Doc,
-    Tables,
-    copied,
-    put,
-    rows_after,
-    with_same_rows,
-)
+from crewdesk.job.change import Change, Doc, Tables, copied, put, rows_after, with_same_rows
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import START, Checkpoint, Head, Place
 from crewdesk.store.disk import unreadable

@@ -7,11 +7,7 @@ from fractions import Fraction
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.readings import ENDS, Reading
-from crewdesk.job.cuts.as_built import (
-    height_as_cut,
-    off_center,
-    side_thickness,
-)
+from crewdesk.job.cuts.as_built import height_as_cut, off_center, side_thickness
 from crewdesk.trade.cuts.instruments import Instrument
 from crewdesk.trade.cuts.measured import (
     Measured,

@@ -42,11 +42,7 @@ from crewdesk.trade.angle import tangent
 from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.instruments import Instruments, apart_off
-from crewdesk.trade.cuts.measured import (
-    Measured,
-    end_ratios,
-    room,
-)
+from crewdesk.trade.cuts.measured import Measured, end_ratios, room
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 from crewdesk.trade.cuts.sureness import (
     FlatBoardSureness,

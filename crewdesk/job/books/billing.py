@@ -12,22 +12,11 @@ from crewdesk.job.books.ledger import Letterhead
 from crewdesk.job.books.pricing import price_job
 from crewdesk.job.books.shop import EXTRAS
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.work_value import (
-    billed_time,
-    by_price,
-    taxed_now,
-    work_value,
-)
+from crewdesk.job.books.work_value import billed_time, by_price, taxed_now, work_value
 from crewdesk.job.record import Record
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Billing, Draft, left_of
-from crewdesk.trade.books.invoice_lines import (
-    ExtraLine,
-    Line,
-    deposit_line,
-    extra_line,
-    less_line,
-)
+from crewdesk.trade.books.invoice_lines import ExtraLine, Line, deposit_line, extra_line, less_line
 from crewdesk.trade.books.money import ZERO
 
 _MOST_NUMBERS = 6

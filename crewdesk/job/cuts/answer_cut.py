@@ -20,11 +20,7 @@ from crewdesk.job.cuts.as_cut import (
 )
 from crewdesk.job.cuts.as_set import CLEAT_RULE, OWN_LENGTH, SECTION, SETTINGS
 from crewdesk.job.cuts.changed_cut import TOOLS, ChangedCut
-from crewdesk.job.cuts.changed_cuts import (
-    changed_cuts,
-    held_cuts,
-    speaks_of,
-)
+from crewdesk.job.cuts.changed_cuts import changed_cuts, held_cuts, speaks_of
 from crewdesk.job.cuts.cut_figures import READINGS, KeptCut
 from crewdesk.job.cuts.open_cuts import cut_of_step
 from crewdesk.job.cuts.step_figures import OVER_BEAM, taken_of

@@ -13,10 +13,7 @@ from crewdesk.job.beams.piece import PARTNER, Piece, StepMark
 from crewdesk.job.beams.readings import ENDS, FOR, SQUARES, Reading
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.cuts.cut_figures import HISTORY, READINGS, AsCut, Figures, KeptCut
-from crewdesk.job.cuts.scribing import (
-    scribe_of,
-    tool_taken,
-)
+from crewdesk.job.cuts.scribing import scribe_of, tool_taken
 from crewdesk.job.cuts.step_figures import (
     _HUNDREDTH,
     OVER_BEAM,
@@ -39,12 +36,7 @@ from crewdesk.job.cuts.step_figures import (
 )
 from crewdesk.job.cuts.walls import side_fit_of
 from crewdesk.job.steps.usual_stages import is_made_for
-from crewdesk.length import (
-    DEFAULT_STEP,
-    STEPS,
-    Step,
-    rounded_up,
-)
+from crewdesk.length import DEFAULT_STEP, STEPS, Step, rounded_up
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.shop_machine import Scribers
 

@@ -29,13 +29,7 @@ from crewdesk.job.cuts.step_figures import DEGREES
 from crewdesk.job.cuts.walls import comes_in, side_fit_of, skew_at, wall_ratio, walls_of
 from crewdesk.length import STEPS, Step, exact, rounded
 from crewdesk.trade.cuts.board_end import BoardEnd, WallAt, slants
-from crewdesk.trade.cuts.dry_fit import (
-    DryFit,
-    FlatBoard,
-    FlatEnd,
-    FlatRoom,
-    flat_fit,
-)
+from crewdesk.trade.cuts.dry_fit import DryFit, FlatBoard, FlatEnd, FlatRoom, flat_fit
 
 if TYPE_CHECKING:
     from crewdesk.trade.cuts.frame_fit import Corner, FrameWay, WallPlane

@@ -3,13 +3,7 @@
 from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
-from crewdesk.length import (
-    Step,
-    exact,
-    exact_text,
-    show_at_most,
-    show_up,
-)
+from crewdesk.length import Step, exact, exact_text, show_at_most, show_up
 from crewdesk.paper.figures import Figure, step_of, warned
 from crewdesk.paper.figures.end import read_end
 from crewdesk.paper.text.mark_text import within, within_json

@@ -26,13 +26,7 @@ from crewdesk.job.cuts.scribing import (
     tool_taken,
 )
 from crewdesk.job.cuts.walls import at_ridge
-from crewdesk.length import (
-    Step,
-    mixed,
-    rounded_down,
-    show_length,
-    show_up,
-)
+from crewdesk.length import Step, mixed, rounded_down, show_length, show_up
 from crewdesk.paper.lengths import degrees_shown, length_json, lengths_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.mark_text import within, within_json

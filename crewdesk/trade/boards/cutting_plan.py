@@ -12,8 +12,17 @@ from decimal import Decimal
 from fractions import Fraction
 
 from crewdesk.errors import BadInput
-from crewdesk.trade.boards.layout import Clear, Model, clear_wood, lay_out
-from crewdesk.trade.boards.problem import Board, Layout, Pattern, Problem, TimeLimit
+from crewdesk.trade.boards.problem import (
+    Board,
+    Clear,
+    Layout,
+    Model,
+    Pattern,
+    Problem,
+    TimeLimit,
+    clear_wood,
+    lay_out,
+)
 from crewdesk.trade.boards.rip_model import rip_model
 from crewdesk.trade.boards.stock import NONE, Cleats, CutBoard, Need, Saws, Stock
 

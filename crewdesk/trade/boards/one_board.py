@@ -11,16 +11,21 @@ from functools import cache
 
 from crewdesk.errors import BadInput
 from crewdesk.trade.boards.cutting_plan import CuttingPlan, Tell, cheapest_plan
-from crewdesk.trade.boards.layout import (
+from crewdesk.trade.boards.problem import (
+    Board,
     Clear,
+    Cut,
+    Limit,
     Model,
     Part,
+    Problem,
     Section,
+    Strip,
+    TimeLimit,
     clear_wood,
     length_unit,
     money_unit,
 )
-from crewdesk.trade.boards.problem import Board, Cut, Limit, Problem, Strip, TimeLimit
 from crewdesk.trade.boards.stock import NONE, Need, Saws, Stock
 
 MOST_OF_A_BEAM = 12

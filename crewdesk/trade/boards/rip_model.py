@@ -16,17 +16,21 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate
 
-from crewdesk.trade.boards.layout import (
+from crewdesk.trade.boards.problem import (
     CLEAT,
+    Board,
     Clear,
+    Cut,
+    Limit,
     Model,
     Part,
+    Problem,
     Section,
+    Strip,
     Way,
     length_unit,
     money_unit,
 )
-from crewdesk.trade.boards.problem import Board, Cut, Limit, Problem, Strip
 from crewdesk.trade.boards.stock import Cleats, Need, Saws
 
 

@@ -18,12 +18,7 @@ from crewdesk.trade.cuts.board_end import (
     end_need,
 )
 from crewdesk.trade.cuts.forms import FormBoard
-from crewdesk.trade.cuts.section import (
-    Section,
-    bottom_back_width,
-    bottom_width,
-    relief_per_edge,
-)
+from crewdesk.trade.cuts.section import Section, bottom_back_width, bottom_width, relief_per_edge
 from crewdesk.trade.cuts.side_board import STEEPEST_WALL
 
 OVER_READING = (

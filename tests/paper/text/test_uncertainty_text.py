@@ -8,12 +8,7 @@ from hypothesis import strategies as st
 
 from crewdesk.job.beams.uncertainty import Sureness
 from crewdesk.length import STEPS
-from crewdesk.paper.text.mark_text import (
-    uncertainty_line,
-    uncertainty_lines,
-    within,
-    within_json,
-)
+from crewdesk.paper.text.mark_text import uncertainty_line, uncertainty_lines, within, within_json
 
 MM = STEPS["mm"]
 
