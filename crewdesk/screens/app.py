@@ -17,12 +17,13 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
+from crewdesk.screens import saving
 from crewdesk.screens.hours.clock_watch import ClockWatch
 from crewdesk.screens.looks import LookingApp
 from crewdesk.screens.parts import actions
 from crewdesk.screens.parts.actions import EVERYWHERE
 from crewdesk.screens.parts.keys_line import NamedKeys
-from crewdesk.screens.parts.page import Page, clock_words, front
+from crewdesk.screens.parts.page import Page, clock_words
 from crewdesk.screens.parts.themes import load_themes
 from crewdesk.screens.piece.changed_cuts import ChangedCuts
 from crewdesk.screens.saving import Saving
@@ -34,8 +35,6 @@ if TYPE_CHECKING:
     pass
 
 
-BACKUP_ASKED_AFTER = 2.0
-"""Seconds after the start, when the first page is there, to say that a backup is due."""
 TIME_TO_LEAVE = 10.0
 """Seconds that leaving may take after a signal, once what waits was saved."""
 
@@ -90,7 +89,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.set_interval(1, self.clocks.tick)
         self.set_interval(1, self.saving.look)
         self.set_timer(1, _collect_again)
-        self.set_timer(BACKUP_ASKED_AFTER, self._remind_of_backup)
+        self.set_timer(saving.BACKUP_ASKED_AFTER, self.saving.remind_of_backup)
         if trouble:
             from crewdesk.screens.run_sheet.trouble import ask_trouble
 
@@ -102,20 +101,6 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.call_later(self.show_jobs)
         if self.own_keys.complaints:
             self.call_after_refresh(self.tell, self.own_keys.complaints[0], "wrong")
-
-    def _remind_of_backup(self) -> None:
-        """Say that there was no backup for more than a week, where nothing else is said."""
-        from crewdesk.store.backup import days_without_backup
-
-        page = front(self)
-        if self.desk is not self.own_desk or page is None or page.says_something:
-            return
-        with suppress(CrewdeskError, OSError):
-            if days := days_without_backup(self.desk, self.now()):
-                self.tell(
-                    f"No backup for {days} days. Run `crewdesk backup --to FOLDER`, for example "
-                    "with a stick's folder."
-                )
 
     def show_jobs(self) -> None:
         """Show the list of jobs, where it does not stand behind yet: it is made only when one

@@ -18,6 +18,8 @@ from crewdesk.store.folder import RunningClock
 
 Act = Callable[[Record, datetime], Change]
 ShopAct = Callable[[ShopRecord, datetime], Change]
+BACKUP_ASKED_AFTER = 2.0
+"""Seconds after the start, when the first page is there, to say that a backup is due."""
 _AGAIN, _TWICE = "everywhere.save-what-waits", "everywhere.changed-in-two-places"
 
 
@@ -33,6 +35,20 @@ class Saving:
         self._told_damage = ""
         self._apart: frozenset[str] = frozenset()
         self.asking = False
+
+    def remind_of_backup(self) -> None:
+        """Say that there was no backup for more than a week, where nothing else is said."""
+        from crewdesk.store.backup import days_without_backup
+
+        page = front(self._app)
+        if self._app.desk is not self._app.own_desk or page is None or page.says_something:
+            return
+        with suppress(CrewdeskError, OSError):
+            if days := days_without_backup(self._app.desk, self._app.now()):
+                self._app.tell(
+                    f"No backup for {days} days. Run `crewdesk backup --to FOLDER`, for example "
+                    "with a stick's folder."
+                )
 
     @property
     def count(self) -> int:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.screens import app as app_file
+from crewdesk.screens import saving
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.parts.page import Told
 from crewdesk.store.backup import back_up
@@ -17,7 +17,7 @@ from crewdesk.store.backup import back_up
 async def test_it_reminds_after_a_week_without_one(
     desk, job, now, tmp_path: Path, monkeypatch, days: int, backed_up: bool, said: bool
 ) -> None:
-    monkeypatch.setattr(app_file, "BACKUP_ASKED_AFTER", 0.01)
+    monkeypatch.setattr(saving, "BACKUP_ASKED_AFTER", 0.01)
     job.close(now)
     then = now + timedelta(days=days)
     if backed_up:

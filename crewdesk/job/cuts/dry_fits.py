@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 
 TO_LENGTH = {"side": "cut-side", "bottom": "cut-bottom", "top": "fix-top"}
 """By kind, the step that cuts a board to its length."""
+_LAST_CUT = {**TO_LENGTH, "cleats": "fix-cleats"}
+"""The same, with the step by which cleats have their length."""
 NOT_MEASURED = "not measured yet"
 NO_FIGURES = "nothing says what it was cut to"
 _SLANT = f"{NO_SLANT_KNOWN}, then it can be tried"
@@ -44,6 +46,12 @@ _CUT_SQUARE = (
     "Hold a square to both of its ends."
 )
 _NONE = Fraction(0)
+
+
+def is_cut(piece: Piece) -> bool:
+    """Return whether a piece is cut to its length."""
+    mark = piece.steps.get(_LAST_CUT[piece.kind])
+    return mark is not None and mark.state == "done"
 
 
 class Tried(NamedTuple):

@@ -12,7 +12,7 @@ from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.length import Length, Step, exact
 from crewdesk.paper.lengths import READ_THE_SQUARE, degrees_shown, with_unit_at_most
-from crewdesk.paper.sheets.pages import Pages, Strip
+from crewdesk.paper.sheets.pages import FACE_HIGH, Pages, Strip
 from crewdesk.paper.sheets.pen import BOARD, GREY, HAIR, INCH, Place, TypeSizes, lead
 from crewdesk.paper.text.mark_text import degrees_of, figure_of
 from crewdesk.trade.cuts.board_end import BoardEnd
@@ -250,7 +250,6 @@ def names_strip(
     return Strip(high if fits else high + lead(size.small), draw)
 
 
-FACE_HIGH = 4 * _LINE
 _THREE_LINES = 3.2 * _LINE
 """How high the face may be, and how high it must be for three lines of words, in points."""
 SECTION_HIGH = 24.0

@@ -6,13 +6,12 @@ whole behind the last beam. A sentence that says what to do is never cut.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.changed_cuts import held_cuts
-from crewdesk.job.cuts.dry_fits import TO_LENGTH
+from crewdesk.job.cuts.dry_fits import is_cut
 from crewdesk.job.cuts.mark import Mark
 from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks, as_it_is
@@ -22,7 +21,6 @@ from crewdesk.job.steps.run_sheet import next_stage
 from crewdesk.length import Step
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheets.boards_drawn import (
-    FACE_HIGH,
     SECTION_HIGH,
     BoardScale,
     board_scale,
@@ -31,8 +29,10 @@ from crewdesk.paper.sheets.boards_drawn import (
     side_strip,
 )
 from crewdesk.paper.sheets.pages import (
+    FITS,
     Block,
     Figures,
+    Fit,
     Pages,
     Strip,
     figures_strip,
@@ -108,40 +108,6 @@ _MOST_REMARKS, _LONGEST_REMARK = 6, 120
 _SECTION_WIDE = 150.0
 
 
-@dataclass(frozen=True)
-class Fit:
-    """How large a beam is set: its type, how high a side is drawn in points, and whether
-    every note stands whole; `flat` is how high a bottom or top is drawn, `measured` whether
-    drawings have dimension lines."""
-
-    size: TypeSizes
-    drawn: float
-    whole: bool
-    flat: float = FACE_HIGH
-    measured: bool = False
-
-
-FITS = (
-    Fit(TYPE, 46, True, measured=True),
-    Fit(TYPE, 24, True, measured=True),
-    Fit(TYPE, 16, True, measured=True),
-    Fit(TYPE, 16, True),
-    Fit(TYPE, 16, True, 24),
-    Fit(TYPE, 12, True, 24),
-    Fit(replace(TYPE, word=12), 12, True, 24),
-    Fit(TYPE.times(0.93), 22, True),
-    Fit(TYPE.times(0.86), 20, True),
-    Fit(TYPE.times(0.78), 16, True),
-    Fit(TYPE.times(0.7), 14, True),
-    Fit(TYPE.times(0.7), 12, True, 24),
-    Fit(TYPE.times(0.86), 20, False),
-    Fit(TYPE.times(0.7), 14, False),
-    Fit(TYPE.times(0.6), 12, False, 24),
-    Fit(TYPE.times(0.5), 10, False, 20),
-)
-"""From the largest down; the first that fits on a page is taken."""
-
-
 def draw_cut_pages(
     pages: Pages,
     record: Record,
@@ -194,7 +160,7 @@ class BeamTold(NamedTuple):
     def shortened(self, beam: Beam) -> "BeamTold":
         """Return the same with a line alone for what is cut, or isn't measured."""
         held = {one.spot.piece for one in held_cuts(beam)}
-        cut = {key for key, one in beam.pieces.items() if _is_cut(one) and key not in held}
+        cut = {key for key, one in beam.pieces.items() if is_cut(one) and key not in held}
         rest = [key for key in beam.pieces if key not in cut]
         waits = cleats_wait(beam) and "cleats"
         unmeasured = {key for key in rest if self.pieces[key].missing or key == waits}
@@ -231,12 +197,6 @@ def beam_block(pages: Pages, record: Record, beam: Beam, fit: Fit, told: BeamTol
         else:
             block += _piece(pages, beam, piece, one, scale, step, fit)
     return block
-
-
-def _is_cut(piece: Piece) -> bool:
-    """Return whether a piece's last cut before it goes up is done."""
-    mark = piece.steps.get(LAST_CUT[piece.kind])
-    return mark is not None and mark.state == "done"
 
 
 def _cut_to(told: PieceReport, key: str, step: Step) -> str:
@@ -344,8 +304,6 @@ def _title(pages: Pages, beam: Beam, piece: Piece, size: TypeSizes) -> Strip:
     return Strip(lead(size.mark) + 4, draw)
 
 
-LAST_CUT = {**TO_LENGTH, "cleats": "fix-cleats"}
-"""The usual step by which a board of each kind has its length."""
 LENGTHS = ("bottom_length", "edge_a", "edge_b", "length", "length_A", "length_B", "length_wall")
 LIES = {
     "side": "show face up, top edge away from you",

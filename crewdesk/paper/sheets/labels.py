@@ -14,7 +14,7 @@ from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.bottoms import reads_as_one
 from crewdesk.job.cuts.changed_cuts import held_cuts, shown_marks
-from crewdesk.job.cuts.dry_fits import TO_LENGTH, beam_as_cut
+from crewdesk.job.cuts.dry_fits import beam_as_cut, is_cut
 from crewdesk.job.cuts.mark import Mark
 from crewdesk.job.cuts.mark_list import mark_list
 from crewdesk.job.cuts.marks import Marks, marks
@@ -143,16 +143,10 @@ def labels(record: Record, beams: Sequence[Beam]) -> Iterator[Label]:
 def _marks_of(beam: Beam, piece: Piece) -> dict[str, tuple[Mark, str]]:
     """By id, a piece's marks, each with why it is kept; those of a piece that is cut to length
     as it was cut, whatever today's readings make. None where its readings make no board."""
-    built = beam_as_cut(beam) if _is_cut(piece) else beam
+    built = beam_as_cut(beam) if is_cut(piece) else beam
     shown = _by_id(beam, piece, shown_marks).items()
     reasons = {id_: "" if mark.held else mark.kept for id_, mark in shown}
     return {id_: (mark, reasons.get(id_, "")) for id_, mark in _by_id(built, piece, marks).items()}
-
-
-def _is_cut(piece: Piece) -> bool:
-    """Whether a piece is cut to length."""
-    cut = piece.steps.get(_TO_LENGTH.get(piece.kind, ""))
-    return cut is not None and cut.state == "done"
 
 
 def _by_id(beam: Beam, piece: Piece, made_by: Callable[..., Marks]) -> dict[str, Mark]:
@@ -161,9 +155,6 @@ def _by_id(beam: Beam, piece: Piece, made_by: Callable[..., Marks]) -> dict[str,
         return {mark.id: mark for mark in mark_list(made, piece.key)}
     except BadInput:
         return {}
-
-
-_TO_LENGTH = {**TO_LENGTH, "cleats": "fix-cleats"}
 
 
 def _shown(mark: Mark, reason: str, record: Record) -> str:
@@ -191,7 +182,7 @@ def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
         words.append("both edges mitered" if len(mitered) > 1 else "bottom edge mitered")
     if "thickness" in every:
         words.append(f"stock {figure_of(every['thickness'][0], record.job.step)}")
-    asks = reads_as_one(beam, piece) and not _is_cut(piece)
+    asks = reads_as_one(beam, piece) and not is_cut(piece)
     if asks:
         words.append("measure edge B too")
     for id_ in () if asks else _LENGTHS:

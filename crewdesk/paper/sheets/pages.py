@@ -1,7 +1,7 @@
 """Pages that fill from the top down with blocks, none of which is split over two."""
 
 from collections.abc import Callable, Iterable, Sequence, Sized
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 from crewdesk.paper.pdf_writer import pdf_writer
@@ -10,6 +10,44 @@ from crewdesk.paper.sheets.pen import GREY, HAIR, TYPE, PaperSize, Pen, TypeSize
 MARGIN = 36.0
 """Half an inch: inside what every printer reaches, with room for tape."""
 _HEAD, _FOOT = 28.0, 42.0
+
+
+FACE_HIGH = 40.0
+"""How high a bottom or top is drawn at the most, in points."""
+
+
+@dataclass(frozen=True)
+class Fit:
+    """How large a beam is set: its type, how high a side is drawn in points, and whether
+    every note stands whole; `flat` is how high a bottom or top is drawn, `measured` whether
+    drawings have dimension lines."""
+
+    size: TypeSizes
+    drawn: float
+    whole: bool
+    flat: float = FACE_HIGH
+    measured: bool = False
+
+
+FITS = (
+    Fit(TYPE, 46, True, measured=True),
+    Fit(TYPE, 24, True, measured=True),
+    Fit(TYPE, 16, True, measured=True),
+    Fit(TYPE, 16, True),
+    Fit(TYPE, 16, True, 24),
+    Fit(TYPE, 12, True, 24),
+    Fit(replace(TYPE, word=12), 12, True, 24),
+    Fit(TYPE.times(0.93), 22, True),
+    Fit(TYPE.times(0.86), 20, True),
+    Fit(TYPE.times(0.78), 16, True),
+    Fit(TYPE.times(0.7), 14, True),
+    Fit(TYPE.times(0.7), 12, True, 24),
+    Fit(TYPE.times(0.86), 20, False),
+    Fit(TYPE.times(0.7), 14, False),
+    Fit(TYPE.times(0.6), 12, False, 24),
+    Fit(TYPE.times(0.5), 10, False, 20),
+)
+"""From the largest down; the first that fits on a page is taken."""
 
 
 @dataclass(frozen=True)

@@ -137,6 +137,8 @@ def test_no_text_breaks_a_page(now, print_it, read_pdf) -> None:
 
 def test_every_part_can_be_had_by_itself(record, print_it, read_pdf) -> None:
     for part, head in PARTS.items():
+        if part == "yard":
+            continue  # it needs a plan of boards, see test_yard_list
         pages = read_pdf(print_it(record, part))
         assert pages
         if part != "labels":
