@@ -17,6 +17,34 @@ from crewdesk.trade.cuts.settings import Setting
 
 NO_SETTING = "No setting to make"
 _EIGHTHS = 8
+_LITTLE = {"+": ", a little more", "-": ", a little less"}
+"""What a sign behind a figure says of the true one."""
+
+
+class SettingFigure(NamedTuple):
+    """One figure to set a machine to: its name, the figure alone, and its unit or what to know."""
+
+    name: str
+    value: str
+    note: str
+
+
+def setting_figures(
+    setting: Setting, step: Step, signs: Mapping[str, str] | None = None
+) -> list[SettingFigure]:
+    """Each part of a setting as a figure without its unit, for example ``fence``, ``6 1/2`` and
+    ``in``, as `setting_parts` words it."""
+    unit = "mm" if step.mm else "in"
+    made = []
+    for part, told in setting_parts(setting, step, signs):
+        if told == "square":
+            made.append(SettingFigure(part, "0\u00b0", told))
+        elif told.endswith(f" {unit}"):
+            value = told.removesuffix(f" {unit}")
+            made.append(SettingFigure(part, value, f"{unit}{_LITTLE.get(value[-1], '')}"))
+        else:
+            made.append(SettingFigure(part, told, ""))
+    return made
 
 
 def setting_parts(
