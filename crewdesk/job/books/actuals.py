@@ -50,12 +50,13 @@ class JobActuals:
     past_reveals: Reveals | None = None
 
 
-def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobActuals:
-    """What the job took up to now; `past` are the finished jobs without this one."""
-    mine = as_past(record, shop.factors, now)
-    rates = stage_rates(record.stages, past)
+def stage_plans(
+    record: Record, shop: Shop, past: Sequence[PastJob], now: datetime
+) -> tuple[StageMinutes, ...]:
+    """Return what each stage should take, low, likely and high in minutes: by the accepted
+    estimate, or where there is none by the rates and the finished jobs `past`."""
     if record.accepted is not None:
-        planned = [
+        return tuple(
             StageMinutes(
                 StageRate(one.stage, Fraction(0), Fraction(0), jobs=one.jobs),
                 one.low,
@@ -63,17 +64,23 @@ def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: dateti
                 one.high,
             )
             for one in record.accepted.stages
-        ]
-    else:
-        planned = [
-            StageMinutes(
-                rate,
-                rate.minutes(mine.load) / (1 + rate.spread),
-                rate.minutes(mine.load),
-                rate.minutes(mine.load) * (1 + rate.spread),
-            )
-            for rate in rates
-        ]
+        )
+    load = as_past(record, shop.factors, now).load
+    return tuple(
+        StageMinutes(
+            rate,
+            rate.minutes(load) / (1 + rate.spread),
+            rate.minutes(load),
+            rate.minutes(load) * (1 + rate.spread),
+        )
+        for rate in stage_rates(record.stages, past)
+    )
+
+
+def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobActuals:
+    """What the job took up to now; `past` are the finished jobs without this one."""
+    mine = as_past(record, shop.factors, now)
+    rates = stage_rates(record.stages, past)
     fixing = mine.seconds.get(FIX_UP, 0)
     told: dict[str, dict[str, int]] = {}
     untold = 0
@@ -89,7 +96,7 @@ def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: dateti
         if beam.row in told and beam_length(beam)
     ]
     return JobActuals(
-        stages_took(mine, planned, past),
+        stages_took(mine, stage_plans(record, shop, past, now), past),
         beams_over(works),
         fixing,
         _price_of_fixing(record, shop, now),
