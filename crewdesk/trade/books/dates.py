@@ -32,6 +32,11 @@ def day_text(day: date, *, year: bool = True) -> str:
     return f"{day:%b} {day.day}" + (f", {day.year}" if year else "")
 
 
+def weekday(day: date) -> str:
+    """Return a day with its weekday, as a planned one is read: ``Fri Mar 6``."""
+    return f"{day:%a} {day_text(day, year=False)}"
+
+
 _WITH_YEAR = r"\d{4}|/\d+/|day|last|tomorrow"
 """What tells in a day's text which one it is, also ahead of today."""
 
