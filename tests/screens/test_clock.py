@@ -117,11 +117,11 @@ async def test_the_cursor_stands_on_what_runs_and_its_stick_goes_past_the_plan(
         await pilot.press("f2")
         await pilot.pause()
         # Stopped: the stage that Enter would start is the only one in the bright ink.
-        assert [one for one, ink in parts(app) if ink == "set"][1].split() == ["Rip"]
+        assert [one.split() for one, ink in parts(app) if ink == "set"] == [["▷", "1", "Rip"]]
         assert app.screen.query_one(BigFigures).text == "0:00"
         await pilot.press("down")
         await pilot.pause()
-        assert [one for one, ink in parts(app) if ink == "set"][1].split() == ["Ease"]
+        assert [one.split() for one, ink in parts(app) if ink == "set"] == [["▷", "2", "Ease"]]
         await pilot.press("1")
         app.later(hours=5)
         await pilot.press("right", "right", "f2")

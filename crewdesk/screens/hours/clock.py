@@ -199,7 +199,7 @@ class ClockSheet(ListSheet[None]):
         for number, stage in enumerate(stages, 1):
             runs = entry is not None and entry.stage == stage.id
             next_ = entry is None and stage.id == here
-            sign = "\u25b6" if runs else " "
+            sign = "\u25b6" if runs else "\u25b7" if next_ else " "
             ink = "running" if runs else "set" if next_ else "text"
             name = plain(stage.name)
             name = name if len(name) <= wide else f"{name[: wide - 1]}\u2026"
@@ -210,11 +210,7 @@ class ClockSheet(ListSheet[None]):
                 drawn = stick(spent, plan, most, room, ink=made)
             rows.append(
                 Row(
-                    (
-                        f" {sign} {number:>2}  ",
-                        ink if ink != "text" else "muted",
-                    ),
-                    (f"{name:<{wide}}", ink),
+                    (f" {sign} {number:>2}  {name:<{wide}}", ink),
                     (f"{_minutes(today.get(stage.id)):>9}" if of_today else "", "strong"),
                     (f"{minutes_text(spent) if spent else '':>9}  ", "strong"),
                     *drawn,

@@ -144,7 +144,7 @@ class PlannedPage(ListPage[Planned]):
                 "",
                 12,
                 lambda one: "Today" if one.day == today else weekday(one.day),
-                lambda one: ("muted", "strong", "set")[(one.day >= today) + (one.day == today)],
+                lambda one: "strong" if one.day >= today else "muted",
             ),
             Column("", 0, lambda one: one.note),
         )
