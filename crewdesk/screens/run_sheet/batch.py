@@ -122,6 +122,7 @@ class BatchPage(Page):
         self._left_out: set[Spot] = set()
         self._of: dict[str, tuple[int, Spot]] = {}
         self._listed: list[Row] = []
+        self._shown = -1
 
     def body(self) -> Iterable[Widget]:
         yield Static(id="over", markup=False)
@@ -186,12 +187,17 @@ class BatchPage(Page):
         return next(places, 0)
 
     @on(Lines.Moved)
+    def _moved(self) -> None:
+        """Show the group under the cursor, where it is another one."""
+        if self._at != self._shown:
+            self.show()
+
     def show(self) -> None:
         """Show the group under the cursor large, and the others a line each."""
         if self._settings is None or not self._opened:
             self.query_one(Lines).show([Row((" Every board is checked off.", "made"))])
             return
-        at = self._at
+        at = self._shown = self._at
         lines = self.query_one(Lines)
         shown = self._shown_groups()
         notes = self._notes(shown, at)
