@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from textwrap import wrap
 
+from rich.style import Style
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
@@ -60,7 +61,6 @@ class Setting(SettingBlocks):
                 for one in self.figures
             )
         twice = _across(self.figures, 2) <= room
-        self.screen.set_class(twice, "-large-figures")
         for block in self.query(SettingBlock):
             block.styles.width = _wide(block.figure, 1 + twice)
 
@@ -108,9 +108,8 @@ class BatchPage(Page):
     BatchPage #band { height: auto; }
     BatchPage #notes { height: auto; padding: 0 1; }
     BatchPage SawDrawing { height: 7; min-width: 0; }
-    BatchPage.-large-figures Setting { height: 7; }
-    BatchPage.-large-figures Setting BigFigures { height: 5; }
-    BatchPage.-large-figures Setting .word { height: 5; }
+    BatchPage.-high Setting { height: 7; }
+    BatchPage.-high Setting BigFigures, BatchPage.-high Setting .word { height: 5; }
     """
 
     def __init__(self, sheet: RunSheet, batch: Batch) -> None:
@@ -209,7 +208,10 @@ class BatchPage(Page):
         lines.show(self._listed)
         told = self.query_one("#notes", Static)
         told.display = bool(above)
-        told.update(_inked([line for one in above for line in one]))
+        text = Text(no_wrap=True, overflow="ellipsis")
+        for at_line, (line, ink) in enumerate(line for one in above for line in one):
+            text.append(("\n" if at_line else "") + line, self._ink(ink))
+        told.update(text)
         self.query_one("#over", Static).update(self._over(shown, at))
         self.call_next(self._set, shown[at].group)
 
@@ -224,6 +226,7 @@ class BatchPage(Page):
         setting, made = self.query_one(Setting), [Figure(*one) for one in figures]
         drawing.display = group.lies is not None and _across(made, 1) + _DRAWING <= self.size.width
         room = self.size.width - (_DRAWING if drawing.display else 0)
+        self.set_class(self._high, "-high")
         await setting.lay_out(made, room if self._high else 0)
         measures = [one.value for one in figures if one.note.startswith(("in", "mm"))]
         drawing.styles.height = 9 if self.size.height >= _ROOMY else 7 if self._high else 6
@@ -260,7 +263,8 @@ class BatchPage(Page):
             [(line, "wrong" if one.startswith("!") else "text") for line in wrap(plain(one), width)]
             for one in told
         ]
-        return [*lines, [(line, "muted") for line in wrap(plain(explained), width)]]
+        lines.append([(line, "muted") for line in wrap(plain(explained), width)])
+        return [one for one in lines if one]
 
     def _over(self, shown: Sequence[Shown], at: int) -> Text:
         """What the batch is and how far, over the rule with the group's name."""
@@ -286,9 +290,9 @@ class BatchPage(Page):
             text.append(one, self._ink(ink))
         return text
 
-    def _ink(self, name: str) -> str:
+    def _ink(self, name: str) -> Style:
         """An ink of `Lines` as a style, for a text outside of them."""
-        return str(self.query_one(Lines).style_of(f"lines--{name}"))
+        return self.query_one(Lines).style_of(f"lines--{name}")
 
     def _titled(self, shown: Sequence[Shown], at: int) -> str:
         """A group's place, machine and cut."""
@@ -500,11 +504,3 @@ class BatchPage(Page):
 
     def action_cautions(self) -> None:
         self.show_cautions(self._batch.stage.id)
-
-
-def _inked(lines: Sequence[Part]) -> Text:
-    """Lines, a caution in bold."""
-    text = Text(no_wrap=True, overflow="ellipsis")
-    for at, (line, ink) in enumerate(lines):
-        text.append(("\n" if at else "") + line, "bold" if ink == "wrong" else "")
-    return text
