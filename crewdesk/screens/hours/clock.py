@@ -38,13 +38,13 @@ from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.page import Page, lasted, stage_here
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import ListSheet
-from crewdesk.screens.parts.stick import stick
+from crewdesk.screens.parts.stick import Part, stick
 from crewdesk.store.clocks import RunningClock
 from crewdesk.trade.books.durations import hours_and_minutes, in_days, to_the_minute
 
 _NARROWEST, _WIDEST = 8, 24
-_SHORTEST = 8
-"""Columns that a stick has at least."""
+_STICK, _SHORTEST = 30, 8
+"""Columns that a stick has at most beside the elapsed time, and in a line at least."""
 _WIDE, _HIGH = 92, 30
 """The columns of its frame; rows from which on the elapsed time is twice as large."""
 _TODAY = 60
@@ -147,10 +147,15 @@ class ClockSheet(ListSheet[None]):
         else:
             figure = lasted(entry.lasted(now))
             since = told_time(on_site(record, entry.start), now)
-            text.append(f"\u25b6 {plain(record.stages.name_of(entry.stage))}", "bold")
-            text.append(f"\nsince {since}, {to_the_minute(spent)} today")
-        every = to_the_minute(total(record.entries, now))
-        text.append(f"\n{every} on the whole job", self._ink("muted"))
+            name = plain(record.stages.name_of(entry.stage))
+            text.append(f"\u25b6 {name}", self._ink("running"))
+            text.append(f"  since {since}\n")
+            beside = self._room - self._wide(figure) - 4
+            for part, ink in self._against_plan(entry.stage, now, beside):
+                text.append(part, self._ink(ink))
+            text.append(f"\n{to_the_minute(spent)} today")
+        text.append("\n" if entry is None else ", ")
+        text.append(f"{to_the_minute(total(record.entries, now))} in all")
         for one in self._clocks.elsewhere:
             since = told_time(one.since, now)
             text.append(
@@ -158,7 +163,7 @@ class ClockSheet(ListSheet[None]):
                 + plain(f"{one.stage} runs in {one.job} since {since}; starting here stops it.")
             )
         elapsed.show(figure)
-        elapsed.styles.width = len(dots(figure)[0]) * (1 + self.has_class("-high"))
+        elapsed.styles.width = self._wide(figure)
         self.query_one("#runs", Static).update(text)
         lines = self.query_one(Lines)
         width = self._room
@@ -170,6 +175,19 @@ class ClockSheet(ListSheet[None]):
         drawn.append(f"\n{hour_marks(first, last, width)}", self._ink("muted"))
         self.query_one("#today", Static).update(drawn)
         lines.show(self._rows())
+
+    def _wide(self, figure: str) -> int:
+        """The columns of the elapsed time."""
+        return len(dots(figure)[0]) * (1 + self.has_class("-high"))
+
+    def _against_plan(self, stage: str, now: datetime, width: int) -> list[Part]:
+        """A stage's time on the job as a stick against what it should take."""
+        spent = minutes_by_stage(self.program.record, now).get(stage, Fraction(0))
+        plan = self._plans.get(stage)
+        told, after = f"{minutes_text(spent)} ", f" plan {minutes_text(plan)}" if plan else ""
+        room = min(max(width - len(told) - len(after), 0), _STICK)
+        drawn = stick(spent, plan, max(spent, plan), room, ink="running") if plan else []
+        return [(told, "strong"), *drawn, (after, "muted")]
 
     def _ink(self, name: str) -> Style:
         """An ink of `Lines` as a style, for a text outside of them."""
