@@ -6,10 +6,11 @@ from crewdesk.job.beams import take
 from crewdesk.job.beams.beams import change_beam
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.steps.run_sheet import Batch, RunSheet
-from crewdesk.screens.parts.figure import SettingBlock
+from crewdesk.screens.parts.figure import BigFigures, SettingBlock
 from crewdesk.screens.parts.lines import Lines
 from crewdesk.screens.parts.page import Told
 from crewdesk.screens.run_sheet.batch import BatchPage
+from crewdesk.screens.run_sheet.saw_drawing import SawDrawing
 from crewdesk.trade.cuts.section import Section
 from tests.pictures.run_sheet import screen_text
 
@@ -125,3 +126,29 @@ async def test_what_has_no_setting_says_why(start_app, job, now) -> None:
         app.push_screen(BatchPage(RunSheet(app.record), Batch(stage, step, (spot,))))
         await pilot.pause()
         assert "read the square at each wall" in words(app)
+
+
+async def test_every_figure_is_in_the_window_and_large_where_there_is_room(
+    start_app, hill: str
+) -> None:
+    heights = {}
+    for size in ((60, 20), (80, 24), (120, 40)):
+        app = start_app(hill)
+        async with app.run_test(size=size) as pilot:
+            await pilot.pause()
+            await pilot.press("b", "2", "down", "down")
+            await pilot.pause()
+            await pilot.pause()
+            blocks = list(app.screen.query(SettingBlock))
+            assert len(blocks) == 3
+            for one in blocks:
+                assert app.screen.region.contains_region(one.region)
+            figure = app.screen.query(BigFigures)[1]
+            heights[size] = (figure.size.height, figure.size.width)
+            # The drawing has its scale wherever it is shown.
+            drawn = app.screen.query_one(SawDrawing)
+            assert drawn.display == (size != (60, 20))
+            assert ("1 row = " in screen_text(app)) == drawn.display
+    # Five rows are three half rows of dots, and twice as wide where there is room.
+    assert [high for high, _ in heights.values()] == [3, 5, 5]
+    assert heights[120, 40][1] > heights[80, 24][1]

@@ -75,7 +75,7 @@ class ClockSheet(ListSheet[None]):
     ClockSheet #face { height: auto; }
     ClockSheet #elapsed { width: auto; height: 3; color: $foreground; text-style: bold; }
     ClockSheet #runs { width: 1fr; height: auto; padding: 0 0 0 3; }
-    ClockSheet #today { height: 2; }
+    ClockSheet #today { height: 2; text-wrap: nowrap; }
     ClockSheet.-high #elapsed { height: 5; }
     ClockSheet.-high #face, ClockSheet.-high #today { margin-bottom: 1; }
     """

@@ -14,7 +14,7 @@ from crewdesk.job.time.clock import mend, remove, running
 from crewdesk.job.time.entry import Entry
 from crewdesk.job.time.entry_fixes import join, mendings, neighbour, odd
 from crewdesk.job.time.entry_fixes import told as odd_told
-from crewdesk.job.time.logged import by_day, on_site, site_zone
+from crewdesk.job.time.logged import Day, by_day, entry_day, on_site, site_zone
 from crewdesk.job.time.typed_entry import added, mended, moved, shown_entry, split_at
 from crewdesk.paper.plain import plain
 from crewdesk.screens.hours.rows import entry_told, hour_heads, hour_rows, totals
@@ -203,7 +203,7 @@ _NONE_YET = """
   No time has been logged on this job.
 
   {everywhere.clock}  starts the clock on a stage with one key.
-  {add}   adds an entry by hand: 7:30-11:45, or yesterday 2pm for 1h20.
+  {add}   adds an entry: 7:30-11:45, or mon 2pm for 1h20.
 """
 _ODD = "odd "
 _LOOK_EVERY = 10
@@ -238,13 +238,15 @@ class HoursPage(LinesPage):
         self._strange = {f"{_ODD}{n}": one for n, one in enumerate(odd(record, now))}
         summed = self.query_one("#totals", Static)
         heads = self.query_one("#heads", Static)
-        summed.display = heads.display = bool(days)
-        if not days:
-            return [Row((line, "text")) for line in self.with_keys(_NONE_YET).splitlines()]
+        summed.display = bool(days)
         summed.update(totals(record, now, self.size.width - 2))
-        width = self.size.width - 1
-        heads.update(Text(hour_heads(record, days, now, width - 1), no_wrap=True))
-        return hour_rows(record, days, now, self._strange, width - 1)
+        width = self.size.width - 2
+        shown = days or (Day(entry_day(record, now), (), timedelta(0)),)
+        heads.update(Text(hour_heads(record, shown, now, width), no_wrap=True))
+        rows = hour_rows(record, shown, now, self._strange, width)
+        if not days:
+            rows += [Row((line, "text")) for line in self.with_keys(_NONE_YET).splitlines()]
+        return rows
 
     def about(self, key: str) -> Text:
         record, now = self.program.record, self.program.now()

@@ -41,7 +41,8 @@ class TookPage(LinesPage):
     WHERE = "{job} \u00b7 estimate vs. actual"
     AREA = "what-it-took"
     DEFAULT_CSS = """
-    TookPage #against { height: 2; padding: 0 1; background: $surface; text-wrap: nowrap; }
+    TookPage #against { height: 2; padding: 0 1; background: $surface; text-wrap: nowrap;
+                        text-overflow: ellipsis; }
     TookPage #heads { color: $muted; text-style: none; }
     """
 
@@ -83,8 +84,8 @@ class TookPage(LinesPage):
         if took.minutes or plan:
             parts += stick(took.minutes, plan, max(took.minutes, plan or 0), min(room, 60))
         parts.append((after, "strong"))
-        against = "the accepted estimate" if took.accepted else "the rates and finished jobs"
-        parts.append((f"\nThe notch is the plan, by {against}; ! is past its high.", "muted"))
+        against = "the accepted estimate" if took.accepted else "the plan by the rates"
+        parts.append((f"\nNotch: {against}. !: past its high.", "muted"))
         for part, ink in parts:
             text.append(part, lines.style_of(f"lines--{ink}"))
         return text

@@ -40,7 +40,8 @@ _HIGH, _ROOMY = 24, 32
 """Rows from which on figures can be twice as large; and the drawing is higher."""
 _DRAWING = 25
 """The least columns for a drawing."""
-_STICK = 24
+_STICK, _GAP = 24, 4
+"""Columns of the batch's stick at most, and between two figures where there is room."""
 
 
 class Setting(SettingBlocks):
@@ -48,11 +49,13 @@ class Setting(SettingBlocks):
 
     DEFAULT_CSS = """
     Setting { width: auto; height: 5; padding: 0 1; }
-    Setting SettingBlock { margin-right: 4; }
     """
 
     async def lay_out(self, figures: Sequence[Figure], room: int) -> None:
-        """Show other figures, twice as large where they go into that many columns so."""
+        """Show other figures, twice as large where they go into that many columns so. Where they
+        don't go into the window, a word is left out: the notes say it, too."""
+        if _across(figures, 1) > self.screen.size.width:
+            figures = [one for one in figures if not one.value.isalpha()]
         if tuple(figures) != self.figures:
             self.figures = tuple(figures)
             await self.remove_children()
@@ -61,8 +64,10 @@ class Setting(SettingBlocks):
                 for one in self.figures
             )
         twice = _across(self.figures, 2) <= room
+        close = _across(self.figures, 1) > self.screen.size.width
         for block in self.query(SettingBlock):
             block.styles.width = _wide(block.figure, 1 + twice)
+            block.styles.margin = (0, 2 if close else _GAP, 0, 0)
 
 
 def _wide(figure: Figure, scale: int) -> int:
@@ -74,7 +79,7 @@ def _wide(figure: Figure, scale: int) -> int:
 
 def _across(figures: Sequence[Figure], scale: int) -> int:
     """Return the columns of figures side by side."""
-    return sum(_wide(one, scale) + 4 for one in figures) + 2
+    return sum(_wide(one, scale) + _GAP for one in figures) + 2
 
 
 class SettingWord(SettingBlock):
@@ -104,7 +109,7 @@ class BatchPage(Page):
     AREA = "batch"
     WHERE = "{job} \u00b7 batch"
     DEFAULT_CSS = """
-    BatchPage #over { height: 2; }
+    BatchPage #over { height: 2; text-wrap: nowrap; text-overflow: ellipsis; }
     BatchPage #band { height: auto; }
     BatchPage #notes { height: auto; padding: 0 1; }
     BatchPage SawDrawing { height: 7; min-width: 0; }
