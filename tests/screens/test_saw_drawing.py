@@ -61,6 +61,30 @@ def test_a_miter_is_longest_where_its_long_point_is(side: str, point: str) -> No
     assert made[2].lstrip()[0] == ("█" if side == "left" else "░")
 
 
+def test_a_stops_dimension_stands_below_the_board_from_stop_to_blade() -> None:
+    lies = Lies("above", "right", "left", "back", False, "", "edge A", **BOARD)
+    setting = (("blade tilt", Fr(15)), ("miter", Fr(0)), ("stop on edge A", Fr(110)))
+    made = lines(lies, *setting, size=(50, 9))
+    [row] = [at for at, line in enumerate(made) if "7 1/4" in line]
+    assert "█" not in made[row]
+    assert "█" in made[row - 1]
+    # The stop is at the right, as the board is; the dimension's ends are its and the blade's.
+    assert made[1].endswith("╱╱╱")
+    assert made[row].index("├") - made[1].index("┃") in (0, 1)
+    assert len(made[row].rstrip()) == 47
+
+
+def test_a_narrow_strip_is_as_wide_as_it_is_thick() -> None:
+    """A cleat is 3/4 in square: at 1/4 in to a row, a cell twice as high as wide, six columns."""
+    lies = Lies("front", thick=Fr(3, 4), wide=Fr(3, 4))
+    made = lines(lies, ("blade tilt", Fr(0)), ("fence", Fr(3, 4)))
+    assert {line.count("█") for line in made[1:4]} == {6}
+    assert "true to scale" in made[6]
+    wide = lines(Lies("front", **BOARD), ("blade tilt", Fr(0)), ("fence", Fr(29, 4)))
+    assert all("┊" in line for line in wide[1:4])
+    assert "width cut short" in wide[6]
+
+
 def test_what_has_no_room_isn_t_drawn() -> None:
     group = Group("saw", (("fence", Fr(7)),), (), lies=Lies("front", **BOARD))
     assert drawn(group, "7", 20, 7) is None

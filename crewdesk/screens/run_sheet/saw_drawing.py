@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
-from math import radians, tan
+from math import ceil, radians, tan
 from typing import ClassVar
 
 from rich.text import Text
@@ -22,6 +22,8 @@ _KERF = Fraction(1, 8)
 """What a blade takes, in inches (common practice, no source)."""
 _FENCE = 3
 """Columns of a fence or stop."""
+_BREAK = 3
+"""Columns between the fence and the mark where a board is cut short."""
 _WASTE = 7
 """Columns of what falls off."""
 _NARROWEST, _LOWEST = 22, 6
@@ -91,6 +93,11 @@ def _front(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Can
     at_right = lies.side != "left"
     turn = _turned(columns, at_right)
     blade = float(min(columns - _FENCE - 6, max(_WASTE + 2, columns * 0.4)))
+    at_fence = columns - _FENCE
+    broken = float(fence) * per > at_fence - blade
+    blade = blade if broken else at_fence - float(fence) * per
+    # The edge along the fence isn't drawn where an earlier pass beveled it.
+    board_end = at_fence - _BREAK if broken and group.order > 2 else at_fence
     grows = tilt if lies.leans and (lies.leans == "left") == at_right else -tilt
 
     def out(height: float) -> float:
@@ -107,7 +114,7 @@ def _front(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Can
         down = [(far(one), table - one * per / CELL) for one in reversed(heights)]
         canvas.fill([turn(*one) for one in (*up, *down)], ink)
 
-    shape(lambda h: blade - out(h) * per, lambda _: columns - _FENCE, "board")
+    shape(lambda h: blade - out(h) * per, lambda _: board_end, "board")
     if lies.whole:
         kerf = max(float(_KERF) * per, 1.0)
         shape(
@@ -117,6 +124,10 @@ def _front(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Can
         )
     corners = ((columns - _FENCE, 1), (columns, 1), (columns, table), (columns - _FENCE, table))
     canvas.fill([turn(*one) for one in corners], "wall")
+    if broken:
+        mark, _ = turn(at_fence - _BREAK, 0)
+        for row in range(max(round(table - thick * per / CELL), 0), table):
+            canvas.write(int(mark) - (not at_right), row, "\u250a", "word")
     canvas.across(table, "\u2594", "hint")
     sign = _LEAN[lies.leans if tilt else ""]
     for row in range(1, table):
@@ -132,7 +143,8 @@ def _front(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Can
         canvas.centred(middle, max(round(table - thick * per / CELL), 1), up, "word")
     start, end = sorted((turn(blade, 0)[0], turn(columns - _FENCE, 0)[0]))
     canvas.write(round(start), table + 1, dimension(value, round(end) - round(start)), "dimension")
-    _captioned(canvas, columns, rows, f"front, 1 row = {mixed(scale)} in, width cut short")
+    short = ", width cut short" if broken else ", true to scale"
+    _captioned(canvas, columns, rows, f"front, 1 row = {mixed(scale)} in{short}")
     return canvas
 
 
@@ -172,10 +184,13 @@ def _above(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Can
         part = (row - 0.5) / high
         column, _ = turn(edge[0][0] + (edge[1][0] - edge[0][0]) * part + 0.5, 0)
         canvas.write(int(column), row, sign, "blade")
+    mark, _ = turn(begin + _BREAK, 0)
+    for row in range(1, min(round(1 + high), rows - 1)):
+        canvas.write(int(mark), row, "\u250a", "word")
     if value:
         fill(((0.0, 1.0), (begin, 1.0), (begin, 2.0), (0.0, 2.0)), "wall")
         start, end = sorted((turn(begin, 0)[0], turn(edge[0][0], 0)[0]))
-        row = min(round(1 + high), rows - 2)
+        row = min(ceil(1 + high), rows - 2)
         canvas.write(round(start), row, dimension(value, round(end) - round(start)), "dimension")
     _captioned(canvas, columns, rows, f"from above, 1 row = {mixed(scale)} in, length cut short")
     return canvas
