@@ -577,7 +577,10 @@ def test_what_it_took(told: Said) -> None:
     assert tack["minutes"] == 535
     assert tack["over"] == pytest.approx(tack["minutes"] - tack["estimated"], abs=0.01)
     # Two hours of fix-ups at the job's 78.00.
+    causes = sheet["fix_up"].pop("causes")
     assert sheet["fix_up"] == {"seconds": 7200, "price": "156.00"}
+    assert sum(one["seconds"] for one in causes) == 7200
+    assert {one["cause"] for one in causes} >= {"no gap entered", "level held on a bulge"}
     assert {beam["name"] for beam in sheet["beams_over"]} >= {"Dining room 1", "Dining room 2"}
     printed = told("took", "tamarack")
     assert "Tack" in printed

@@ -8,7 +8,7 @@ PAGES = {
     "jobs": "run_sheet.jobs.JobsPage",
     "run-sheet": "run_sheet.run_sheet.RunSheetPage",
     "whole-job": "run_sheet.whole_job.WholeJob",
-    "batch": "run_sheet.batch.BatchSheet",
+    "batch": "run_sheet.batch.BatchPage",
     "list-of-beams": "run_sheet.beam_list.BeamList",
     "piece": "piece.piece.PiecePage",
     "one-number": "piece.one_number.OneNumberPage",

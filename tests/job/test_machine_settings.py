@@ -16,7 +16,12 @@ from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.text.cutlist import cut_list
 from crewdesk.paper.text.notes import skew_notes
-from crewdesk.paper.text.settings_text import notes_told, setting_parts, setting_told
+from crewdesk.paper.text.settings_text import (
+    group_figures,
+    notes_told,
+    setting_parts,
+    setting_told,
+)
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.shop_machine import ShopMachine
 from crewdesk.trade.read_length import read_length
@@ -476,3 +481,33 @@ def test_sides_are_nailed_into_framing_with_a_caution(record) -> None:
     # The longest 16 gauge finish nail as sold (common practice, no source).
     assert dict(group.setting) == {"nail": Fr(5, 2)}
     assert any(line.startswith("! Look for wires and pipes") for line in notes_told(group))
+
+
+@pytest.mark.parametrize("tilts", ["left", "right"])
+@pytest.mark.parametrize("face_down", ["back", "show"])
+def test_how_a_board_lies_is_what_the_notes_say(record, now, tilts: str, face_down: str) -> None:
+    machine = {"tilts": tilts, "face_down": face_down, "miter_tilts": tilts}
+    _, (square, relief) = shown(record, "rip-bottom", **machine)
+    assert (square.lies.side, square.lies.leans, square.lies.whole) == ("", "", True)
+    assert square.lies.thick == Fr(3, 4)
+    lies, notes = relief.lies, " ".join(relief.notes)
+    assert relief.placed == f"fence {lies.side} of the blade"
+    assert lies.leans == tilts
+    assert ("leans away from the fence" in notes) == (lies.leans != lies.side)
+    assert (lies.down == "back") == notes.startswith("Back down")
+    assert not lies.whole
+    figures = group_figures(relief, DEFAULT_STEP)
+    assert figures[0][2] == f"leans {tilts}"
+    assert figures[1][2] == f"in, {lies.side} of blade"
+    assert figures[2][:2] == ("face down", face_down.upper())
+    for key in "AB":
+        take_all(record, now, Spot("1", key), run="147", end1="1/4:in", end2="3/8:out")
+    groups = batch_settings(record, "cut-side", [Spot("1", key) for key in "AB"]).groups
+    assert {one.lies.side for one in groups if one.machine == "miter saw"} == {"left", "right"}
+    for group in groups:
+        assert group.lies.view == "above"
+        assert group.lengths[group.spots[0]] > 147
+        if group.machine == "miter saw":
+            point = {"fence": "bottom", "free": "top"}[group.lies.long_point]
+            assert f"Long point on the {point} edge." in group.notes
+            assert group.cut.startswith(group.lies.side)

@@ -80,7 +80,7 @@ WALK = ("up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab
 RARE = {"escape": 0.35, "ctrl+q": 0.02, "ctrl+z": 0.6, "f6": 0.2, "f7": 0.4, "f2": 0.6, "f1": 0.4}
 WORK = {
     "RunSheetPage": (*("space", "r") * 3, "b", "enter", "o", "x", "backspace", "down", "right"),
-    "BatchSheet": ("enter", "a", "space"),
+    "BatchPage": ("enter", "a", "space"),
     "ClockSheet": ("enter", "1", "2", "3", "b", "p", "s"),
     "StepsSheet": ("space", "space", "down"),
     "PiecesSheet": ("space", "down", "enter"),

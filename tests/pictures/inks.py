@@ -22,7 +22,7 @@ _NAMES = {color: name for name, color in _UNLIKE.items()}
 
 MARKS: Mapping[str, tuple[str, ...]] = {
     "done": ("■", "━"),
-    "ready": ("□", "ready", "not accepted"),
+    "ready": ("□", "ready", "not accepted", "▷", "█", "▀", "▄", "BACK", "SHOW"),
     "part": ("/", "▶", "━", "╫", "■", "□"),
     "waiting": ("·",),
     "blocked": ("✕", "blocked"),
@@ -33,7 +33,8 @@ MARKS: Mapping[str, tuple[str, ...]] = {
     "error": ("!", "."),
 }
 """The colours that tell a state, and the signs and words of which one tells it, too; what is
-wrong is a sentence, or has its sign before it."""
+wrong is a sentence, or has its sign before it. A figure to set is told by its height, a face by its
+capitals."""
 _SENTENCES = ("success", "warning", "error")
 """What may go on in the next line."""
 

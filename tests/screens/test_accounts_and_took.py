@@ -1,5 +1,7 @@
 """The accounts over all jobs, and what one job took; the sums are checked in tests/trade/books."""
 
+import re
+from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
@@ -10,6 +12,7 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.job.books.billing import letterhead
 from crewdesk.job.books.documents import issue_invoice
 from crewdesk.job.time import clock
+from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.money.issued import IssuedPage
 from crewdesk.screens.parts.ask import Form
 from crewdesk.screens.parts.lines import Lines
@@ -18,6 +21,7 @@ from crewdesk.store.desk import Desk
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import fixed_line
 from crewdesk.trade.books.money import read_money
+from crewdesk.trade.books.stage_rates import Load, PastJob
 
 
 def rows(app) -> list[str]:
@@ -123,13 +127,45 @@ async def test_what_it_took_by_stage_and_beam(
         # 120 min over 30 ft are 4.0 a foot
         (rip,) = (row for row in rows(app) if row.startswith("Rip"))
         assert rip.endswith("2h 38 min 4.0 !")
-        assert "╫" in rip
+        # The notch stands at 38 of the 120 minutes, and the over-run goes on past it.
+        [row] = [one for one in app.screen.query_one(Lines).rows if one.key == "rip"]
+        drawn = "".join(text for text, _ in row.parts[1:-5])
+        assert set(drawn) == {"━", "┃", "═"}
+        assert abs(drawn.index("┃") - len(drawn) * 38 / 120) <= 1
+        assert "2h" in str(app.screen.query_one("#against", Static).content)
+        assert "No time went into fix-ups." in rows(app)
+        assert "None has time on these stages yet." in rows(app)
         assert any(row.startswith("Great room Ridge") and "over" in row for row in rows(app))
         assert "more than the high" in str(app.screen.query_one("#here", Static).content)
         for narrow in ((38, 10), (3, 2)):
             await pilot.resize_terminal(*narrow)
             await pilot.press("escape", "k")
             assert any(row.startswith("Rip") for row in rows(app))
+
+
+async def test_the_spread_over_jobs_is_a_stick_from_lowest_to_highest(
+    start_app, hill: str, monkeypatch
+) -> None:
+    past = tuple(
+        PastJob(f"job {feet}", Load(Fraction(feet), Fraction(2)), {"rip": minutes * 60})
+        for feet, minutes in ((10, 20), (10, 40), (20, 90))
+    )
+    of_now = CrewdeskApp.job_books
+    monkeypatch.setattr(CrewdeskApp, "job_books", lambda app: replace(of_now(app), past=past))
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("k")
+        await pilot.pause()
+        [row] = [one for one in app.screen.query_one(Lines).rows if one.key == "spread rip"]
+        drawn, figures, here = row.parts[1:-2], row.parts[-2][0], row.parts[-1][0]
+        # 2.0, 4.0 and 4.5 min a foot; 150 min over 40 ft are 3.75.
+        assert (figures.split(), here.split()) == (["2.0", "to", "4.5"], ["here", "none"])
+        stick = "".join(text for text, _ in drawn)
+        assert re.fullmatch(" +├─+┃─+┤", stick)
+        assert abs(stick.index("├") - len(stick) * 2 / 4.5) <= 1
+        assert abs(stick.index("┃") - len(stick) * 3.75 / 4.5) <= 1
+        assert "Minutes per foot over 3 finished jobs" in " ".join(rows(app))
 
 
 def test_a_bar_is_as_long_as_the_sum_of_its_parts() -> None:

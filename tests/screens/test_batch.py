@@ -2,13 +2,28 @@
 
 import re
 
-from textual.widgets import OptionList
-
 from crewdesk.job.beams import take
+from crewdesk.job.beams.beams import change_beam
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.steps.run_sheet import Batch, RunSheet
-from crewdesk.screens.run_sheet.batch import BatchSheet
+from crewdesk.screens.parts.figure import BigFigures, SettingBlock
+from crewdesk.screens.parts.lines import Lines
+from crewdesk.screens.parts.page import Told
+from crewdesk.screens.run_sheet.batch import BatchPage
+from crewdesk.screens.run_sheet.saw_drawing import SawDrawing
+from crewdesk.trade.cuts.section import Section
 from tests.pictures.run_sheet import screen_text
+
+
+def figures(app) -> list[tuple[str, str, str]]:
+    """The figures to set, each with its name and note."""
+    return [tuple(one.figure) for one in app.screen.query(SettingBlock)]
+
+
+def rows(app) -> list[str]:
+    """The lines of the list."""
+    every = app.screen.query_one(Lines).rows
+    return ["".join(text for text, _ in row.parts) for row in every]
 
 
 def words(app) -> str:
@@ -22,24 +37,34 @@ async def test_a_pass_that_finishes_nothing_checks_nothing_off(start_app, hill: 
         await pilot.pause()
         await pilot.press("b", "2")
         sheet = app.screen
-        assert isinstance(sheet, BatchSheet)
-        shown = screen_text(app)
-        assert "Pass 1: square rip to width" in shown
+        assert isinstance(sheet, BatchPage)
+        assert "Setting 1 of 2 · table saw · Pass 1: square rip to width" in screen_text(app)
+        assert figures(app) == [("blade", "0°", "square"), ("fence", "6 1/2", "in")]
+        assert "0 of 2 boards done; check off under setting 2" in screen_text(app)
         # 6.366 in, as in tests/trade/cuts/test_saw_passes.py, to the nearest 1/32.
-        assert "blade tilt 15°, fence at the table 6 3/8- in" in shown
-        assert "Fence right of the blade. Back down" in shown
-        assert "+ is a little more, - less. For a table saw that tilts left (F7)." in words(app)
-        assert "checked off now, later." in words(app)
+        assert any(one.startswith(" □  2  Pass 2: relief bevel, both edges") for one in rows(app))
         await pilot.press("enter")
         assert "Nothing was checked off: these boards take another cut after this" in words(app)
-        assert "Check them off under group 2." in words(app)
+        assert "Check them off under setting 2." in words(app)
         assert not any(one.piece("bottom").steps for one in app.record.beams)
-        options = sheet.query_one(OptionList)
-        while not sheet._here[0].finished:
-            await pilot.press("down")
-        assert options.highlighted is not None
+        await pilot.press("down", "down")
+        await pilot.pause()
+        assert figures(app) == [
+            ("blade tilt", "15°", "leans left"),
+            ("fence at the table", "6 3/8-", "in, right of blade"),
+            ("face down", "BACK", ""),
+        ]
+        assert "Back down, one edge, then the board turned end for end." in words(app)
+        assert "+ is a little more, - less. For a table saw that tilts left (F7)." in words(app)
+        # The drawing: its dimension at the table, the upper face, and its scale.
+        drawn = screen_text(app)
+        assert "6 3/8-" in drawn
+        assert "show face" in drawn
+        assert "front, 1 row = 1/4 in" in drawn
         await pilot.press("enter")
         assert all(one.piece("bottom").steps for one in app.record.beams)
+        assert not isinstance(app.screen, BatchPage)
+        assert app.screen.query_one(Told).has_class("saved")
 
 
 async def test_the_batch_is_set_on_the_shops_saw(start_app, hill: str, desk, now) -> None:
@@ -47,8 +72,45 @@ async def test_the_batch_is_set_on_the_shops_saw(start_app, hill: str, desk, now
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await pilot.press("b", "2")
-        assert "Fence left of the blade. Back down" in screen_text(app)
+        await pilot.press("b", "2", "down", "down")
+        await pilot.pause()
+        assert figures(app)[:2] == [
+            ("blade tilt", "15°", "leans right"),
+            ("fence at the table", "6 3/8-", "in, left of blade"),
+        ]
+
+
+async def test_what_is_checked_off_stays_in_its_group_and_comes_back(
+    start_app, hill: str, desk, now
+) -> None:
+    job = desk.open(hill)
+    job.make(change_beam(job.record, "1", {"section": Section(8, 12)}, now))
+    job.close(now)
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("b", "1")
+        await pilot.pause()
+        first = rows(app)
+        assert "0 of 4 boards" in screen_text(app)
+        assert [one[:3] for one in first if "side" in one] == [" □ "] * 2
+        assert figures(app)[1] == ("fence", "12", "in")
+        await pilot.press("space")
+        assert "1 left out" in screen_text(app)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, BatchPage)
+        # One board of the first setting is done; the cursor went on where more is to do.
+        assert "1 of 4 boards" in screen_text(app)
+        assert [one[:3] for one in rows(app) if "side" in one] == [" □ "] * 2
+        assert figures(app)[1] != ("fence", "12", "in")
+        await pilot.press("up")
+        await pilot.pause()
+        assert [one[:3] for one in rows(app) if "side" in one] == [" ╌ ", " ■ "]
+        assert "1 of 2 boards done, 1 left out" in screen_text(app)
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert "0 of 4 boards" in screen_text(app)
 
 
 async def test_what_has_no_setting_says_why(start_app, job, now) -> None:
@@ -61,6 +123,32 @@ async def test_what_has_no_setting_says_why(start_app, job, now) -> None:
         await pilot.pause()
         stage = next(one for one in app.record.stages if one.id == "nail")
         step = next(one for one in stage.steps if one.id == "cut-bottom")
-        app.push_screen(BatchSheet(RunSheet(app.record), Batch(stage, step, (spot,))))
+        app.push_screen(BatchPage(RunSheet(app.record), Batch(stage, step, (spot,))))
         await pilot.pause()
         assert "read the square at each wall" in words(app)
+
+
+async def test_every_figure_is_in_the_window_and_large_where_there_is_room(
+    start_app, hill: str
+) -> None:
+    heights = {}
+    for size in ((60, 20), (80, 24), (120, 40)):
+        app = start_app(hill)
+        async with app.run_test(size=size) as pilot:
+            await pilot.pause()
+            await pilot.press("b", "2", "down", "down")
+            await pilot.pause()
+            await pilot.pause()
+            blocks = list(app.screen.query(SettingBlock))
+            assert len(blocks) == 3
+            for one in blocks:
+                assert app.screen.region.contains_region(one.region)
+            figure = app.screen.query(BigFigures)[1]
+            heights[size] = (figure.size.height, figure.size.width)
+            # The drawing has its scale wherever it is shown.
+            drawn = app.screen.query_one(SawDrawing)
+            assert drawn.display == (size != (60, 20))
+            assert ("1 row = " in screen_text(app)) == drawn.display
+    # Five rows are three half rows of dots, and twice as wide where there is room.
+    assert [high for high, _ in heights.values()] == [3, 5, 5]
+    assert heights[120, 40][1] > heights[80, 24][1]

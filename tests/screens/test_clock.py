@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from fractions import Fraction
 
 import pytest
 from textual.widgets import Input, Label, Static
@@ -13,6 +14,7 @@ from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.hours.clock import ClockSheet
 from crewdesk.screens.hours.clock_watch import ClockWatch
 from crewdesk.screens.parts.ask import Choose, Form
+from crewdesk.screens.parts.figure import BigFigures
 from crewdesk.screens.parts.lines import Lines
 from crewdesk.store import record_file
 from crewdesk.store.desk import Desk
@@ -31,6 +33,11 @@ def running_since(desk: Desk, id_: str, stage: str, at: datetime, changed: datet
     job.make(clock.start(job.record, stage, at))
     job.make(beams.change_job(job.record, {"notes": f"at {changed:%H:%M}"}, changed))
     job.close(changed)
+
+
+def parts(app) -> list[tuple[str, str]]:
+    """What the list shows, each with its ink."""
+    return [part for row in app.screen.query_one(Lines).rows for part in row.parts]
 
 
 def title(app) -> str:
@@ -81,11 +88,53 @@ async def test_the_stage_under_the_cursor_is_offered_first(start_app, hill: str)
         app.later(hours=1, minutes=4)
         await pilot.press("f2")
         await pilot.pause()
-        assert "Tape  1:04:00" in str(app.screen.query_one("#runs", Static).content)
-        assert "Today 1h04" in str(app.screen.query_one("#today", Static).content)
+        assert app.screen.query_one(BigFigures).text == "1:04:00"
+        runs = str(app.screen.query_one("#runs", Static).content)
+        assert "▶ Tape" in runs
+        assert "since 07:30" in runs
+        assert "1h04 today, 1h04 in all" in runs
+        # 64 of a day's 600 minutes, from half an hour after 7, as a stick with its hours.
+        day, hours = str(app.screen.query_one("#today", Static).content).split("\n")
+        begin, end = day.index("━"), day.rindex("━") + 1
+        width = len(day)
+        assert abs(begin - width * 30 / 600) <= 1
+        assert abs(end - width * 94 / 600) <= 1
+        assert hours.split()[0] == "7"
         await pilot.press("f2")
         await pilot.pause()
         assert not isinstance(app.screen, ClockSheet)
+
+
+async def test_the_cursor_stands_on_what_runs_and_its_stick_goes_past_the_plan(
+    start_app, hill: str, desk: Desk, now: datetime
+) -> None:
+    job = desk.open(hill)
+    for row in "12":
+        job.make(beams.change_beam(job.record, row, {"rough": Fraction(120)}, now))
+    job.close(now)
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("f2")
+        await pilot.pause()
+        # Stopped: the stage that Enter would start is the only one in the bright ink.
+        assert [one.split() for one, ink in parts(app) if ink == "set"] == [["▷", "1", "Rip"]]
+        assert app.screen.query_one(BigFigures).text == "0:00"
+        await pilot.press("down")
+        await pilot.pause()
+        assert [one.split() for one, ink in parts(app) if ink == "set"] == [["▷", "2", "Ease"]]
+        await pilot.press("1")
+        app.later(hours=5)
+        await pilot.press("right", "right", "f2")
+        await pilot.pause()
+        assert app.screen.query_one(Lines).key == "rip"
+        assert not [one for one, ink in parts(app) if ink == "set"]
+        [row] = [one for one in app.screen.query_one(Lines).rows if one.key == "rip"]
+        drawn = "".join(text for text, _ in row.parts)
+        # 20 ft and 2 beams at the default rates are 28 min of the five hours.
+        assert "━┃═" in drawn.replace("━━", "━")
+        assert "5h" in drawn
+        assert drawn.endswith("28 min")
 
 
 async def test_starting_here_stops_the_clock_of_another_job(
@@ -131,7 +180,7 @@ async def test_a_clock_left_in_another_job_is_asked_about_before_one_starts(
         await pilot.press("f2", "1")
         await pilot.pause()
         assert isinstance(app.screen, Choose)
-        assert "Tack in Mill house has run since Mon 2026-03-02 07:30" in title(app)
+        assert "Tack in Mill house has run since Mon Mar 2 07:30" in title(app)
         await pilot.press("escape")
         await pilot.pause()
         assert app.clock_told().startswith("Mill house: Tack 96:")

@@ -15,7 +15,7 @@ from crewdesk.screens.parts.actions import AREAS
 from crewdesk.screens.parts.ask import Form
 from crewdesk.screens.parts.lines import Lines
 from crewdesk.screens.piece.piece import PiecePage
-from crewdesk.screens.run_sheet.batch import BatchSheet
+from crewdesk.screens.run_sheet.batch import BatchPage
 from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import fixed_line
@@ -67,7 +67,7 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         await pilot.press("tab")
         assert rows(app)[0] == "4  Rip: Rip to width"
         await pilot.press("enter")
-        await until(pilot, lambda: isinstance(app.screen, BatchSheet))
+        await until(pilot, lambda: isinstance(app.screen, BatchPage))
         await pilot.press("escape")
 
         # Something typed and not saved keeps one on its page.
@@ -147,7 +147,7 @@ async def test_every_action_of_every_page_can_be_found(start_app, desk, hill: st
         app.screen.query_one(Wanted).value = "batch rip"
         await pilot.pause()
         await pilot.press("enter")
-        await until(pilot, lambda: isinstance(app.screen, BatchSheet))
+        await until(pilot, lambda: isinstance(app.screen, BatchPage))
 
 
 def test_what_was_found_after_it_is_gone_is_let_be() -> None:

@@ -1,5 +1,6 @@
 """The hours: added up by day and stage; added, mended and removed by hand."""
 
+import re
 from datetime import datetime, timedelta
 
 from textual.widgets import Static
@@ -63,18 +64,25 @@ async def test_days_are_the_newest_first_with_their_totals(
         await pilot.pause()
         await pilot.press("h")
         await pilot.pause()
-        assert [" ".join(line.split()) for line in shown(app)] == [
-            "Mon 2026-03-02 yesterday 1h45",
+        read = [" ".join(re.sub("[─·━]+", " ", line).split()) for line in shown(app)]
+        assert read == [
+            "Mon Mar 2, yesterday 1h45",
             "23:00 to 00:45 +1 1h45 Tack",
-            "",
-            "Sun 2026-03-01 3h05",
+            "Sun Mar 1 3h05",
             "10:30 to 11:20 50 min Tack",
             "09:45 to 10:30 nothing logged for 45 min",
             "07:30 to 09:45 2h15 Rip",
-            "",
-            "Fri 2026-02-27 1h30",
+            "Fri Feb 27 1h30",
             "07:30 to 09:00 1h30 Rip",
         ]
+        # Each day is a stick on one scale of hours, 7 to 24, its gap dotted.
+        day = next(line for line in shown(app) if "Sun Mar 1" in line).partition("3h05  ")[2]
+        assert re.fullmatch("·+━+·+━+·+", day)
+        begin, end = day.index("━"), day.rindex("━") + 1
+        assert abs(begin - len(day) * 30 / 1020) <= 1
+        assert abs(end - len(day) * 260 / 1020) <= 1
+        heads = str(app.screen.query_one("#heads", Static).content).split()
+        assert (heads[0], heads[-1]) == ("7", "23")
         totals = str(app.screen.query_one("#totals", Static).content)
         assert totals == ("Whole job 6h20   today 0 min\nRip 3h45   Tack 2h35")
 
@@ -273,6 +281,16 @@ async def test_days_are_planned(start_app, hill: str, kept, tmp_path) -> None:
         await pilot.pause()
         assert "isn't in the calendar" in await fill(pilot, app, day="2026-02-30")
         assert await fill(pilot, app, day="3/9", note="scribe") == ""
+        # March 1, 2026 is a Sunday (by the Gregorian calendar: ISO 8601 week 9, day 7).
+        month = str(app.screen.query_one("#month", Static).content).split("\n")
+        assert month[0].startswith("── March 2026 ─")
+        assert month[1].split() == ["Su", "Mo", "Tu", "We", "Th", "Fr", "Sa"]
+        assert month[2].split() == ["1", "[", "2]", *"34567"]
+        assert [one for one in month if "□" in one] == [month[3]]
+        assert month[3].split()[:3] == ["8", ">", "9□"]
+        told = str(app.screen.query_one("#day", Static).content)
+        assert told == "Mon Mar 9\nscribe"
+        assert any(line.startswith("Mon Mar 9") for line in shown(app))
         file = tmp_path / "days.ics"
         await pilot.press("s")
         await pilot.pause()

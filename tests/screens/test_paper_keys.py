@@ -15,7 +15,7 @@ from crewdesk.screens.piece.ceiling import CeilingPage
 from crewdesk.screens.piece.gaps import GapsSheet
 from crewdesk.screens.piece.piece import PiecePage
 from crewdesk.screens.piece.steps import StepsSheet, stage_of_piece, stage_of_step
-from crewdesk.screens.run_sheet.batch import BatchSheet
+from crewdesk.screens.run_sheet.batch import BatchPage
 from crewdesk.screens.run_sheet.run_sheet import RunSheetPage
 
 
@@ -69,7 +69,7 @@ async def test_on_every_page_where_work_is_done(start_app, hill: str, home: Path
 
 
 def test_steps_gaps_and_the_ceiling_have_the_key_too(record) -> None:
-    for page in (StepsSheet, GapsSheet, CeilingPage, PiecePage, BatchSheet, RunSheetPage):
+    for page in (StepsSheet, GapsSheet, CeilingPage, PiecePage, BatchPage, RunSheetPage):
         keys = {one.key: one.action for one in Binding.make_bindings(page.BINDINGS)}
         assert keys["exclamation_mark"] == "cautions"
         assert callable(page.action_cautions)

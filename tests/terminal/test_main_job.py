@@ -49,7 +49,7 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
         if operation:
             one.see("Which batch?")
             one.press(operation)
-        one.see("check off group")
+        one.see("Check off group")
         one.press("a")
         one.see_no_more("check off group")
     one.see("checked off 'Rip the cleats, from cutoffs first' on 2 pieces")

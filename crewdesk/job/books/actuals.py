@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.gaps import Reveals, reveals_reached
+from crewdesk.job.beams.piece import Spot
 from crewdesk.job.books.pricing import as_past, beam_length, beams_of, stage_rates
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.record import Record
@@ -36,7 +37,8 @@ class JobActuals:
 
     `accepted` tells whether the estimate is the accepted one; `untold` is the seconds of
     entries on stages that name no pieces, which are in no beam's time. `reveals` is what this
-    job's reveals were off, `past_reveals` those of the finished jobs.
+    job's reveals were off, `past_reveals` those of the finished jobs. `causes` says where the
+    time of fix-ups went, the most seconds first (see `fix_up_causes`).
     """
 
     stages: tuple[StageTook, ...]
@@ -48,14 +50,27 @@ class JobActuals:
     untold: int
     reveals: Reveals | None = None
     past_reveals: Reveals | None = None
+    causes: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def minutes(self) -> Fraction:
+        """All that was logged on the stages, in minutes."""
+        return sum((one.minutes for one in self.stages), Fraction(0))
+
+    @property
+    def estimated(self) -> Fraction | None:
+        """What the stages should take in all, in minutes; None without an estimate."""
+        plans = [one.estimated for one in self.stages if one.estimated is not None]
+        return sum(plans, Fraction(0)) if plans else None
 
 
-def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobActuals:
-    """What the job took up to now; `past` are the finished jobs without this one."""
-    mine = as_past(record, shop.factors, now)
-    rates = stage_rates(record.stages, past)
+def stage_plans(
+    record: Record, shop: Shop, past: Sequence[PastJob], now: datetime
+) -> tuple[StageMinutes, ...]:
+    """Return what each stage should take, low, likely and high in minutes: by the accepted
+    estimate, or where there is none by the rates and the finished jobs `past`."""
     if record.accepted is not None:
-        planned = [
+        return tuple(
             StageMinutes(
                 StageRate(one.stage, Fraction(0), Fraction(0), jobs=one.jobs),
                 one.low,
@@ -63,17 +78,23 @@ def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: dateti
                 one.high,
             )
             for one in record.accepted.stages
-        ]
-    else:
-        planned = [
-            StageMinutes(
-                rate,
-                rate.minutes(mine.load) / (1 + rate.spread),
-                rate.minutes(mine.load),
-                rate.minutes(mine.load) * (1 + rate.spread),
-            )
-            for rate in rates
-        ]
+        )
+    load = as_past(record, shop.factors, now).load
+    return tuple(
+        StageMinutes(
+            rate,
+            rate.minutes(load) / (1 + rate.spread),
+            rate.minutes(load),
+            rate.minutes(load) * (1 + rate.spread),
+        )
+        for rate in stage_rates(record.stages, past)
+    )
+
+
+def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobActuals:
+    """What the job took up to now; `past` are the finished jobs without this one."""
+    mine = as_past(record, shop.factors, now)
+    rates = stage_rates(record.stages, past)
     fixing = mine.seconds.get(FIX_UP, 0)
     told: dict[str, dict[str, int]] = {}
     untold = 0
@@ -89,7 +110,7 @@ def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: dateti
         if beam.row in told and beam_length(beam)
     ]
     return JobActuals(
-        stages_took(mine, planned, past),
+        stages_took(mine, stage_plans(record, shop, past, now), past),
         beams_over(works),
         fixing,
         _price_of_fixing(record, shop, now),
@@ -98,7 +119,41 @@ def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: dateti
         untold,
         reveals_reached(mine.reveals_off),
         reveals_reached([off for one in past for off in one.reveals_off]),
+        fix_up_causes(record, now),
     )
+
+
+NO_GAP, NO_PIECES = "no gap entered", "no pieces entered"
+
+
+def fix_up_causes(record: Record, now: datetime) -> tuple[tuple[str, int], ...]:
+    """Return the seconds of fix-ups by what made the gaps on their pieces, the most first.
+
+    An entry's time is shared among its pieces, and a piece's evenly among the causes of its gaps;
+    `NO_GAP` has that of pieces without one, `NO_PIECES` that of entries without pieces. A second
+    that doesn't divide goes to the first cause, so the sum is the time of fix-ups.
+    """
+    gaps: dict[Spot, list[str]] = {}
+    for beam in record.beams:
+        for key, piece in beam.pieces.items():
+            causes = {gap.cause.casefold(): gap.cause for gap in piece.gaps if gap.cause}
+            gaps[Spot(beam.row, key)] = list(causes.values())
+    sums: dict[str, int] = {}
+    names: dict[str, str] = {}
+    for entry in record.entries:
+        if entry.stage != FIX_UP or entry.order:
+            continue
+        shares = entry_shares(record, entry, now)
+        if not shares:
+            logged = int(entry.lasted(now).total_seconds())
+            sums[NO_PIECES] = sums.get(NO_PIECES, 0) + logged
+        for spot, seconds in shares.items():
+            found = gaps.get(spot) or [NO_GAP]
+            each, left = divmod(seconds, len(found))
+            for at, cause in enumerate(found):
+                name = names.setdefault(cause.casefold(), cause)
+                sums[name] = sums.get(name, 0) + each + (left if at == 0 else 0)
+    return tuple(sorted(sums.items(), key=lambda one: (-one[1], one[0])))
 
 
 def _price_of_fixing(record: Record, shop: Shop, now: datetime) -> Decimal | None:

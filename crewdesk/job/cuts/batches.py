@@ -4,11 +4,15 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.job.beams.piece import Spot
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece, Spot
+from crewdesk.job.cuts.as_built import cleat_height, cleat_projection
 from crewdesk.job.cuts.at_the_wall import at_the_wall
+from crewdesk.job.cuts.cut import Lies
 from crewdesk.job.cuts.machine import cuts_of
 from crewdesk.job.cuts.marks import known_length
 from crewdesk.job.cuts.side_settings import NO_BEVEL, NO_BEVEL_CUT
+from crewdesk.job.job_row import Job
 from crewdesk.job.record import Record
 from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
@@ -23,7 +27,9 @@ class Group(NamedTuple):
     are done with it; `own` is what is marked on one piece alone. `placed` says where a fence
     or stop is; `notes` how the board lies, a caution among them with `!` before it; `reasons`
     why these boards are cut by this machine. `machine` is empty and `setting` too where a step
-    sets no machine, or where a piece's setting can't be known yet; `why` then says why.
+    sets no machine, or where a piece's setting can't be known yet; `why` then says why. `lies`
+    is how the first board lies at the saw, None where that isn't known; `lengths` has, in inches,
+    those of the boards whose length is known.
     """
 
     machine: str
@@ -38,6 +44,8 @@ class Group(NamedTuple):
     signs: Mapping[str, str] = {}
     finished: tuple[Spot, ...] = ()
     own: Mapping[Spot, str] = {}
+    lies: Lies | None = None
+    lengths: Mapping[Spot, Fraction] = {}
 
 
 class BatchSettings(NamedTuple):
@@ -71,6 +79,8 @@ def batch_settings(
     own: dict[tuple[str, int], str] = {}
     without: dict[tuple[str, tuple[str, ...]], list[Spot]] = {}
     by_hand: dict[Spot, str] = {}
+    lies: dict[tuple[str, int], Lies | None] = {}
+    lengths: dict[Spot, Fraction] = {}
     for spot in spots:
         beam = record.beam(spot.beam)
         piece = beam.piece(spot.piece)
@@ -80,6 +90,8 @@ def batch_settings(
         if not cuts:
             without.setdefault((why, here.notes), []).append(spot)
         name, length = _name(spot), known_length(beam, piece) or Fraction(0)
+        if length:
+            lengths[spot] = length
         last[name] = max((cut.turn for cut in cuts), default=0)
         for cut in cuts:
             set_to = [(part.name, *part.as_set(record.job.step)) for part in cut.parts]
@@ -92,6 +104,7 @@ def batch_settings(
                 for part, (_, _, sign) in zip(cut.parts, set_to, strict=True)
             )
             because[name, cut.turn] = cut.why
+            lies[name, cut.turn] = cut.lies and _measured(cut.lies, record.job, beam, piece)
             own[name, cut.turn] = "; ".join(filter(None, (cut.own, here.own)))
             words = (cut.name, cut.placed, cut.notes)
             needs.append(Need(name, cut.machine, length, setting, cut.turn, *words, near))
@@ -101,6 +114,7 @@ def batch_settings(
         _group(one, turns.index(one.cut.order) + 1, signs, last)._replace(
             reasons=_reasons(record, one, because),
             own={_spot(n.piece): told for n in one.needs if (told := own[n.piece, n.order])},
+            lies=lies[one.cut.piece, one.cut.order],
         )
         for one in sheet.groups
     ]
@@ -110,7 +124,21 @@ def batch_settings(
         )
         for (why, notes), found in without.items()
     ]
+    groups = [
+        one._replace(lengths={spot: lengths[spot] for spot in one.spots if spot in lengths})
+        for one in groups
+    ]
     return BatchSettings(tuple(groups), sheet.times_set, sheet.beam_by_beam)
+
+
+def _measured(lies: Lies, job: Job, beam: Beam, piece: Piece) -> Lies:
+    """How a board lies, with its thickness and width."""
+    if piece.kind == "cleats":
+        return lies._replace(
+            thick=cleat_height(beam), wide=cleat_projection(beam, job.cutting.cleat)
+        )
+    board = beam.boards[piece.key]
+    return lies._replace(thick=board.thickness, wide=board.width)
 
 
 def _without(why: str, notes: tuple[str, ...], spots: tuple[Spot, ...]) -> Group:

@@ -1,7 +1,7 @@
 """One cut of a piece: the machine, and the parts of its setting as they can be set."""
 
 from fractions import Fraction
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from crewdesk.length import (
     DEFAULT_STEP,
@@ -50,6 +50,29 @@ class Part(NamedTuple):
         return found, "" if abs(off) <= HIDDEN_AT_MOST else "+" if off > 0 else "-"
 
 
+class Lies(NamedTuple):
+    """How a board lies at a saw, as far as it can be drawn.
+
+    `view` is "front" at a table saw, seen by who feeds the board, and "above" at a miter saw, its
+    fence far away. `side` is the side of the blade on which fence and board are, "" for either;
+    `leans` the side to which the blade's top leans, "" where it stands upright; `down` the face
+    on the table, "" for either. `whole` is whether the pass takes off all that is past the blade,
+    not the corner of an edge alone. `long_point` says where the longer edge of a mitered end is:
+    "fence", "free", or "" for a square one; `against` which edge is at the miter saw's fence.
+    `thick` and `wide` are the board's, in inches.
+    """
+
+    view: Literal["front", "above"]
+    side: Literal["left", "right", ""] = ""
+    leans: Literal["left", "right", ""] = ""
+    down: Literal["back", "show", ""] = ""
+    whole: bool = True
+    long_point: Literal["fence", "free", ""] = ""
+    against: str = ""
+    thick: Fraction = Fraction(0)
+    wide: Fraction = Fraction(0)
+
+
 class Cut(NamedTuple):
     """One cut of a piece: its `name`, the machine and its parts, the slowest to set first.
 
@@ -57,7 +80,7 @@ class Cut(NamedTuple):
     any takes those of the next. `placed` is where the fence or stop is; `notes` say how the
     board lies, cautions among them with `!` before them. `why` says why this machine does
     it, where that differs from board to board, and `own` is what is marked on this board alone;
-    boards are grouped without both.
+    boards are grouped without both. `lies` is how the board lies, to be drawn, or None.
     """
 
     machine: str
@@ -68,6 +91,7 @@ class Cut(NamedTuple):
     turn: int = 1
     why: str = ""
     own: str = ""
+    lies: Lies | None = None
 
 
 def in_words(value: Length, step: Step, way: Way = "near") -> str:

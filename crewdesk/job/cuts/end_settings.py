@@ -13,6 +13,7 @@ from crewdesk.job.cuts.cut import (
     MITER,
     SAW_TILTS_AT_MOST,
     Cut,
+    Lies,
     Part,
     in_words,
     leaves_flat,
@@ -176,7 +177,27 @@ def _cut(one: EndPass, board: _Board, notes: tuple[str, ...]) -> Cut:
             stop, at = STOP_B_AT_TABLE, at - board.a_past_b
         parts.append(Part(stop, at, "down" if one.cut == "length" else "up"))
         placed = f"stop {_stop_side(one, board)} of the blade"
-    return Cut(MITER_SAW, tuple(parts), f"{sort}, {where}", placed, notes)
+    name = f"{sort}, {where}"
+    return Cut(MITER_SAW, tuple(parts), name, placed, notes, lies=_lies(one, board))
+
+
+def _lies(one: EndPass, board: _Board) -> Lies:
+    """How the board lies for a pass, and which way the blade leans."""
+    side, turned = _stop_side(one, board), board.turned(one)
+    at_fence: Side = "B" if turned else "A"
+    if len(one.ends) == 2:
+        leans = OTHER[side] if board.down == "back" else side
+    else:
+        leans = OTHER[board.leans(one)] if turned else board.leans(one)
+    return Lies(
+        "above",
+        side,
+        leans if one.blade else "",
+        board.down,
+        one.cut == "length",
+        "" if one.long_point is None else "fence" if one.long_point == at_fence else "free",
+        "" if len(one.ends) == 2 else f"edge {at_fence}",
+    )
 
 
 def _flat_left(one: EndPass, made: Cut, end: BoardEnd, step: Step) -> Fraction:

@@ -12,6 +12,7 @@ from crewdesk.job.cuts.cut import (
     EDGE_BEVEL,
     SAW_TILTS_AT_MOST,
     Cut,
+    Lies,
     Part,
     in_words,
     leaves_flat,
@@ -90,7 +91,7 @@ def _steep(piece: Piece, board: FormBoard, edges: Mapping[int, TiltedEdge]) -> t
 def square_rip(width: Fraction, *, between: bool = False) -> Cut:
     """A rip with the blade square; `between` where the board must go in between others."""
     fence = Part(FENCE, width, "down" if between else "near")
-    return Cut(TABLE_SAW, (Part(BLADE, Fraction(0)), fence), SQUARE_RIP)
+    return Cut(TABLE_SAW, (Part(BLADE, Fraction(0)), fence), SQUARE_RIP, lies=Lies("front"))
 
 
 def cleat_cut(beam: Beam, projection: Fraction, step: Step) -> Cut:
@@ -167,4 +168,5 @@ def _pass(
     parts = (Part(BLADE, edge.blade), fence)
     name = f"{_joint(piece, board, at, edge)}, {where}"
     placed = f"fence {side} of the blade"
-    return Cut(TABLE_SAW, parts, name, placed, tuple(notes), 2 + before)
+    lies = Lies("front", side, machine.tilts, down, whole=alone)
+    return Cut(TABLE_SAW, parts, name, placed, tuple(notes), 2 + before, lies=lies)

@@ -1,6 +1,7 @@
 """Settings for a side's ends: cut to length, and the back bevel."""
 
 from collections.abc import Collection, Iterable
+from typing import Literal
 
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.in_plan import CompoundAt, compound_cuts
@@ -8,10 +9,11 @@ from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.at_the_wall import bevel_line, bevels_of, order_lines
 from crewdesk.job.cuts.bottoms import square_unread
 from crewdesk.job.cuts.cut import BACK_BEVEL as BEVEL
-from crewdesk.job.cuts.cut import MITER, Cut, Part
+from crewdesk.job.cuts.cut import MITER, Cut, Lies, Part
 from crewdesk.job.cuts.dry_fits import dry_fit_of
 from crewdesk.job.cuts.end_settings import MITER_SAW
 from crewdesk.length import Length, Step, Way, show_length
+from crewdesk.trade.cuts.saw_passes import Hand
 from crewdesk.trade.cuts.side_board import End, EndCut, Side, SideCut, ends_left_to_right
 
 BEGINS = "starts at a height of"
@@ -23,7 +25,7 @@ NOT_KNOWN = (
 _STAYS = "The show face stays as it is."
 
 
-def seen_at(side: Side, end: End) -> str:
+def seen_at(side: Side, end: End) -> Hand:
     """Return where an end of a side is, looking at its show face: "left" or "right"."""
     return "left" if ends_left_to_right(side)[0] == end else "right"
 
@@ -82,7 +84,7 @@ def side_cuts_to_length(
     square = {end for end, one in ends.items() if not one.offset and not blades.get(end)}
     if len(square) == len(ends):
         stop = Part(FINISHED, cut.bottom_length, "down")
-        return (Cut("saw stop", (stop,), SQUARE_LENGTH, notes=(_DONE,)),)
+        return (_stopped(stop, SQUARE_LENGTH, _DONE),)
     cuts = [] if again else [_blank(side, cut, square)]
     long = (
         f"bottom edge {_shown(cut.bottom_length, step, 'down')} long, "
@@ -107,6 +109,7 @@ def side_cuts_to_length(
                 notes=_notes(one),
                 turn=2 if seen == "left" else 3,
                 own="; ".join(marked),
+                lies=_lies(seen, one),
             )
         )
     return tuple(cuts)
@@ -122,7 +125,22 @@ def _blank(side: Side, cut: SideCut, square: Collection[End]) -> Cut:
             f"Not the finished length: the {seen} end is square and stays; mark each board from "
             f"it and cut its {other} end next."
         )
-    return Cut("saw stop", (Part(BLANK, cut.blank, "up"),), SQUARE_BLANK, notes=(note,))
+    return _stopped(Part(BLANK, cut.blank, "up"), SQUARE_BLANK, note)
+
+
+def _stopped(stop: Part, name: str, note: str) -> Cut:
+    """A square cut to a stop, which can be on either side of the blade."""
+    return Cut("saw stop", (stop,), name, notes=(note,), lies=Lies("above"))
+
+
+def _lies(seen: Hand, end: EndCut) -> Lies:
+    """How a side lies for the miter of an end that is at `seen` from the show face: with its
+    bottom edge at the fence, away from the user, that end is turned to the other hand, so the
+    board is on the side of the blade that the end is named for."""
+    point: Literal["fence", "free", ""] = ""
+    if end.offset:
+        point = "fence" if end.offset > 0 else "free"
+    return Lies("above", seen, "", "back", True, point, "bottom edge")
 
 
 def _notes(end: EndCut) -> tuple[str, ...]:

@@ -75,6 +75,38 @@ def by_day(record: Record, now: datetime) -> tuple[Day, ...]:
     return tuple(Day(day, ones, total(ones, now)) for day, ones in days)
 
 
+class Span(NamedTuple):
+    """A stretch of work on a day: `begin` and `end` in minutes after the day's midnight, on the
+    site's clocks as it began; `end` is past 1440 where it went on over midnight."""
+
+    begin: int
+    end: int
+    entry: Entry
+
+
+def day_spans(record: Record, entries: Iterable[Entry], now: datetime) -> tuple[Span, ...]:
+    """Return the entries of a day as stretches of it; a clock that runs counts up to `now`."""
+    spans = []
+    for one in entries:
+        start = on_site(record, one.start)
+        begin = 60 * start.hour + start.minute
+        spans.append(Span(begin, begin + int(one.lasted(now).total_seconds()) // 60, one))
+    return tuple(spans)
+
+
+_DAY = (7 * 60, 17 * 60)
+"""The minutes of the day that are shown at least."""
+
+
+def hours_shown(spans: Iterable[Span]) -> tuple[int, int]:
+    """Return the minutes of the day from which and to which days are shown: whole hours with all
+    that was worked up to midnight, at least a usual day's."""
+    begin, end = _DAY
+    for one in spans:
+        begin, end = min(begin, one.begin), max(end, one.end)
+    return begin // 60 * 60, min(-(-end // 60) * 60, 24 * 60)
+
+
 def by_stage(
     record: Record, entries: Iterable[Entry], now: datetime
 ) -> tuple[tuple[str, timedelta], ...]:
@@ -87,6 +119,12 @@ def by_stage(
     order = [one.id for one in record.stages.work]
     order += [id_ for id_ in sums if id_ not in order]
     return tuple((id_, sums[id_]) for id_ in order if id_ in sums)
+
+
+def minutes_by_stage(record: Record, now: datetime) -> dict[str, Fraction]:
+    """Return by stage and other work the minutes logged on it, exact."""
+    spent = by_stage(record, record.entries, now)
+    return {stage: Fraction(int(time.total_seconds()), 60) for stage, time in spent}
 
 
 def piece_length(beam: Beam, key: str) -> Fraction | None:

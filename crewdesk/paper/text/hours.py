@@ -233,6 +233,7 @@ def actuals_sheet(id_: str, record: Record, took: JobActuals) -> Sheet:
         over = "  over" if one.beyond else ""
         lines.append(f"{plain(name(one.stage)):<{wide}}|{bar:<{BAR}}| {told}{foot}{every}{over}")
     lines += ["", fix_ups_text(took)]
+    lines += [f"  {plain(cause)}: {short(seconds // 60 * 60)}" for cause, seconds in took.causes]
     lines += reveal_lines(took, record.job.step)
     if took.beams:
         lines += ["", "Beams that ran over"]
@@ -345,6 +346,7 @@ def _took_values(id_: str, record: Record, took: JobActuals) -> dict[str, Any]:
         "fix_up": {
             "seconds": took.fix_up_seconds,
             "price": None if took.fix_up_price is None else str(took.fix_up_price),
+            "causes": [{"cause": cause, "seconds": seconds} for cause, seconds in took.causes],
         },
         "seconds_without_pieces": took.untold,
         "reveals": _reveal_values(took.reveals, record.job.step),

@@ -19,6 +19,51 @@ NO_SETTING = "No setting to make"
 _EIGHTHS = 8
 
 
+class SettingFigure(NamedTuple):
+    """One figure to set a machine to: its name, the figure alone, and its unit or what to know."""
+
+    name: str
+    value: str
+    note: str
+
+
+def setting_figures(
+    setting: Setting, step: Step, signs: Mapping[str, str] | None = None
+) -> list[SettingFigure]:
+    """Each part of a setting as a figure without its unit, for example ``fence``, ``6 1/2`` and
+    ``in``, as `setting_parts` words it."""
+    unit = "mm" if step.mm else "in"
+    made = []
+    for part, told in setting_parts(setting, step, signs):
+        if told == "square":
+            made.append(SettingFigure(part, "0\u00b0", told))
+        elif told.endswith(f" {unit}"):
+            made.append(SettingFigure(part, told.removesuffix(f" {unit}"), unit))
+        else:
+            made.append(SettingFigure(part, told, ""))
+    return made
+
+
+def group_figures(group: Group, step: Step) -> list[SettingFigure]:
+    """A group's figures with what goes with each: which way the blade leans, on which side of it
+    fence or stop is; then which face is down, as a word."""
+    figures = setting_figures(group.setting, step, group.signs)
+    lies = group.lies
+    if lies is None or not figures:
+        return figures
+    first, last = figures[0], figures[-1]
+    if lies.leans and first.name == BLADE:
+        figures[0] = first._replace(note=f"leans {lies.leans}")
+    if group.placed:
+        side = group.placed.partition(" ")[2].removesuffix(" of the blade")
+        figures[-1] = last._replace(note=f"{last.note}, {side} of blade")
+    if lies.down:
+        at_fence = f"{lies.against} at fence" if lies.against else ""
+        face = "BACK" if lies.down == "back" else "SHOW"
+        figures.append(SettingFigure("face down", face, at_fence))
+    return figures
+
+
 def setting_parts(
     setting: Setting, step: Step, signs: Mapping[str, str] | None = None
 ) -> list[tuple[str, str]]:

@@ -1,31 +1,54 @@
 """The clock: start on a stage with one key, switch, stop."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
+from fractions import Fraction
 
+from rich.style import Style
 from rich.text import Text
 from textual import on
+from textual.containers import Horizontal
 from textual.events import Key
 from textual.widget import Widget
 from textual.widgets import Static
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.beams.piece import Spot
-from crewdesk.job.record import Record
+from crewdesk.job.books.actuals import stage_plans
 from crewdesk.job.steps.run_sheet import ready_in
 from crewdesk.job.time.clock import LONGEST, resume, running, start, too_long
-from crewdesk.job.time.logged import by_stage, entry_day, on_day, on_site, total
+from crewdesk.job.time.logged import (
+    by_stage,
+    day_spans,
+    entry_day,
+    hours_shown,
+    minutes_by_stage,
+    on_day,
+    on_site,
+    total,
+)
 from crewdesk.paper.plain import plain
+from crewdesk.paper.text.hours import minutes_text
 from crewdesk.screens.hours.clock_watch import KEEP, NOW, ClockWatch, told_time
+from crewdesk.screens.hours.day import day_parts, hour_marks
 from crewdesk.screens.parts.actions import key_words
 from crewdesk.screens.parts.ask import choose
+from crewdesk.screens.parts.figure import BigFigures, dots
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.page import Page, lasted, stage_here
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import ListSheet
+from crewdesk.screens.parts.stick import Part, stick
 from crewdesk.store.folder import RunningClock
-from crewdesk.trade.books.durations import in_days, to_the_minute
+from crewdesk.trade.books.durations import hours_and_minutes, in_days, to_the_minute
 
 _NARROWEST, _WIDEST = 8, 24
+_STICK, _SHORTEST = 30, 8
+"""Columns that a stick has at most beside the elapsed time, and in a line at least."""
+_WIDE, _HIGH = 92, 30
+"""The columns of its frame; rows from which on the elapsed time is twice as large."""
+_TODAY = 60
+"""Columns from which on the lines have today's time."""
 
 
 def open_clock(app: Program, clocks: ClockWatch) -> None:
@@ -37,21 +60,24 @@ def open_clock(app: Program, clocks: ClockWatch) -> None:
 
 
 def _stage_here(app: Program) -> str:
-    """The id of the stage under the run sheet's cursor, or else of the one that runs."""
-    if stage := stage_here(app):
-        return stage
+    """The id of the stage that runs, or else of the one under the run sheet's cursor."""
     entry = running(app.record)
-    return entry.stage if entry else next(iter(app.record.stages)).id
+    return entry.stage if entry else stage_here(app) or next(iter(app.record.stages)).id
 
 
 class ClockSheet(ListSheet[None]):
-    """The stages by number, what runs, and today's time."""
+    """What runs and for how long, today as a stick, and the stages by number, each with its time
+    against its estimate."""
 
     AREA = "clock"
     DEFAULT_CSS = """
-    ClockSheet Lines { max-height: 50vh; }
-    ClockSheet #runs { height: auto; margin-bottom: 1; }
-    ClockSheet #today { height: auto; margin-top: 1; }
+    ClockSheet Lines { max-height: 60vh; }
+    ClockSheet #face { height: auto; }
+    ClockSheet #elapsed { width: auto; height: 3; color: $foreground; text-style: bold; }
+    ClockSheet #runs { width: 1fr; height: auto; padding: 0 0 0 3; }
+    ClockSheet #today { height: 2; text-wrap: nowrap; }
+    ClockSheet.-high #elapsed { height: 5; }
+    ClockSheet.-high #face, ClockSheet.-high #today { margin-bottom: 1; }
     """
     KEYS = (
         "{start-or-switch}: start.  {start-on-the-pieces-that-are-ready}: on its batch.  "
@@ -63,42 +89,154 @@ class ClockSheet(ListSheet[None]):
         super().__init__()
         self._clocks = clocks
         self._stage = stage
+        self._plans: dict[str, Fraction] = {}
 
     def body(self) -> Iterable[Widget]:
-        yield Static(id="runs", markup=False)
-        yield Lines()
+        with Horizontal(id="face"):
+            yield BigFigures(id="elapsed")
+            yield Static(id="runs", markup=False)
         yield Static(id="today", markup=False)
+        yield Lines()
 
     def on_mount(self) -> None:
         """Begin on the stage that is offered; look at the clock each second."""
-        app = self.program
-        self.open_on(_stage_rows(app.record, app.now(), _room(app)), self._stage)
+        self._plan()
+        self._fit_box()
+        self.open_on(self._rows(), self._stage)
         self._look()
         self.set_interval(1, self._look)
 
+    def on_resize(self) -> None:
+        """Fit it to the new size."""
+        super().on_resize()
+        self._fit_box()
+        self._look()
+
+    def _fit_box(self) -> None:
+        """Make its frame as wide as a line of it, and as high as the screen where that is low."""
+        self.set_class(self.size.height >= _HIGH, "-high")
+        for box in self.query(".question"):
+            box.styles.width, box.styles.max_width = _WIDE, "100%"
+            box.styles.max_height = "92%" if self.size.height >= _HIGH else "100%"
+            if self.size.height < _HIGH:
+                box.add_class("tight")
+
+    def _plan(self) -> None:
+        """Find what each stage should take."""
+        app = self.program
+        try:
+            books = app.job_books()
+            plans = stage_plans(books.record, books.books.shop, books.past, books.now)
+        except CrewdeskError:  # the clock starts and stops without an estimate, too
+            return
+        self._plans = {one.rate.stage: one.likely for one in plans}
+
+    @on(Lines.Moved)
     def _look(self) -> None:
         app = self.program
         record, now = app.record, app.now()
         entry = running(record)
+        day = on_day(record, entry_day(record, now))
+        spent = total(day, now)
+        elapsed = self.query_one("#elapsed", BigFigures)
+        text = Text(no_wrap=True, overflow="ellipsis")
         if entry is None:
-            runs = Text("Stopped.", style="bold")
+            figure = hours_and_minutes(spent)
+            text.append("Stopped.", "bold")
+            text.append(f"\n{to_the_minute(spent)} today")
         else:
-            name = plain(record.stages.name_of(entry.stage))
+            figure = lasted(entry.lasted(now))
             since = told_time(on_site(record, entry.start), now)
-            runs = Text(f"▶ {name}  {lasted(entry.lasted(now))}", style="bold")
-            runs.append(f"   since {since}", style="not bold")
+            name = plain(record.stages.name_of(entry.stage))
+            text.append(f"\u25b6 {name}", self._ink("running"))
+            text.append(f"  since {since}\n")
+            beside = self._room - self._wide(figure) - 4
+            for part, ink in self._against_plan(entry.stage, now, beside):
+                text.append(part, self._ink(ink))
+            text.append(f"\n{to_the_minute(spent)} today")
+        text.append("\n" if entry is None else ", ")
+        text.append(f"{to_the_minute(total(record.entries, now))} in all")
         for one in self._clocks.elsewhere:
             since = told_time(one.since, now)
-            runs.append(
+            text.append(
                 "\n"
                 + plain(f"{one.stage} runs in {one.job} since {since}; starting here stops it.")
             )
-        self.query_one("#runs", Static).update(runs)
-        self.query_one(Lines).show(_stage_rows(record, now, _room(app)))
-        today = total(on_day(record, entry_day(record, now)), now)
-        self.query_one("#today", Static).update(
-            f"Today {to_the_minute(today)}   whole job {to_the_minute(total(record.entries, now))}"
-        )
+        elapsed.show(figure)
+        elapsed.styles.width = self._wide(figure)
+        self.query_one("#runs", Static).update(text)
+        lines = self.query_one(Lines)
+        width = self._room
+        spans = day_spans(record, day, now)
+        first, last = hours_shown(spans)
+        drawn = Text(no_wrap=True)
+        for part, ink in day_parts(spans, first, last, width):
+            drawn.append(part, self._ink(ink))
+        drawn.append(f"\n{hour_marks(first, last, width)}", self._ink("muted"))
+        self.query_one("#today", Static).update(drawn)
+        lines.show(self._rows())
+
+    def _wide(self, figure: str) -> int:
+        """The columns of the elapsed time."""
+        return len(dots(figure)[0]) * (1 + self.has_class("-high"))
+
+    def _against_plan(self, stage: str, now: datetime, width: int) -> list[Part]:
+        """A stage's time on the job as a stick against what it should take."""
+        spent = minutes_by_stage(self.program.record, now).get(stage, Fraction(0))
+        plan = self._plans.get(stage)
+        told, after = f"{minutes_text(spent)} ", f" plan {minutes_text(plan)}" if plan else ""
+        room = min(max(width - len(told) - len(after), 0), _STICK)
+        drawn = stick(spent, plan, max(spent, plan), room, ink="running") if plan else []
+        return [(told, "strong"), *drawn, (after, "muted")]
+
+    def _ink(self, name: str) -> Style:
+        """An ink of `Lines` as a style, for a text outside of them."""
+        return self.query_one(Lines).style_of(f"lines--{name}")
+
+    @property
+    def _room(self) -> int:
+        """Columns for a line inside its frame, see `.question` in the style sheet."""
+        return min(_WIDE, self.size.width) - 8
+
+    def _rows(self) -> list[Row]:
+        """A line for each stage and other work: its number, today's time, and the job's as a
+        stick against its estimate."""
+        record, now = self.program.record, self.program.now()
+        entry, here = running(record), self.query_one(Lines).key or self._stage
+        today = dict(by_stage(record, on_day(record, entry_day(record, now)), now))
+        every = minutes_by_stage(record, now)
+        stages = record.stages.work
+        most = max((*every.values(), *self._plans.values()), default=Fraction(0))
+        names = max(len(plain(one.name)) for one in stages)
+        of_today = 9 if self._room >= _TODAY else 0
+        wide = max(_NARROWEST, min(names, _WIDEST, self._room - of_today - 33))
+        room = self._room - wide - of_today - 25
+        head = f"{'today' if of_today else '':>{of_today}}"
+        heads = f"{'':6}{'':<{wide}}{head}{'job':>9}  {'':<{max(room, 0)}}{'plan':>8}"
+        rows = [Row((heads, "muted"))]
+        for number, stage in enumerate(stages, 1):
+            runs = entry is not None and entry.stage == stage.id
+            next_ = entry is None and stage.id == here
+            sign = "\u25b6" if runs else "\u25b7" if next_ else " "
+            ink = "running" if runs else "set" if next_ else "text"
+            name = plain(stage.name)
+            name = name if len(name) <= wide else f"{name[: wide - 1]}\u2026"
+            spent, plan = every.get(stage.id, Fraction(0)), self._plans.get(stage.id)
+            drawn = [(" " * max(room, 0), "text")]
+            if room >= _SHORTEST and (spent or plan):
+                made = "running" if runs else "made"
+                drawn = stick(spent, plan, most, room, ink=made)
+            rows.append(
+                Row(
+                    (f" {sign} {number:>2}  {name:<{wide}}", ink),
+                    (f"{_minutes(today.get(stage.id)):>9}" if of_today else "", "strong"),
+                    (f"{minutes_text(spent) if spent else '':>9}  ", "strong"),
+                    *drawn,
+                    (f"{minutes_text(plan) if plan else '':>8}", "muted"),
+                    key=stage.id,
+                )
+            )
+        return rows
 
     def on_key(self, event: Key) -> None:
         """A number starts on that stage."""
@@ -172,42 +310,9 @@ class ClockSheet(ListSheet[None]):
         self.dismiss()
 
 
-def _room(app: Program) -> int:
-    """Columns for a line inside a question's frame, see `.question` in the style sheet."""
-    return min(72, app.size.width * 96 // 100) - 8
-
-
-def _stage_rows(record: Record, now: datetime, room: int) -> list[Row]:
-    """A line of so many columns for each stage and other work: number, name and time, today's
-    and the job's; of a long name its end is left out, of a time nothing."""
-    entry = running(record)
-    today = dict(by_stage(record, on_day(record, entry_day(record, now)), now))
-    every = dict(by_stage(record, record.entries, now))
-    times = {
-        stage.id: (
-            f"today {to_the_minute(today[stage.id])}" if stage.id in today else "",
-            f"job {to_the_minute(every[stage.id])}" if stage.id in every else "",
-        )
-        for stage in record.stages.work
-    }
-    of_today = max(len(told) for told, _ in times.values())
-    gap = of_today + 2 if of_today else 0
-    taken = 10 + gap + max(len(in_all) for _, in_all in times.values())
-    names = max(len(plain(one.name)) for one in record.stages.work)
-    wide = max(_NARROWEST, min(names, _WIDEST, room - taken))
-    rows = []
-    for number, stage in enumerate(record.stages.work, 1):
-        runs = entry is not None and entry.stage == stage.id
-        told, in_all = times[stage.id]
-        rows.append(
-            Row(
-                (f" {'▶' if runs else ' '} {number:>2}  ", "running" if runs else "muted"),
-                (f"{plain(stage.name):<{wide}.{wide}}   ", "running" if runs else "text"),
-                (f"{told:<{gap}}{in_all}", "muted"),
-                key=stage.id,
-            )
-        )
-    return rows
+def _minutes(time: timedelta | None) -> str:
+    """A time to the minute, or nothing."""
+    return to_the_minute(time) if time else ""
 
 
 def _ask_about(app: Program, clocks: ClockWatch) -> None:

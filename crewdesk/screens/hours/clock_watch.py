@@ -13,6 +13,7 @@ from crewdesk.job.time.clock import ASK_AFTER, LONGEST, pause, running, stop, to
 from crewdesk.screens.parts.page import lasted
 from crewdesk.screens.parts.program import Host
 from crewdesk.store.folder import RunningClock, running_clock
+from crewdesk.trade.books.dates import weekday
 from crewdesk.trade.books.durations import in_days
 
 KEEP, NOW, AS_OF, TYPED = "keep", "now", "as of", "typed"
@@ -211,4 +212,4 @@ class ClockWatch:
 def told_time(when: datetime, now: datetime) -> str:
     """The time of day, with its day where that is not today's."""
     same = when.date() == now.astimezone(when.tzinfo).date()
-    return f"{when:%H:%M}" if same else f"{when:%a %Y-%m-%d %H:%M}"
+    return f"{when:%H:%M}" if same else f"{weekday(when.date())} {when:%H:%M}"

@@ -14,16 +14,17 @@ from crewdesk.job.time.clock import mend, remove, running
 from crewdesk.job.time.entry import Entry
 from crewdesk.job.time.entry_fixes import join, mendings, neighbour, odd
 from crewdesk.job.time.entry_fixes import told as odd_told
-from crewdesk.job.time.logged import by_day, on_site, site_zone
+from crewdesk.job.time.logged import Day, by_day, entry_day, on_site, site_zone
 from crewdesk.job.time.typed_entry import added, mended, moved, shown_entry, split_at
 from crewdesk.paper.plain import plain
-from crewdesk.screens.hours.rows import entry_told, hour_rows, totals
+from crewdesk.screens.hours.rows import entry_told, hour_heads, hour_rows, totals
 from crewdesk.screens.parts.ask import Field, ask_change, choose, filled, make_sure
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.list_page import LinesPage
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import MarkSheet
 from crewdesk.sentence import many
+from crewdesk.trade.books.dates import weekday
 from crewdesk.trade.books.durations import Oddity, to_the_minute
 
 _WHEN = "8-12, 12:30-16, or mon 2pm for 1h20"
@@ -126,7 +127,7 @@ def ask_removed(app: Program, entry: Entry) -> None:
     make_sure(
         app,
         f"Remove {to_the_minute(entry.lasted(app.now()))} on "
-        f"{record.stages.name_of(entry.stage)}, {start:%a %Y-%m-%d} from {start:%H:%M}?",
+        f"{record.stages.name_of(entry.stage)}, {weekday(start.date())} from {start:%H:%M}?",
         "Remove it",
         lambda: app.do(lambda record, now: remove(record, entry.row, now)),
     )
@@ -202,7 +203,7 @@ _NONE_YET = """
   No time has been logged on this job.
 
   {everywhere.clock}  starts the clock on a stage with one key.
-  {add}   adds an entry by hand: 7:30-11:45, or yesterday 2pm for 1h20.
+  {add}   adds an entry: 7:30-11:45, or mon 2pm for 1h20.
 """
 _ODD = "odd "
 _LOOK_EVERY = 10
@@ -216,11 +217,12 @@ class HoursPage(LinesPage):
     DEFAULT_CSS = """
     HoursPage #here { height: 3; }
     HoursPage #totals { height: auto; padding: 0 1; background: $surface; }
-    HoursPage Lines { padding: 0 0 0 1; }
+    HoursPage #heads { color: $muted; text-style: none; }
     """
 
     def above(self) -> Iterable[Widget]:
         yield Static(id="totals", markup=False)
+        yield Static(id="heads", markup=False)
 
     def on_mount(self) -> None:
         """While a clock runs, count it up."""
@@ -235,11 +237,16 @@ class HoursPage(LinesPage):
         days = by_day(record, now)
         self._strange = {f"{_ODD}{n}": one for n, one in enumerate(odd(record, now))}
         summed = self.query_one("#totals", Static)
+        heads = self.query_one("#heads", Static)
         summed.display = bool(days)
-        if not days:
-            return [Row((line, "text")) for line in self.with_keys(_NONE_YET).splitlines()]
         summed.update(totals(record, now, self.size.width - 2))
-        return hour_rows(record, days, now, self._strange)
+        width = self.size.width - 2
+        shown = days or (Day(entry_day(record, now), (), timedelta(0)),)
+        heads.update(Text(hour_heads(record, shown, now, width), no_wrap=True))
+        rows = hour_rows(record, shown, now, self._strange, width)
+        if not days:
+            rows += [Row((line, "text")) for line in self.with_keys(_NONE_YET).splitlines()]
+        return rows
 
     def about(self, key: str) -> Text:
         record, now = self.program.record, self.program.now()

@@ -1,15 +1,21 @@
 """The lists of a job besides its beams: the days planned on site, and the kinds of work outside the
 stages that its time is logged on."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
+
+from rich.text import Text
+from textual import on
+from textual.containers import Horizontal, Vertical
+from textual.widget import Widget
+from textual.widgets import Static
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.job.steps.stages import EXTRA_WORK, OtherWork
 from crewdesk.job.time.entry import Planned
-from crewdesk.job.time.logged import total
+from crewdesk.job.time.logged import by_day, day_spans, hours_shown, total
 from crewdesk.job.time.other_work import (
     add_other_work,
     drop_other_work,
@@ -17,13 +23,26 @@ from crewdesk.job.time.other_work import (
     rename_other_work,
     unplan_day,
 )
+from crewdesk.paper.plain import plain
 from crewdesk.paper.text.lists import planned_ics
+from crewdesk.screens.hours.day import day_parts, hour_marks
+from crewdesk.screens.hours.month import KEY, marked, month_parts, next_month
 from crewdesk.screens.parts.ask import Answer, Field, filled
-from crewdesk.screens.parts.list_page import Column, ListPage
+from crewdesk.screens.parts.lines import Lines, Row
+from crewdesk.screens.parts.list_page import Column, ListPage, fit
 from crewdesk.screens.parts.paper import ask_save
-from crewdesk.trade.books.dates import read_day_ahead
+from crewdesk.screens.parts.stick import ruled
+from crewdesk.trade.books.dates import read_day_ahead, weekday
 from crewdesk.trade.books.durations import to_the_minute
 
+_NARROW = 76
+"""Columns below which a month is narrower."""
+_MONTH, _BESIDE_MONTHS = 8, 8
+"""Rows of a month, and those that aren't for months."""
+_PLAN, _PLAN_NARROW = 44, 36
+"""Columns of the months, as in the style sheet."""
+_WORKED, _SHORTEST = 22, 12
+"""Columns before a worked day's stick, and those from which on it has its hours."""
 _NOTE = Field("note", "Work to do", hint="scribe the great room")
 
 
@@ -32,12 +51,17 @@ def _unplan(record: Record, day: str, now: datetime) -> Change:
 
 
 class PlannedPage(ListPage[Planned]):
-    """A line for each day."""
+    """The planned days as a month beside a line for each, and what is known of the one under the
+    cursor."""
 
-    WHERE = "{job} · planned days"
+    WHERE = "{job} \u00b7 planned days"
     AREA = "planned-days"
     DEFAULT_CSS = """
-    PlannedPage Lines { padding: 1 0 0 1; }
+    PlannedPage #plan { width: 44; padding: 0 0 0 1; background: $surface; }
+    PlannedPage.-narrow #plan { width: 36; }
+    PlannedPage #month { height: auto; }
+    PlannedPage #day { height: auto; padding: 1 1 0 0; }
+    PlannedPage #marks { dock: bottom; height: 1; color: $muted; }
     PlannedPage #here { display: none; }
     """
     NONE = "No day is planned yet.  {plan-a-day} plans one."
@@ -45,27 +69,88 @@ class PlannedPage(ListPage[Planned]):
     REMOVE = _unplan
     FIELDS = (Field("day", "Day", hint="mon, 3/9, mar 9, 2026-03-09, today"), _NOTE)
 
+    def body(self) -> Iterable[Widget]:
+        with Horizontal():
+            with Vertical(id="plan"):
+                yield Static(id="month", markup=False)
+                yield Static(id="day", markup=False)
+                yield Static(KEY, id="marks", markup=False)
+            yield Lines()
+        yield Static(id="here", markup=False)
+
+    def show(self) -> None:
+        super().show()
+        self._show_month()
+
+    @on(Lines.Moved)
+    def _show_month(self) -> None:
+        """Show the month of the day under the cursor, the next one too where there is room."""
+        lines, high = self.query_one(Lines), self.size.height
+        self.set_class(self.size.width < _NARROW, "-narrow")
+        record, now = self.program.record, self.program.now()
+        worked = {one.day: one.total for one in by_day(record, now)}
+        planned = {one.day: one for one in self.things()}
+        here = self.here
+        day = here.day if here else self.program.today
+        marks = marked(worked, planned, self.program.today, here.day if here else None)
+        cell = 5 if self.size.width < _NARROW else 6
+        drawn = month_parts(day, marks, cell)
+        later = day
+        for _ in range((high - _BESIDE_MONTHS) // _MONTH - 1):
+            later = next_month(later)
+            drawn += [[], *month_parts(later, marks, cell)]
+        month = Text(no_wrap=True)
+        for at, line in enumerate(drawn):
+            month.append("\n" if at else "")
+            for text, ink in line:
+                month.append(text, lines.style_of(f"lines--{ink}"))
+        self.query_one("#month", Static).update(month)
+        told = Text(weekday(day), "bold")
+        if day in worked:
+            told.append(f"  {to_the_minute(worked[day])} worked")
+        if here is not None:
+            told.append(f"\n{plain(here.note) or 'Nothing noted.'}")
+        self.query_one("#day", Static).update(told)
+
     def things(self) -> tuple[Planned, ...]:
         return self.program.record.job.planned
 
     def key_of(self, one: Planned) -> str:
         return f"{one.day}"
 
+    def rows(self) -> list[Row]:
+        """The planned days, then the days that were worked, each as a stick of hours."""
+        record, now = self.program.record, self.program.now()
+        width = self.size.width - (_PLAN_NARROW if self.size.width < _NARROW else _PLAN) - 3
+        rows = [Row(*ruled("Planned", width)), *self.rows_in(width)]
+        days = by_day(record, now)
+        if not days:
+            return rows
+        room = max(width - _WORKED, 0)
+        spans = {one.day: day_spans(record, one.entries, now) for one in days}
+        first, last = hours_shown([span for of_day in spans.values() for span in of_day])
+        rows += [Row(), Row(*ruled("Worked", width))]
+        if room >= _SHORTEST:
+            rows.append(Row((" " * _WORKED + hour_marks(first, last, room), "muted")))
+        for one in days:
+            told = f" {fit(weekday(one.day), 11)} {to_the_minute(one.total):>7}  "
+            rows.append(Row((told, "text"), *day_parts(spans[one.day], first, last, room)))
+        return rows
+
     def columns(self, width: int) -> tuple[Column[Planned], ...]:
         today = self.program.today
         return (
             Column(
                 "",
-                16,
-                lambda one: f"{one.day:%a %Y-%m-%d}",
+                12,
+                lambda one: "Today" if one.day == today else weekday(one.day),
                 lambda one: "strong" if one.day >= today else "muted",
             ),
-            Column("", 7, lambda one: "today" if one.day == today else "", "set"),
             Column("", 0, lambda one: one.note),
         )
 
     def title_of(self, one: Planned | None) -> str:
-        return f"{one.day:%a %Y-%m-%d}" if one else "Plan a day"
+        return weekday(one.day) if one else "Plan a day"
 
     def fields_of(self, one: Planned | None) -> Sequence[Field]:
         return filled((_NOTE,), self.shown(one)) if one else self.FIELDS

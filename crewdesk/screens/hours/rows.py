@@ -1,6 +1,6 @@
 """The lines of the hours page: days, their entries, and what is odd between them."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from rich.text import Text
@@ -13,25 +13,39 @@ from crewdesk.job.time.logged import (
     Day,
     beam_seconds,
     by_stage,
+    day_spans,
     entry_day,
+    hours_shown,
     on_day,
     on_site,
     order_told,
     total,
 )
 from crewdesk.paper.plain import plain
+from crewdesk.screens.hours.day import day_parts, hour_marks
 from crewdesk.screens.parts.lines import Row
+from crewdesk.screens.parts.list_page import fit
+from crewdesk.screens.parts.stick import ruled
 from crewdesk.sentence import many
+from crewdesk.trade.books.dates import weekday
 from crewdesk.trade.books.durations import Oddity, short, to_the_minute
 from crewdesk.trade.books.rounding import Rule
 
 _STAGE = 16
+_DAY, _TOTAL = 29, 8
+_BEFORE_STICK = _DAY + _TOTAL + 2
+"""Columns for a day's name, its total, and both with what is between them and its stick."""
 
 
 def hour_rows(
-    record: Record, days: Iterable[Day], now: datetime, odd: Mapping[str, Oddity]
+    record: Record,
+    days: Sequence[Day],
+    now: datetime,
+    odd: Mapping[str, Oddity],
+    width: int,
 ) -> list[Row]:
-    """Each day's head with its total, then its entries, each with what is odd about it below."""
+    """Each day's rule with its total and its stick of hours, then its entries, each with what is
+    odd about it below."""
     today = entry_day(record, now)
     names = [plain(one.name) for one in record.stages.work]
     wide = min(max(len(name) for name in names), _STAGE)
@@ -39,18 +53,27 @@ def hour_rows(
     for key, one in odd.items():
         below.setdefault(one.keys[-1], []).append(_odd_row(record, one, key))
     rows: list[Row] = []
+    room = max(width - _BEFORE_STICK, 0)
+    spans = {one.day: day_spans(record, one.entries, now) for one in days}
+    first, last = hours_shown([span for of_day in spans.values() for span in of_day])
     for one_day in days:
-        if rows:
-            rows.append(Row())
         rows.append(
             Row(
-                (f"{_day_told(one_day.day, today):<26}", "head"),
-                (f"{to_the_minute(one_day.total):>7}", "strong"),
+                *ruled(_day_told(one_day.day, today), _DAY),
+                (f"{to_the_minute(one_day.total):>{_TOTAL}}  ", "strong"),
+                *day_parts(spans[one_day.day], first, last, room),
             )
         )
         for entry in one_day.entries:
             rows += [_row(record, entry, now, wide), *below.get(entry.row, ())]
     return rows
+
+
+def hour_heads(record: Record, days: Iterable[Day], now: datetime, width: int) -> str:
+    """Return the names of the hours over the days' sticks."""
+    spans = [span for one in days for span in day_spans(record, one.entries, now)]
+    room = max(width - _BEFORE_STICK, 0)
+    return " " * _BEFORE_STICK + hour_marks(*hours_shown(spans), room)
 
 
 def _odd_row(record: Record, one: Oddity, key: str) -> Row:
@@ -85,8 +108,9 @@ def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
 
 
 def _day_told(day: date, today: date) -> str:
-    near = {today: "  today", today - timedelta(days=1): "  yesterday"}.get(day, "")
-    return f"{day:%a %Y-%m-%d}{near}"
+    near = {today: ", today", today - timedelta(days=1): ", yesterday"}.get(day, "")
+    year = "" if day.year == today.year else f", {day.year}"
+    return f"{weekday(day)}{year}{near}"
 
 
 def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
@@ -113,7 +137,7 @@ def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
     return Row(
         (f" {'▶' if entry.running else ' '} {start:%H:%M} to {until:<8} ", ink),
         (f"{to_the_minute(entry.lasted(now)):>7}  ", ink),
-        (f"{stage:<{wide}.{wide}} ", ink),
+        (f"{fit(stage, wide)} ", ink),
         (f"{pieces:>6}  ", "muted"),
         (marks, "muted"),
         key=entry.row,

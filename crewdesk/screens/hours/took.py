@@ -1,6 +1,7 @@
 """What the work of a job really took: by stage, by beam, and what fix-ups cost."""
 
 from collections.abc import Iterable
+from datetime import timedelta
 from fractions import Fraction
 
 from rich.text import Text
@@ -18,26 +19,31 @@ from crewdesk.paper.text.hours import (
     per_foot_text,
     reveal_lines,
 )
-from crewdesk.screens.parts.lines import Row
-from crewdesk.screens.parts.list_page import LinesPage
+from crewdesk.screens.parts.lines import Lines, Row
+from crewdesk.screens.parts.list_page import LinesPage, fit
 from crewdesk.screens.parts.paper import ask_save
 from crewdesk.screens.parts.program import ChangedRows
-from crewdesk.screens.parts.stick import bar
+from crewdesk.screens.parts.stick import Part, ruled, span_stick, stick
 from crewdesk.sentence import many
 from crewdesk.trade.books.actuals import StageTook
-from crewdesk.trade.books.durations import short
+from crewdesk.trade.books.durations import short, to_the_minute
 
-_SIGNS = "━ spent   ┄ left of what it should take   ╫ over it"
-_NAME, _FIGURES = 12, 38
+_NAME, _FIGURES = 13, 36
+_BEAM = 16
+_SPREAD = 24
+"""Columns of the figures beside a stage's spread over jobs."""
 
 
 class TookPage(LinesPage):
-    """A bar for each stage, the beams that ran over and why, the price of fix-ups."""
+    """Each stage as a stick against its estimate, where the time of fix-ups went, the beams that
+    ran over and why, and the spread over the finished jobs."""
 
-    WHERE = "{job} · what it took"
+    WHERE = "{job} \u00b7 estimate vs. actual"
     AREA = "what-it-took"
     DEFAULT_CSS = """
-    TookPage #against { height: auto; padding: 0 1; background: $surface; }
+    TookPage #against { height: 2; padding: 0 1; background: $surface; text-wrap: nowrap;
+                        text-overflow: ellipsis; }
+    TookPage #heads { color: $muted; text-style: none; }
     """
 
     def above(self) -> Iterable[Widget]:
@@ -52,37 +58,73 @@ class TookPage(LinesPage):
 
     def rows(self) -> list[Row]:
         took, width = self._took, self.size.width - 1
-        against = "the accepted estimate" if took.accepted else "what it should take by the rates"
-        jobs = f"{many(took.past, 'finished job')}"
-        text = Text(f"Time against {against}; minutes per foot against {jobs}.\n")
-        text.append(_SIGNS, style="bold")
-        self.query_one("#against", Static).update(text)
-        room = max(width - _NAME - _FIGURES - 2, 0)
-        heads = f" {'':<{_NAME}}{'':<{room}} {'took':>8}{'of':>8}{'min/ft':>8}{'all jobs':>9}"
+        self.query_one("#against", Static).update(self._whole(took, self.size.width - 2))
+        room = max(width - _NAME - _FIGURES, 0)
+        heads = f" {'':<{_NAME}}{'':<{room}}{'took':>9}{'plan':>9}{'min/ft':>8}"
+        heads += f"{'all jobs':>9}" if took.past else ""
         self.query_one("#heads", Static).update(Text(heads, no_wrap=True))
         most = max((max(one.minutes, one.estimated or 0) for one in took.stages), default=0)
         rows = [self._stage_row(one, Fraction(most), room) for one in took.stages]
-        return [*rows, *_below(took, self.program.record.job.step)]
+        return [
+            *rows,
+            *_fix_ups(took, self.program.record.job.step, width),
+            *_beams(took, width),
+            *self._spread(took, width),
+        ]
+
+    def _whole(self, took: JobActuals, width: int) -> Text:
+        """The job's time against its estimate as one stick, and what it is held against."""
+        plan = took.estimated
+        told = f"{minutes_text(took.minutes)} "
+        after = f" of {minutes_text(plan)}" if plan else ""
+        room = max(width - len(told) - len(after) - 12, 0)
+        text = Text("Whole job  ", no_wrap=True, overflow="ellipsis")
+        lines = self.query_one(Lines)
+        parts: list[Part] = [(told, "strong")]
+        if took.minutes or plan:
+            parts += stick(took.minutes, plan, max(took.minutes, plan or 0), min(room, 60))
+        parts.append((after, "strong"))
+        against = "the accepted estimate" if took.accepted else "the plan by the rates"
+        parts.append((f"\nNotch: {against}. !: past its high.", "muted"))
+        for part, ink in parts:
+            text.append(part, lines.style_of(f"lines--{ink}"))
+        return text
 
     def _stage_row(self, one: StageTook, most: Fraction, room: int) -> Row:
         name = plain(self.program.record.stages.name_of(one.stage))
-        likely = one.minutes if one.estimated is None else one.estimated
-        within = min(one.minutes, likely)
-        parts = (
-            (within, "━"),
-            (one.minutes - within, "╫"),
-            (max(likely - one.minutes, Fraction(0)), "┄"),
-        )
         return Row(
-            (f" {name:<{_NAME}.{_NAME}}", "text"),
-            (f"{bar(parts, most, room):<{room}} ", "running"),
-            (f"{minutes_text(one.minutes):>8}", "strong"),
-            (f"{minutes_text(one.estimated):>8}", "text"),
+            (f" {fit(name, _NAME - 1)} ", "text"),
+            *(stick(one.minutes, one.estimated, most, room) if most else [(" " * room, "text")]),
+            (f"{minutes_text(one.minutes):>9}", "over" if one.beyond else "strong"),
+            (f"{minutes_text(one.estimated):>9}", "text"),
             (f"{_short_foot(one.per_foot):>8}", "text"),
-            (f"{_short_foot(one.all_per_foot):>9}", "muted"),
-            (" !" if one.beyond else "", "wrong"),
+            (f"{_short_foot(one.all_per_foot):>7}", "muted"),
+            (" !" if one.beyond else "", "over"),
             key=one.stage,
         )
+
+    def _spread(self, took: JobActuals, width: int) -> Iterable[Row]:
+        """By stage the minutes per foot of the finished jobs, lowest to highest, and this job's."""
+        name_of = self.program.record.stages.name_of
+        timed = [one for one in took.stages if one.highest is not None]
+        jobs = many(took.past, "finished job")
+        if not timed:
+            yield Row(*ruled("Over finished jobs", width))
+            yield Row((" None has time on these stages yet.", "muted"), key="spread")
+            return
+        yield Row(*ruled(f"Minutes per foot over {jobs}", width))
+        most = max(max(one.highest or 0, one.per_foot or 0) for one in timed)
+        room = max(width - _NAME - _SPREAD, 0)
+        for one in timed:
+            low, likely, high = one.lowest or 0, one.all_per_foot or 0, one.highest or 0
+            told = f"{_short_foot(one.lowest)} to {_short_foot(one.highest)}"
+            yield Row(
+                (f" {fit(plain(name_of(one.stage)), _NAME - 1)} ", "text"),
+                *span_stick(low, likely, high, most, room),
+                (f"{told:>13}", "text"),
+                (f"  here {_short_foot(one.per_foot) or 'none':>4}", "strong"),
+                key=f"spread {one.stage}",
+            )
 
     def about(self, key: str) -> str:
         one = next((one for one in self._took.stages if one.stage == key), None)
@@ -92,7 +134,8 @@ class TookPage(LinesPage):
             told = self.program.record.stages.name_of(one.stage)
             if one.beyond:
                 told += ": more than the high of its estimate"
-            told += f"\n{per_foot_text(one.per_foot)} a foot here"
+            if one.per_foot is not None:
+                told += f"\n{per_foot_text(one.per_foot)} a foot here"
             if one.jobs:
                 jobs = f"{many(one.jobs, 'job')}"
                 told += f", {per_foot_text(one.all_per_foot)} over {jobs} of before"
@@ -108,7 +151,7 @@ class TookPage(LinesPage):
         def made() -> bytes:
             return ("\n".join(lines) + "\n").encode("utf-8")
 
-        ask_save(app, "Save what it took", f"took-{id_}.txt", {".txt": made})
+        ask_save(app, "Save estimate vs. actual", f"took-{id_}.txt", {".txt": made})
 
 
 def plain_lines(text: str) -> str:
@@ -116,31 +159,42 @@ def plain_lines(text: str) -> str:
     return "\n".join(plain(line) for line in text.splitlines())
 
 
-def _below(took: JobActuals, step: Step) -> list[Row]:
-    """Fix-ups and their price, the reveals, the beams that ran over, and what is not told."""
-    rows = [Row(), Row((f" {fix_ups_text(took)}", "strong"), key="fix-ups")]
+def _fix_ups(took: JobActuals, step: Step, width: int) -> Iterable[Row]:
+    """What fix-ups took, and by cause, as sticks; then how the reveals came out."""
+    yield Row(*ruled("Fix-ups", width))
+    yield Row((f" {fix_ups_text(took)}", "strong"), key="fix-ups")
+    most = max((seconds for _, seconds in took.causes), default=0)
+    name = min(max((len(plain(cause)) for cause, _ in took.causes), default=0), 34, width - 22)
+    for cause, seconds in took.causes:
+        shown = fit(plain(cause), max(name, _NAME))
+        yield Row(
+            (f"   {shown} ", "text"),
+            *stick(seconds, None, most, max(width - len(shown) - 15, 0)),
+            (f"{to_the_minute(timedelta(seconds=seconds)):>9}", "strong"),
+            key=f"cause {cause}",
+        )
     for place, line in enumerate(reveal_lines(took, step)):
-        rows.append(Row((f" {line}", "text"), key=f"reveals {place}"))
-    rows.append(Row())
-    if took.beams:
-        rows.append(Row((" Beams that ran over", "head")))
-        most = max(beam.over for beam in took.beams)
+        yield Row((f" {line}", "text"), key=f"reveals {place}")
+
+
+def _beams(took: JobActuals, width: int) -> Iterable[Row]:
+    """The beams that ran over, each a stick past its plan, and the time that is in no beam's."""
+    yield Row(*ruled("Beams that ran over", width))
+    most = max((beam.minutes for beam in took.beams), default=Fraction(0))
     for beam in took.beams:
-        rows.append(
-            Row(
-                (f" {plain(beam.name):<20.20}", "text"),
-                (f"{minutes_text(beam.over):>8} over  ", "strong"),
-                (f"{bar(((beam.over, '╫'),), most, 14):<14}  ", "running"),
-                (causes_text(beam), "muted"),
-                key=f"beam {beam.name}",
-            )
+        causes = causes_text(beam)
+        yield Row(
+            (f" {fit(plain(beam.name), _BEAM)} ", "text"),
+            *stick(beam.minutes, beam.likely, most, max(width - _BEAM - 42, 8)),
+            (f" {minutes_text(beam.over):>8} over  ", "over"),
+            (causes, "muted"),
+            key=f"beam {beam.name}",
         )
     if not took.beams:
-        rows.append(Row((" No beam took longer than it should.", "text"), key="no beam"))
+        yield Row((" No beam took longer than it should.", "text"), key="no beam")
     if took.untold:
         told = f" {short(took.untold // 60 * 60)} was logged without pieces: in no beam's time."
-        rows += [Row(), Row((told, "muted"), key="untold")]
-    return rows
+        yield Row((told, "muted"), key="untold")
 
 
 def _short_foot(minutes: Fraction | None) -> str:

@@ -266,7 +266,7 @@ class Lines(TallRows, can_focus=True):
         if here:
             ground = ground + self._style("cursor" if self.has_focus else "here")
         segments = [Segment(plain(text), ground + self._style(style)) for text, style in row.parts]
-        strip = fitted(Strip(segments), self.size.width, ground)
+        strip = fitted(Strip(segments), self.scrollable_content_region.width, ground)
         return ticked(strip, ground) if here and self.has_focus else strip
 
     def _style(self, name: str) -> Style:

@@ -16,7 +16,8 @@ class StageTook:
     """A stage's minutes; per foot of this job, of all past jobs and as estimated.
 
     `over` is minutes beyond the likely estimate (below zero: under). `beyond` says
-    that the estimate's high was passed. What rests on nothing is None.
+    that the estimate's high was passed; `lowest` and `highest` are the least and the most that a
+    past job took per foot. What rests on nothing is None.
     """
 
     stage: str
@@ -27,6 +28,8 @@ class StageTook:
     beyond: bool
     all_per_foot: Fraction | None
     jobs: int
+    lowest: Fraction | None = None
+    highest: Fraction | None = None
 
 
 @dataclass(frozen=True)
@@ -55,6 +58,11 @@ class BeamOver:
     over: Fraction
     causes: tuple[tuple[str, int], ...]
 
+    @property
+    def likely(self) -> Fraction:
+        """What it should have taken, in minutes."""
+        return self.minutes - self.over
+
 
 def stages_took(
     job: PastJob, estimated: Sequence[StageMinutes], past: Sequence[PastJob]
@@ -72,6 +80,7 @@ def stages_took(
         timed = [j for j in past if j.seconds.get(stage, 0) > 0]
         feet = sum((j.load.feet for j in timed), Fraction(0))
         spent = Fraction(sum(j.seconds[stage] for j in timed), MINUTE)
+        each = [Fraction(j.seconds[stage], MINUTE) / j.load.feet for j in timed if j.load.feet]
         found.append(
             StageTook(
                 stage,
@@ -82,6 +91,8 @@ def stages_took(
                 plan is not None and minutes > plan.high,
                 _per(spent, feet),
                 len(timed),
+                min(each, default=None),
+                max(each, default=None),
             )
         )
     return tuple(found)

@@ -26,6 +26,17 @@ DAY_FORM = (
 
 FULL_DAY = re.compile(r"\d{4}-\d{2}-\d{2}|\d{4}-w\d{2}-\d")
 
+
+def day_text(day: date, *, year: bool = True) -> str:
+    """Return a day as people read it: ``Mar 5, 2026``, without the year ``Mar 5``."""
+    return f"{day:%b} {day.day}" + (f", {day.year}" if year else "")
+
+
+def weekday(day: date) -> str:
+    """Return a day with its weekday, as a planned one is read: ``Fri Mar 6``."""
+    return f"{day:%a} {day_text(day, year=False)}"
+
+
 _WITH_YEAR = r"\d{4}|/\d+/|day|last|tomorrow"
 """What tells in a day's text which one it is, also ahead of today."""
 

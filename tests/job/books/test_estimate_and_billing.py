@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
 from crewdesk.job.beams import beams, take
+from crewdesk.job.beams.gaps import keep_gap, typed_gap
 from crewdesk.job.books import billing, pricing, work_value
 from crewdesk.job.books import job_lists as materials
 from crewdesk.job.books import job_lists as orders
@@ -346,6 +347,18 @@ def test_took_against_the_accepted_estimate(priced, books, now) -> None:
     assert beam.causes == (("fix-ups", 1),)
     assert (took.fix_up_seconds, took.fix_up_price, took.untold) == (3600, D("60.00"), 0)
 
+    # By cause: a piece's time is shared evenly among the causes of its gaps.
+    assert took.causes == (("no gap entered", 3600),)
+    for cause in ("bowed wall", "Bowed wall", "short"):
+        typed = {"width": "1/16", "where": "1", "cause": cause, "cure": "caulk"}
+        spot = Spot("1", "A")
+        priced.make(keep_gap(priced, spot, typed_gap(priced, spot, typed, end), end))
+    priced.make(clock.add(priced, "fix-up", end + HOUR, end + 2 * HOUR, end + 2 * HOUR, pieces=[]))
+    took = job_actuals(priced, books.shop, (), end + 2 * HOUR)
+    assert dict(took.causes) == {"no pieces entered": 3600, "Bowed wall": 1800, "short": 1800}
+    assert sum(seconds for _, seconds in took.causes) == took.fix_up_seconds
+    priced.make(clock.remove(priced, "3", end + 2 * HOUR))
+
     # A run read twice is checked, and read a third time it is a re-read; an hour at another
     # rate costs that.
     for text in ("10'", "10' 1/32", "10'"):
@@ -353,7 +366,7 @@ def test_took_against_the_accepted_estimate(priced, books, now) -> None:
         priced.make(take.take(priced, Spot("1", "A"), "run", reading))
     priced.make(clock.mend(priced, "2", end + HOUR, rate=D("90.00")))
     took = job_actuals(priced, books.shop, (), end + HOUR)
-    assert dict(took.beams[0].causes) == {"fix-ups": 1, "re-reads": 1}
+    assert dict(took.beams[0].causes) == {"fix-ups": 1, "re-reads": 1, "gaps": 3}
     assert took.fix_up_price == D("90.00")
 
 

@@ -24,6 +24,8 @@ def test_a_stage_against_its_estimate_and_all_jobs():
     assert (tack.beyond, rip.beyond) == (True, False)
     # (50 + 190) min over (10 + 30) ft
     assert (tack.all_per_foot, tack.jobs) == (6, 2)
+    # 50 min over 10 ft, 190 over 30
+    assert (tack.lowest, tack.highest) == (5, Fraction(19, 3))
     assert (rip.all_per_foot, rip.over) == (Fraction(3, 4), 5)
     assert (travel.stage, travel.estimated, travel.over, travel.beyond) == (
         "travel",
@@ -31,7 +33,7 @@ def test_a_stage_against_its_estimate_and_all_jobs():
         None,
         False,
     )
-    assert (travel.all_per_foot, travel.jobs) == (None, 0)
+    assert (travel.all_per_foot, travel.jobs, travel.lowest) == (None, 0, None)
 
 
 def test_a_stage_with_an_estimate_and_no_time_is_under():
