@@ -36,6 +36,8 @@ class Rows:
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
         self._views: dict[tuple[str, str], object] = {}
+        self.awaited: set[tuple[str, str]] = set()
+        """Rows that are yet to come while two sides are merged, in whatever order."""
 
     def view(self, table: str, row: str) -> Any:
         """One row of a table as its kind has it; raises `NotAllowed` where there is none."""
@@ -157,6 +159,14 @@ class Rows:
     def moved_with(self, table: str, doc: Doc, row: str) -> dict[tuple[str, str], str]:
         """What else is numbered anew, as `renumbered` takes it, where a row becomes `row`."""
         return {}
+
+    def also_known(self, at: tuple[str, ...], doc: Doc) -> list[Edit]:
+        """What keeps the names that a row at a place was known by elsewhere, where it was `doc`."""
+        return []
+
+    def united(self, edit: Edit) -> Edit:
+        """Return an edit; of a place where what both sides put is kept, one that keeps both."""
+        return edit
 
     @staticmethod
     def reworded(what: str, edits: Iterable[Edit], moved: Mapping[tuple[str, str], str]) -> str:

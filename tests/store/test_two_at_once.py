@@ -462,7 +462,7 @@ def test_one_number_given_twice_on_two_machines(desk, job, now, tmp_path) -> Non
         one.shop.make(credit, now + timedelta(days=2))
         paid[name] = one.shop.record().headed(1)
     sync(other, desk)
-    # Reading takes it in too: the one issued later has the next free number, and what was paid
+    # Reading takes it in too: the one issued second has the next free number, and what was paid
     # and credited on it went along.
     books = desk.shop.record()
     assert [one.number for one in books.trail] == [1, 2, 3, 4]

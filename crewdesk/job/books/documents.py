@@ -47,7 +47,7 @@ def check_number(books: ShopRecord, id_: str, shown: int) -> int:
         raise NotAllowed(
             f"{_kind(books, document.number)} {shown} of "
             f"{_job_of(books, document.number)} is number {document.number} now, "
-            "because it came second. Look again, then repeat this."
+            "because another computer used it too. Look again, then repeat this."
         )
     return shown
 
@@ -110,7 +110,7 @@ def numbers_changed(before: ShopRecord, now: ShopRecord) -> list[str]:
             told.append(
                 f"{kind} {doc['number']} of {_job_of(now, document.number)} is number "
                 f"{document.number} now, because another computer used number "
-                f"{doc['number']} first. {moved}Send the new document, which shows both "
+                f"{doc['number']} too. {moved}Send the new document, which shows both "
                 "numbers."
             )
     return told

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams.readings import level_typed
 from crewdesk.job.books.shop import Shop, shown
-from crewdesk.job.change import Change, Doc, Edit, RowsAfter, edit
+from crewdesk.job.change import ABSENT, Change, Doc, Edit, RowsAfter, edit, look
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.text_limits import brief, quoted
 from crewdesk.job.time.today import books_day, today, typed_zone, zone_of
@@ -82,7 +82,7 @@ class ShopRecord(Rows):
     def books_day(self, now: datetime) -> date:
         """Return the day of what is issued, credited or paid at the moment `now`, and of the
         accounts then: today or, as `books_day` there says, a day already used."""
-        used = [one.issued_on for one in self.trail[-1:]]
+        used = [one.issued_on for one in self.trail]
         used += [one.on for one in self.payments]
         return books_day(self.today(now), max(used, default=None))
 
@@ -169,7 +169,8 @@ class ShopRecord(Rows):
         )
         wanted = len(self.tables.get("documents", {})) + 1
         for row, doc in new:
-            if row != wanted or doc["number"] != self.shop.first_number + row - 1:
+            in_turn = row == wanted or ("documents", str(row)) in self.awaited
+            if not in_turn or doc["number"] != self.shop.first_number + row - 1:
                 raise NotAllowed(
                     f"Number {doc['number']} isn't the next in the ledger. Nothing was changed."
                 )
@@ -215,6 +216,24 @@ class ShopRecord(Rows):
             return int(moved.get(("number", str(value)), value))
         return value
 
+    def also_known(self, at: tuple[str, ...], doc: Doc) -> list[Edit]:
+        """The numbers that a document had elsewhere, which were on its papers."""
+        if at[0] != "documents":
+            return []
+        place = (*at, "was")
+        found = self.united(Edit(place, ABSENT, [*doc.get("was", ()), doc["number"]]))
+        return [found] if found.before != found.after else []
+
+    def united(self, edit: Edit) -> Edit:
+        """Keep the numbers that a document had before, whoever knew them."""
+        doc = look(self.tables, edit.at[:2])
+        if edit.at[0] != "documents" or edit.at[2:] != ("was",) or doc is ABSENT:
+            return edit
+        known = dict.fromkeys(doc.get("was") or [doc["number"]])  # the first one is part of its id
+        new = [one for one in dict.fromkeys(edit.after) if one not in {*known, doc["number"]}]
+        before = doc.get("was", ABSENT)
+        return Edit(edit.at, before, [*known, *new] if new else before)
+
     @staticmethod
     def reworded(what: str, edits: Iterable[Edit], moved: Mapping[tuple[str, str], str]) -> str:
         """Say which number a document has now, in the change that issued or named it."""
@@ -233,15 +252,24 @@ class ShopRecord(Rows):
         return "; ".join([what, *told])[:2000]
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
-        """A document stays for ever as it was issued."""
+        """A document stays for ever as it was issued; numbers that it had before may come in."""
         old = self.tables.get(table, {}).get(row)
         if table == "documents" and old is not None and old != doc:
+            if doc is not None and _only_knows_more(old, doc):
+                return
             number = old.get("number", row)
             if old.get("kind") in ("credit", "void"):
                 raise NotAllowed(f"Number {number} was issued and can't be changed or undone.")
             raise NotAllowed(
                 f"Invoice {number} was issued and can't be changed or undone. Credit or void it."
             )
+
+
+def _only_knows_more(old: Doc, new: Doc) -> bool:
+    """Whether a document is the same but for more numbers in `was`."""
+    before = old.get("was") or [old["number"]]
+    same = as_issued(old) == as_issued(new) and old["number"] == new.get("number")
+    return same and new.get("was", [])[: len(before)] == before
 
 
 def as_issued(doc: Doc) -> Doc:

@@ -2,7 +2,8 @@
 
 Both sides began from the same record. One side's changes stand, in their order; the
 other's are made again on top of them, place by place: a row that a change adds gets a
-number that is free, and what refers to it follows. A change that touches a place which
+number that is free, and what refers to it follows. In a table that is numbered in turn, a row
+keeps its number where that is free. A change that touches a place which
 the other side changed too, or that would break a rule which held on each side by itself,
 is not made: the places that it touched are kept apart as an `Unsettled` row, for the user
 to choose. What both sides did alike is done once. The result is the same whichever
@@ -13,6 +14,7 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field
 from datetime import datetime
+from itertools import count
 from typing import Any
 
 from crewdesk.errors import CrewdeskError
@@ -60,9 +62,14 @@ def merged(
     A change of ours is left out where theirs brought in already all that it names in `of`.
     Where they brought in a part, what it keeps apart is kept, and anything else kept apart.
     """
-    merge = _Merge(record, base, onto, theirs, common, undoing)
-    for number, change in enumerate(ours, common + 1):
-        merge.take(number, change)
+    for planned in (True, False):
+        merge = _Merge(record, base, onto, theirs, common, undoing)
+        if planned:
+            merge.plan(ours)
+        for number, change in enumerate(ours, common + 1):
+            merge.take(number, change)
+        if not merge.there.awaited:  # else a row was kept apart that others were numbered around
+            break
     return merge.finished()
 
 
@@ -83,6 +90,7 @@ class _Merge:
             line: number for number, change in enumerate(theirs, common + 1) for line in change.of
         }
         self.moved: dict[tuple[str, str], str] = {}
+        self.planned: dict[tuple[str, str], str] = {}
         self.numbers: dict[int, int] = {}
         self.made: list[Change] = []
         self.apart: list[_Apart] = []
@@ -98,6 +106,28 @@ class _Merge:
                 self._folded.note(number, change)
         return self._folded
 
+    def plan(self, ours: Sequence[Change]) -> None:
+        """Plan the numbers of the rows that ours add to tables that are numbered in turn: each
+        keeps its own where that is free, the others get the free ones in their order."""
+        for table in self.there.IN_TURN:
+            known = self.base.get(table, {})
+            rows = [
+                edit.at[1]
+                for change in ours
+                if not change.of or not self.known.keys() >= set(change.of)
+                for edit in change.edits
+                if len(edit.at) == 2 and edit.at[0] == table and edit.at[1] not in known
+                if edit.before is ABSENT
+            ]
+            there = self.there.tables.get(table, {})
+            kept = [row for row in rows if row not in there]
+            taken = {*there, *kept}
+            free = (row for row in map(str, count(1)) if row not in taken)
+            for row in rows:
+                new = next(free) if row in there else row
+                self.planned[table, row] = new
+                self.there.awaited.add((table, new))
+
     def take(self, number: int, change: Change) -> None:
         """Take the next change of ours in."""
         rows = rows_after(self.own.tables, change)
@@ -108,6 +138,7 @@ class _Merge:
             brought = self.known[change.of[0]]
             self.numbers[number] = brought
             self._follow(change, self.theirs[brought - self.common - 1])
+            self._note_names(change)
             return
         in_part, change = new != change.of, change._replace(of=new)
         fine = tuple(one for edit in change.edits for one in _finer(edit))
@@ -135,6 +166,7 @@ class _Merge:
         before, old = there.broken_rules(mine.rows), _rows_of(there.tables, rows)
         put(there.tables, rows)
         there.forget(mine.rows)
+        there.awaited -= mine.rows
         new = {k: told for k, told in there.broken_rules(mine.rows).items() if k not in before}
         if new:
             alone = {self._key(key) for key in self.own.broken_rules(as_it_was.rows)}
@@ -177,7 +209,8 @@ class _Merge:
             and (table, row) not in self.moved
         ):
             if table in self.there.IN_TURN:
-                self._move(table, row, edit.after, self.there.new_row(table))
+                new = self.planned.get((table, row)) or self.there.new_row(table)
+                self._move(table, row, edit.after, new)
                 return self._moved(edit)
             taken = {*self.there.tables.get(table, {}), *self.there.rows_apart(table)}
             taken |= {new for (where, _), new in self.moved.items() if where == table}
@@ -197,7 +230,7 @@ class _Merge:
             value if value is ABSENT else self.there.renumbered(at, value, self.moved)
             for value in (edit.before, edit.after)
         )
-        return Edit(at, before, after)
+        return self.there.united(Edit(at, before, after))
 
     def _at(self, at: Path) -> Path:
         return (at[0], self.moved.get((at[0], at[1]), at[1]), *at[2:])
@@ -221,6 +254,22 @@ class _Merge:
             table, new = rows.pop(0)
             if one.before is ABSENT and table == one.at[0]:
                 self._move(table, one.at[1], one.after, new)
+
+    def _note_names(self, ours: Change) -> None:
+        """Keep by what else rows were known here that theirs brought in and numbered."""
+        edits = [
+            edit
+            for one in ours.edits
+            if len(one.at) == 2 and one.before is ABSENT
+            for edit in self.there.also_known(self._at(one.at), one.after)
+        ]
+        if edits:
+            what = f"noted another number of: {ours.what}"[:2000]
+            change = Change(what, tuple(edits), ours.when)
+            self.there.make(change, sound=False)
+            self.made.append(change)
+            if self._folded is not None:
+                self._folded.note(self.last + len(self.made), change)
 
     def _done_alike(self, edits: Sequence[Edit]) -> bool:
         there = self.there.tables
