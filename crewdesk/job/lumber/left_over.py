@@ -69,7 +69,7 @@ def put_in_stock(books: ShopRecord, record: Record, job: str, now: datetime) -> 
     edits += [
         edit(books.tables, ("on_hand", one.row), _let_go(one).to_doc())
         for one in books.on_hand
-        if one.job == job and one.row not in used
+        if one.is_for(job, record.begun) and one.row not in used
     ]
     first = int(books.new_row("on_hand"))
     every = left_over(record)
@@ -98,10 +98,16 @@ def claim(books: ShopRecord, record: Record, job: str, now: datetime) -> Change 
     used = _used(books, record)
     edits = []
     for one in books.on_hand:
-        if one.row in used and one.job != job:
-            edits.append(edit(books.tables, ("on_hand", one.row, "job"), job))
-        elif one.row not in used and one.job == job:
-            edits.append(edit(books.tables, ("on_hand", one.row, "job"), ABSENT))
+        now_for = {"job": one.job, "begun": one.begun}
+        if one.row in used:
+            now_for = {"job": job, "begun": record.begun}
+        elif one.is_for(job, record.begun):
+            now_for = {"job": "", "begun": ""}
+        edits += [
+            edit(books.tables, ("on_hand", one.row, key), value or ABSENT)
+            for key, value in now_for.items()
+            if value != getattr(one, key)
+        ]
     if not edits:
         return None
     return Change(f"set boards on hand aside for {record.job.name}", tuple(edits), now)
@@ -119,7 +125,7 @@ def _used(books: ShopRecord, record: Record) -> set[str]:
 
 
 def _let_go(one: HandBoard) -> HandBoard:
-    return one._replace(job="")
+    return one._replace(job="", begun="")
 
 
 def _not_closed(record: Record) -> None:

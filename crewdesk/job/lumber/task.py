@@ -59,8 +59,10 @@ def sources(
     job: str,
     bought: Iterable[Board],
     fixed: Iterable[Board] = (),
+    begun: str = "",
 ) -> tuple[Source, ...]:
-    """Every board that a job may be cut from; raises `NotAllowed` where the wood is not told.
+    """Every board that a job with an id and a beginning may be cut from; raises `NotAllowed` where
+    the wood is not told.
 
     Boards on hand that another job means to use, or that are among the `fixed` ones of
     this job, are left out.
@@ -75,7 +77,8 @@ def sources(
     found += [
         _there(one, one.row)
         for one in books.on_hand
-        if suits(one.species, one.grade) and one.job in ("", job) and one.row not in taken
+        if suits(one.species, one.grade) and one.row not in taken
+        if one.free or one.is_for(job, begun)
     ]
     found += [
         Source(
@@ -173,7 +176,7 @@ def task_of(record: Record, books: ShopRecord, job: str) -> Task:
     saws = saws_of(rules)
     fixed = tuple(one for one in record.boards if one.state in ("cut", "spoiled"))
     bought = tuple(one for one in record.boards if one.state == "bought")
-    every = sources(books, rules, job, bought, fixed)
+    every = sources(books, rules, job, bought, fixed, record.begun)
     pieces = wanted_pieces(record, rules, lambda t, w: longest_of(every, saws, t, w))
     cut = cut_pieces(fixed)
     left = tuple(one for one in pieces if not _has(cut, one))
