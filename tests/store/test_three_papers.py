@@ -9,13 +9,20 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.job.books.documents import credit_invoice, issue_invoice, numbers_changed
+from crewdesk.job.books.documents import (
+    credit_invoice,
+    issue_invoice,
+    numbers_changed,
+    void_invoice,
+)
 from crewdesk.job.books.ledger import Letterhead
 from crewdesk.job.books.payments import pay
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import edit
 from crewdesk.job.sync.conflicts import put_in, unsettled
+from crewdesk.paper.documents.invoice import invoice_letter
 from crewdesk.store.desk import Desk
+from crewdesk.trade.books.accounts import standings
 from crewdesk.trade.books.invoice import Draft, Issued
 from crewdesk.trade.books.invoice_lines import Line
 from tests.two_papers import bring, invoiced
@@ -206,3 +213,39 @@ def test_a_document_that_is_kept_apart_leaves_no_gap(tmp_path, now) -> None:
     bo.shop.make(lambda r, at: put_in(r, kept.row, at), now + timedelta(hours=2))
     assert numbers(bo) == {"ada's": 1, "first": 2, "last": 3, "apart": 4}
     assert bo.shop.record().headed(4).was[0] == 2
+
+
+def test_an_invoice_that_two_machines_void_is_taken_back_once(tmp_path, now) -> None:
+    """Each void took back all that was left, as far as its machine knew."""
+    desks = apart(tmp_path, now, "ada", "bo")
+    on = now.date()
+    for who in ("twice", "credited too", "credited twice"):
+        invoiced(desks[0], who, "Hill house", now)
+    all_together(desks, now)
+    part = (Decimal("60.00"),)
+    for minute, desk in enumerate(desks, 1):
+        why = f"told to {desk.machine}"
+        acts = [
+            lambda r, at, why=why: void_invoice(r, 1, why, on, at),
+            lambda r, at, why=why: credit_invoice(r, 3, why, on, at, amounts=part),
+        ]
+        if desk is desks[0]:
+            acts.append(lambda r, at: void_invoice(r, 2, "wrong", on, at))
+        else:
+            acts.append(lambda r, at: credit_invoice(r, 2, "short", on, at, amounts=part))
+        for act in acts:
+            desk.shop.make(act, now + timedelta(minutes=minute))
+    all_together(desks, now + timedelta(hours=1))
+    for desk in desks:
+        books = desk.shop.record()
+        every = standings(books.trail, books.payments, on)
+        # What two machines credited stays credited: both wrote to the customer that it would be.
+        assert [one.balance for one in every] == [0, 0, Decimal("-20.00")]
+        assert sum(one.total for one in books.trail) == Decimal("-20.00")
+        assert sorted(one.total for one in books.trail if one.number > 3) == [
+            Decimal(one) for one in ("-100.00", "-60.00", "-60.00", "-60.00", "-40.00", "0.00")
+        ]
+        assert books.left_of(1) == books.left_of(2) == (0,)
+        (second,) = (one for one in books.documents if not one.document.total)
+        letter = invoice_letter(second, books, on, preview=False)
+        assert "Invoice 1 was voided before, so nothing was left to take back." in letter.notes

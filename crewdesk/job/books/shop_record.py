@@ -106,8 +106,16 @@ class ShopRecord(Rows):
 
     @property
     def documents(self) -> "tuple[HeadedDocument, ...]":
-        """Every document with its letterhead, in the order of their numbers."""
-        return self.every("documents")
+        """Every document as it counts (see `as_counted`) with its letterhead, in the order of their
+        numbers."""
+        from crewdesk.trade.books.invoice import as_counted
+
+        every: tuple[HeadedDocument, ...] = self.every("documents")
+        counted = as_counted([one.document for one in every])
+        return tuple(
+            one if one.document is document else one._replace(document=document)
+            for one, document in zip(every, counted, strict=True)
+        )
 
     @property
     def trail(self) -> "tuple[Document, ...]":
