@@ -9,7 +9,9 @@ import pytest
 from crewdesk.job.beams import beams
 from crewdesk.job.change import Change, edit
 from crewdesk.job.lumber.plan_boards import solve
-from crewdesk.job.lumber.stock_list import take_stock_in
+from crewdesk.job.lumber.stock_list import take_stock_in, typed_hand
+from crewdesk.job.lumber.task import rows_on_hand
+from crewdesk.job.sync.conflicts import unsettled
 from crewdesk.paper.text.lists import hand_text
 from crewdesk.store.desk import Desk
 from crewdesk.store.lumber import give_back, job_task, keep_plan, set_aside
@@ -113,3 +115,40 @@ def test_a_board_that_an_older_crewdesk_set_aside_is_known_by_the_name(shop, now
     set_aside(shop, job, now)  # its plan uses none
     job.close(now)
     assert for_whom(shop) == ["", ""]
+
+
+def test_boards_that_two_machines_add_are_both_there_and_whose_they_were(
+    shop, now, tmp_path
+) -> None:
+    id_ = job_in(shop, now)
+    shutil.copytree(shop.folder, tmp_path / "other")
+    there = Desk(tmp_path / "other", "there")
+    for minute, (desk, length) in enumerate(((shop, "90"), (there, "95"))):
+        typed = {"species": "Oak", "size": "1x12", "length": length, "bad": ""}
+        desk.shop.make(
+            lambda r, at, typed=typed: typed_hand(r, typed, at), now + timedelta(minutes=minute)
+        )
+    job = there.open(id_)
+    board = edit(job.record.tables, ("boards", "1"), {**board_doc("95"), "hand": "3"})
+    job.make(Change("kept", (board,), now))
+    set_aside(there, job, now + timedelta(minutes=2))
+    job.close(now)
+    for one in sorted(there.folder.rglob("there.*")):
+        if one.suffix != ".lock":
+            shutil.copy2(one, shop.folder / one.relative_to(there.folder))
+    books, record = shop.shop.record(), shop.open(id_, writing=False).record
+    assert [(str(one.length), one.job) for one in books.on_hand] == [
+        ("100", ""), ("101", ""), ("90", ""), ("95", id_)]  # fmt: skip
+    assert unsettled(books) == ()
+    assert rows_on_hand(books, record, id_) == {"1": "4"}
+    assert "4" not in hands(shop, id_), "it is used already"
+    set_aside(shop, shop.open(id_), now + timedelta(minutes=3))
+    assert for_whom(shop) == ["", "", "", id_]
+
+
+def board_doc(length: str) -> dict:
+    """A board of the stock's wood as a job keeps it, not cut."""
+    return {
+        "species": "Oak", "size": "1x12", "thickness": "3/4", "width": "45/4", "length": length,
+        "price": "0.00", "state": "cut", "first": "rip", "pieces": [],
+    }  # fmt: skip

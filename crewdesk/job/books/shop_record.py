@@ -59,7 +59,7 @@ class ShopRecord(Rows):
         "forms": read_later("crewdesk.job.books.shop_rows", "KeptForm"),
         "unsettled": read_later("crewdesk.job.sync.conflicts", "Unsettled"),
     }
-    NUMBERED: ClassVar = frozenset({"documents", "on_hand"})
+    NUMBERED: ClassVar = frozenset({"documents"})
     IN_TURN: ClassVar = frozenset({"documents"})
 
     @property

@@ -9,7 +9,7 @@ from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Edit, edit
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.stock import HandBoard
-from crewdesk.job.lumber.task import saws_of
+from crewdesk.job.lumber.task import rows_on_hand, saws_of
 from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.trade.boards.cut_board import leftovers
@@ -64,7 +64,7 @@ def put_in_stock(books: ShopRecord, record: Record, job: str, now: datetime) -> 
     hand that it used. Raises `NotAllowed` where that was done, or there is nothing."""
     _not_closed(record)
     edits: list[Edit] = []
-    used = _used(books, record)
+    used = set(rows_on_hand(books, record, job).values())
     edits += [edit(books.tables, ("on_hand", row), ABSENT) for row in sorted(used, key=int)]
     edits += [
         edit(books.tables, ("on_hand", one.row), _let_go(one).to_doc())
@@ -95,8 +95,8 @@ def close_plan(record: Record, on: date, now: datetime) -> Change:
 def claim(books: ShopRecord, record: Record, job: str, now: datetime) -> Change | None:
     """The change of the shop that sets the boards on hand aside which a job's plan uses,
     and lets those go that it no longer does; None where nothing is different."""
-    used = _used(books, record)
-    edits = []
+    used = set(rows_on_hand(books, record, job).values())
+    edits: list[Edit] = []
     for one in books.on_hand:
         now_for = {"job": one.job, "begun": one.begun}
         if one.row in used:
@@ -111,17 +111,6 @@ def claim(books: ShopRecord, record: Record, job: str, now: datetime) -> Change 
     if not edits:
         return None
     return Change(f"set boards on hand aside for {record.job.name}", tuple(edits), now)
-
-
-def _used(books: ShopRecord, record: Record) -> set[str]:
-    """The shop's rows of the boards on hand that a job's plan uses: those that are such a
-    board, as a job that comes from another shop names rows of that one."""
-    there = {(one.row, one.species, one.thickness, one.width, one.length) for one in books.on_hand}
-    return {
-        one.hand
-        for one in record.boards
-        if (one.hand, one.species, one.thickness, one.width, one.length) in there
-    }
 
 
 def _let_go(one: HandBoard) -> HandBoard:
