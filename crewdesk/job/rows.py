@@ -168,6 +168,10 @@ class Rows:
         """Return an edit; of a place where what both sides put is kept, one that keeps both."""
         return edit
 
+    def names(self, edit: Edit) -> set[tuple[str, str]]:
+        """What a row that an edit adds names other rows by, as the keys of `moved_with`."""
+        return set()
+
     @staticmethod
     def reworded(what: str, edits: Iterable[Edit], moved: Mapping[tuple[str, str], str]) -> str:
         """The words of a change whose rows were numbered anew."""

@@ -207,12 +207,22 @@ def test_a_document_that_is_kept_apart_leaves_no_gap(tmp_path, now) -> None:
             ),
             at,
         )
+    for number, note in ((2, "apart"), (3, "last"), (1, "first")):
+        bo.shop.make(
+            lambda r, at, number=number, note=note: pay(
+                r, number, Decimal("5.00"), at.date(), at, note=note
+            ),
+            at,
+        )
+    ada.shop.make(lambda r, at: pay(r, 1, Decimal("5.00"), at.date(), at, note="ada's"), now)
     all_together([ada, bo], now + timedelta(hours=1))
     assert numbers(ada) == numbers(bo) == {"ada's": 1, "first": 2, "last": 3}
+    assert landed(bo.shop.record()) == {one: one for one in ("ada's", "first", "last")}
     (kept,) = unsettled(bo.shop.record())
     bo.shop.make(lambda r, at: put_in(r, kept.row, at), now + timedelta(hours=2))
     assert numbers(bo) == {"ada's": 1, "first": 2, "last": 3, "apart": 4}
-    assert bo.shop.record().headed(4).was[0] == 2
+    assert bo.shop.record().headed(4).was == (2,)
+    assert landed(bo.shop.record()) == {one: one for one in ("ada's", "first", "last", "apart")}
 
 
 def test_an_invoice_that_two_machines_void_is_taken_back_once(tmp_path, now) -> None:

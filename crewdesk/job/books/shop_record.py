@@ -242,6 +242,13 @@ class ShopRecord(Rows):
         before = doc.get("was", ABSENT)
         return Edit(edit.at, before, [*known, *new] if new else before)
 
+    def names(self, edit: Edit) -> set[tuple[str, str]]:
+        """The documents that a credit or a payment is on."""
+        if not isinstance(edit.after, dict):
+            return set()
+        keys = set(_NAMED.get(edit.at[0], ())) - {"number"}
+        return {("number", str(edit.after[key])) for key in keys & edit.after.keys()}
+
     @staticmethod
     def reworded(what: str, edits: Iterable[Edit], moved: Mapping[tuple[str, str], str]) -> str:
         """Say which number a document has now, in the change that issued or named it."""

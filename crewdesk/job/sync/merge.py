@@ -42,6 +42,8 @@ class _Apart:
     whats: list[str] = field(default_factory=list)
     paths: list[Path] = field(default_factory=list)
     of: list[str] = field(default_factory=list)
+    names: set[tuple[str, str]] = field(default_factory=set)
+    """What rows that it would add are named by (see `Rows.moved_with`)."""
     why: str = ""
     when: datetime | None = None
 
@@ -146,7 +148,12 @@ class _Merge:
             return
         mine = change._replace(edits=tuple(self._renumbered(one) for one in fine))
         mine = mine._replace(what=self.there.reworded(mine.what, mine.edits, self.moved))
-        groups = [one for one in self.apart if _touch(one.paths, [e.at for e in fine])]
+        groups = [
+            one
+            for one in self.apart
+            if _touch(one.paths, [e.at for e in fine])
+            or any(one.names & self.there.names(edit) for edit in fine)
+        ]
         if in_part and any(table != TABLE for table, _ in change.rows):
             # Made whole, it might do once more what theirs brought in of it.
             why = "Part of it was merged before."
@@ -284,11 +291,19 @@ class _Merge:
             group.whats += other.whats
             group.paths += other.paths
             group.of += other.of
+            group.names |= other.names
         if not groups:
             self.apart.append(group)
         group.whats.append(change.what)
         group.paths += paths
         group.of += change.of
+        for one in change.edits:
+            if len(one.at) == 2 and isinstance(one.after, dict) and one.before is ABSENT:
+                # It has no number here: what names it is kept apart with it, by its own.
+                new = self.there.moved_with(one.at[0], one.after, one.at[1])
+                group.names |= new.keys()
+                for name in new:
+                    self.moved.pop(name, None)
         group.when = change.when
 
     def finished(self) -> list[Change]:
