@@ -259,3 +259,23 @@ def test_an_invoice_that_two_machines_void_is_taken_back_once(tmp_path, now) -> 
         (second,) = (one for one in books.documents if not one.document.total)
         letter = invoice_letter(second, books, on, preview=False)
         assert "Invoice 1 was voided before, so nothing was left to take back." in letter.notes
+
+
+@pytest.mark.parametrize("first", ["ada", "bo"])
+@pytest.mark.parametrize("also_issued", [False, True])
+def test_a_first_number_set_elsewhere_does_not_close_the_ledger(
+    tmp_path, now, first, also_issued
+) -> None:
+    ada, bo = apart(tmp_path, now, "ada", "bo")
+    invoiced(ada, "ada's", "Hill house", now + timedelta(minutes=1 if first == "ada" else 5))
+    bo.shop.change(now + timedelta(minutes=2), first_number="500")
+    if also_issued:
+        invoiced(bo, "bo's", "Hill house", now + timedelta(minutes=3))
+    all_together([ada, bo], now + timedelta(hours=1))
+    for desk in (ada, bo):
+        invoiced(desk, f"later on {desk.machine}", "Hill house", now + timedelta(hours=2))
+        all_together([ada, bo], now + timedelta(hours=2))
+    trail = [one.number for one in ada.shop.record().trail]
+    begins = 500 if also_issued and first == "bo" else 1
+    assert trail == [*range(begins, begins + 3 + also_issued)]
+    assert numbers(ada) == numbers(bo)

@@ -118,6 +118,14 @@ class ShopRecord(Rows):
         )
 
     @property
+    def first_number(self) -> int:
+        """The number of the first document: once one was issued, what its number says. Another
+        computer may have set another one before it knew of that."""
+        for row, doc in self.tables.get("documents", {}).items():
+            return int(doc["number"]) - int(row) + 1
+        return self.shop.first_number
+
+    @property
     def trail(self) -> "tuple[Document, ...]":
         """Every document, in the order of their numbers."""
         return tuple(headed.document for headed in self.documents)
@@ -178,7 +186,7 @@ class ShopRecord(Rows):
         wanted = len(self.tables.get("documents", {})) + 1
         for row, doc in new:
             in_turn = row == wanted or ("documents", str(row)) in self.awaited
-            if not in_turn or doc["number"] != self.shop.first_number + row - 1:
+            if not in_turn or doc["number"] != self.first_number + row - 1:
                 raise NotAllowed(
                     f"Number {doc['number']} isn't the next in the ledger. Nothing was changed."
                 )
@@ -207,7 +215,7 @@ class ShopRecord(Rows):
         """A document's number follows its row."""
         if table != "documents":
             return {}
-        number = self.shop.first_number + int(row) - 1
+        number = self.first_number + int(row) - 1
         return {("number", str(doc["number"])): str(number)}
 
     @staticmethod

@@ -120,6 +120,7 @@ class _Merge:
                 for edit in change.edits
                 if len(edit.at) == 2 and edit.at[0] == table and edit.at[1] not in known
                 if edit.before is ABSENT
+                if self.there.tables.get(table, {}).get(edit.at[1]) != edit.after  # done alike
             ]
             there = self.there.tables.get(table, {})
             kept = [row for row in rows if row not in there]
