@@ -30,11 +30,19 @@ from crewdesk.store import checkpoint, machine_clock
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.disk import fit_name, replace, sync_folder, unlink
 from crewdesk.store.history_file import HistoryFile
-from crewdesk.store.history_lines import HISTORY, copy_files, end_of, first_line, histories, stamp
+from crewdesk.store.history_lines import (
+    HISTORY,
+    History,
+    copy_files,
+    end_of,
+    first_line,
+    histories,
+    stamp,
+)
 from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
 from crewdesk.store.machine import machine_name
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked
-from crewdesk.store.regular import ALL_OURS, unreadable, why_no_folder
+from crewdesk.store.regular import ALL_OURS, read_bytes, unreadable, why_no_folder
 from crewdesk.store.take_over import take_over
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
@@ -324,13 +332,42 @@ class Desk:
             files = Joining(path, KIND, Record, rescue=True)
             if not files.second and files.own not in files.strange:
                 return None
-            to = self.path(self._free_id(id_))
-            for one in sorted(path.parent.glob(f"{self.machine}.*")):
-                if one.suffix != ".lock":
-                    replace(one, to.with_name(one.name))
+            own = [one for one in path.parent.glob(f"{self.machine}.*") if one.suffix != ".lock"]
+            to = self.path(self._copied_before(files.own) or self._copied(id_, own))
+            for one in sorted(own, key=lambda one: (one.suffix == HISTORY, one == path, one.name)):
+                unlink(one)  # the history last: as long as it's here, this is gone on with
             self.arrived.append((to.parent.name, CameIn(_moved(id_), "", "")))
             return to if files.second else None
         return None
+
+    def _copied_before(self, own: History) -> str | None:
+        """The id of a job of this machine's that has all the lines of a history; None for none."""
+        for id_ in self.ids():
+            there = self.path(id_).with_suffix(HISTORY)
+            with suppress(CrewdeskError):
+                if there != own.path and own.end and own.end in History.read(there).holds:
+                    return id_
+        return None
+
+    def _copied(self, id_: str, files: list[Path]) -> str:
+        """Copy files into a job's folder of their own, all at once; gives its id. Raises
+        `OSError`."""
+        from shutil import rmtree  # takes its time to load
+
+        fresh = self.jobs_folder / f".moving-{self.machine}"
+        try:
+            rmtree(fresh, ignore_errors=True)
+            fresh.mkdir(mode=ALL_OURS)
+            for one in files:
+                checkpoint.put_file(fresh / one.name, read_bytes(one))
+            to = self.jobs_folder / self._free_id(id_)
+            to.rmdir()
+            replace(fresh, to)
+        except OSError:
+            rmtree(fresh, ignore_errors=True)
+            raise
+        sync_folder(self.jobs_folder)
+        return to.name
 
     def stamps(self, id_: str) -> tuple[object, ...]:
         """What changes whenever any machine's history or whole copy of a job does."""
