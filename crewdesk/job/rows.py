@@ -36,8 +36,6 @@ class Rows:
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
         self._views: dict[tuple[str, str], object] = {}
-        self.awaited: set[tuple[str, str]] = set()
-        """Rows that are yet to come while two sides are merged, in whatever order."""
 
     def view(self, table: str, row: str) -> Any:
         """One row of a table as its kind has it; raises `NotAllowed` where there is none."""

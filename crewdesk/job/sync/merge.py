@@ -66,11 +66,9 @@ def merged(
     """
     for planned in (True, False):
         merge = _Merge(record, base, onto, theirs, common, undoing)
-        if planned:
-            merge.plan(ours)
-        for number, change in enumerate(ours, common + 1):
+        for number, change in merge.in_turn(ours) if planned else enumerate(ours, common + 1):
             merge.take(number, change)
-        if not merge.there.awaited:  # else a row was kept apart that others were numbered around
+        if not merge.coming:  # else a row was kept apart that others were numbered around
             break
     return merge.finished()
 
@@ -93,6 +91,8 @@ class _Merge:
         }
         self.moved: dict[tuple[str, str], str] = {}
         self.planned: dict[tuple[str, str], str] = {}
+        self.coming: set[tuple[str, str]] = set()
+        """The rows that are planned and not made yet."""
         self.numbers: dict[int, int] = {}
         self.made: list[Change] = []
         self.apart: list[_Apart] = []
@@ -108,28 +108,55 @@ class _Merge:
                 self._folded.note(number, change)
         return self._folded
 
-    def plan(self, ours: Sequence[Change]) -> None:
-        """Plan the numbers of the rows that ours add to tables that are numbered in turn: each
-        keeps its own where that is free, the others get the free ones in their order."""
+    def in_turn(self, ours: Sequence[Change]) -> list[tuple[int, Change]]:
+        """Plan the rows that ours add to tables that are numbered in turn, and return ours with
+        their numbers, in an order in which those rows come in turn.
+
+        A row keeps its number where that is free and it names none that gets another. The others
+        get the free numbers in their order. Where a change does more than add such a row, nothing
+        is planned.
+        """
+        every = list(enumerate(ours, self.common + 1))
+        adds: dict[tuple[str, str], tuple[int, Change]] = {}
+        for number, change in every:
+            if change.of and self.known.keys() >= set(change.of):
+                continue
+            rows = [one.at[:2] for one in change.edits if self._is_new_in_turn(one)]
+            if rows and len(change.edits) > 1:
+                return every
+            adds |= dict.fromkeys(rows, (number, change))
         for table in self.there.IN_TURN:
-            known = self.base.get(table, {})
-            rows = [
-                edit.at[1]
-                for change in ours
-                if not change.of or not self.known.keys() >= set(change.of)
-                for edit in change.edits
-                if len(edit.at) == 2 and edit.at[0] == table and edit.at[1] not in known
-                if edit.before is ABSENT
-                if self.there.tables.get(table, {}).get(edit.at[1]) != edit.after  # done alike
-            ]
             there = self.there.tables.get(table, {})
-            kept = [row for row in rows if row not in there]
-            taken = {*there, *kept}
-            free = (row for row in map(str, count(1)) if row not in taken)
-            for row in rows:
-                new = next(free) if row in there else row
-                self.planned[table, row] = new
-                self.there.awaited.add((table, new))
+            kept, moved, names = set[str](), list[str](), set[tuple[str, str]]()
+            for (of, row), (_, change) in adds.items():
+                if of == table and (row in there or self.there.names(change.edits[0]) & names):
+                    moved.append(row)
+                    names |= self.there.moved_with(table, change.edits[0].after, row).keys()
+                elif of == table:
+                    kept.add(row)
+            free = (row for row in map(str, count(1)) if row not in there and row not in kept)
+            self.planned |= {(table, row): row for row in kept}
+            self.planned |= {(table, row): next(free) for row in moved}
+        self.coming = {(table, new) for (table, _), new in self.planned.items()}
+        by_row = sorted(self.planned, key=lambda one: int(self.planned[one]))
+        found: dict[int, Change] = {}
+        for number, change in every:
+            if adding := [one for one, (there_, _) in adds.items() if there_ == number]:
+                upto = int(self.planned[adding[0]])
+                found |= dict(adds[one] for one in by_row if int(self.planned[one]) <= upto)
+            found[number] = change
+        return [*found.items()]
+
+    def _is_new_in_turn(self, edit: Edit) -> bool:
+        """Whether it adds a row to a table that is numbered in turn, which theirs didn't alike."""
+        table, row = edit.at[:2]
+        return (
+            len(edit.at) == 2
+            and table in self.there.IN_TURN
+            and edit.before is ABSENT
+            and row not in self.base.get(table, {})
+            and self.there.tables.get(table, {}).get(row) != edit.after
+        )
 
     def take(self, number: int, change: Change) -> None:
         """Take the next change of ours in."""
@@ -174,7 +201,6 @@ class _Merge:
         before, old = there.broken_rules(mine.rows), _rows_of(there.tables, rows)
         put(there.tables, rows)
         there.forget(mine.rows)
-        there.awaited -= mine.rows
         new = {k: told for k, told in there.broken_rules(mine.rows).items() if k not in before}
         if new:
             alone = {self._key(key) for key in self.own.broken_rules(as_it_was.rows)}
@@ -185,6 +211,7 @@ class _Merge:
             return next(iter(new.values()))
         mine = self._turning(mine)
         self.made.append(mine)
+        self.coming -= mine.rows
         self.numbers[number] = self.last + len(self.made)
         if self._folded is not None:
             self._folded.note(self.last + len(self.made), mine)
