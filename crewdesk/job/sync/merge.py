@@ -121,7 +121,7 @@ class _Merge:
         for number, change in every:
             if change.of and self.known.keys() >= set(change.of):
                 continue
-            rows = [one.at[:2] for one in change.edits if self._is_new_in_turn(one)]
+            rows = [(one.at[0], one.at[1]) for one in change.edits if self._is_new_in_turn(one)]
             if rows and len(change.edits) > 1:
                 return every
             adds |= dict.fromkeys(rows, (number, change))
@@ -139,10 +139,10 @@ class _Merge:
             self.planned |= {(table, row): next(free) for row in moved}
         self.coming = {(table, new) for (table, _), new in self.planned.items()}
         by_row = sorted(self.planned, key=lambda one: int(self.planned[one]))
+        row_of = {number: int(self.planned[one]) for one, (number, _) in adds.items()}
         found: dict[int, Change] = {}
         for number, change in every:
-            if adding := [one for one, (there_, _) in adds.items() if there_ == number]:
-                upto = int(self.planned[adding[0]])
+            if upto := row_of.get(number):
                 found |= dict(adds[one] for one in by_row if int(self.planned[one]) <= upto)
             found[number] = change
         return [*found.items()]
