@@ -10,7 +10,7 @@ from crewdesk.cli import main
 from crewdesk.store.desk import Desk
 from tests.two_papers import bring, two_papers
 
-NEWS = "Invoice 1 of Birch Row is number 2 now, because another computer used number 1 first."
+NEWS = "Invoice 1 of Birch Row is number 2 now, because another computer used number 1 too."
 Run = Callable[..., tuple[int, str, str]]
 
 

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from tests.bench.trust.__main__ import ONE, PARTS, SHM, Part
 from tests.bench.trust.begun import of_jobs_begun
 from tests.bench.trust.clock_back import clock_back
 from tests.bench.trust.count import Count
@@ -22,7 +23,6 @@ from tests.bench.trust.kills import kills
 from tests.bench.trust.machines import machines
 from tests.bench.trust.money import money
 
-SHM = Path("/dev/shm")
 needs_compiler = pytest.mark.skipif(compiler() is None, reason="no C compiler for the shim here")
 
 
@@ -71,3 +71,26 @@ def holds(part: Callable[[Path], list[Count]]) -> None:
     with TemporaryDirectory(dir=SHM if SHM.is_dir() else None) as folder:
         for count in part(Path(folder)):
             assert count.holds, count.line
+
+
+@pytest.mark.slow
+@needs_compiler
+def test_the_bench_of_the_disk_still_runs_under_the_screens() -> None:
+    with TemporaryDirectory() as folder:
+        for count in disk(Path(folder), ("eio",), money=(), screens=1, least=1, every=ONE):
+            assert count.holds, count.line
+
+
+@pytest.mark.parametrize(
+    "part",
+    [
+        pytest.param(part, id=part.name, marks=needs_compiler if part.run is disk else ())
+        for part in PARTS
+    ],
+)
+def test_each_part_of_the_bench_still_runs(part: Part, monkeypatch) -> None:
+    monkeypatch.setenv("CREWDESK_MACHINE", "here")
+    with TemporaryDirectory(dir=SHM if SHM.is_dir() else None) as folder:
+        counts = part.least(Path(folder))
+    assert counts
+    assert all(count.holds for count in counts if count.most), [count.line for count in counts]

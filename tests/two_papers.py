@@ -34,5 +34,6 @@ def two_papers(folder: Path, now: datetime) -> tuple[Desk, Desk]:
 
 def bring(some: Desk, other: Desk) -> None:
     """Copy what the first machine wrote of the shop to the other, as a sync does."""
+    other.shop_path.parent.mkdir(exist_ok=True)
     for one in some.shop_path.parent.glob(f"{some.machine}.*"):
         shutil.copy2(one, other.shop_path.parent / one.name)

@@ -67,8 +67,10 @@ def matches(text: str, words: Iterable[str]) -> bool:
 
 def _of_piece(beam: Beam, piece: Piece, step: Step) -> Iterator[Findable]:
     where = f"{beam.label} {piece.name}"
-    for what, taken in piece.readings.items():
-        latest = taken[-1]
+    for what in piece.readings:
+        latest = piece.latest(what)
+        if latest is None:  # a file can hold a list without a reading
+            continue
         value = show_length(latest.value, step)
         feet = "" if step.mm or latest.lean else f" = {show_length(latest.value, step, feet=True)}"
         lean = f", {latest.lean}" if latest.lean else ""

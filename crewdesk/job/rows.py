@@ -158,6 +158,18 @@ class Rows:
         """What else is numbered anew, as `renumbered` takes it, where a row becomes `row`."""
         return {}
 
+    def also_known(self, at: tuple[str, ...], doc: Doc) -> list[Edit]:
+        """What keeps the names that a row at a place was known by elsewhere, where it was `doc`."""
+        return []
+
+    def united(self, edit: Edit) -> Edit:
+        """Return an edit; of a place where what both sides put is kept, one that keeps both."""
+        return edit
+
+    def names(self, edit: Edit) -> set[tuple[str, str]]:
+        """What a row that an edit adds names other rows by, as the keys of `moved_with`."""
+        return set()
+
     @staticmethod
     def reworded(what: str, edits: Iterable[Edit], moved: Mapping[tuple[str, str], str]) -> str:
         """The words of a change whose rows were numbered anew."""

@@ -89,7 +89,7 @@ def preview(
     """A job's next invoice as it would be issued now; raises as `next_invoice`."""
     found = job_books(desk, job, record, now)
     books, draft = found.books, next_invoice(found, kind=kind)
-    number, on = books.shop.first_number + len(books.trail), books.books_day(now)
+    number, on = books.first_number + len(books.trail), books.books_day(now)
     headed = HeadedDocument(Issued(number, on, draft), letterhead(record, books))
     return Preview(number, on, draft, headed)
 

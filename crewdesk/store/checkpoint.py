@@ -213,12 +213,6 @@ def put_file(path: Path, data: bytes, *, before: Callable[[], None] | None = Non
     sync_folder(path.parent)
 
 
-def generations(path: Path) -> tuple[Path, ...]:
-    """The kept files of before, the newest first."""
-    every = (path.with_name(f"{path.name}.{age}") for age in range(1, GENERATIONS + 1))
-    return tuple(one for one in every if one.exists())
-
-
 def _keep(path: Path) -> None:
     """Move every generation on by one. Where that stops half way, none is lost: the newest that
     is there, with the history, tells the record."""

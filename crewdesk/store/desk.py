@@ -21,6 +21,7 @@ from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.disk import (
     ALL_OURS,
     fit_name,
+    read_bytes,
     replace,
     sync_folder,
     unlink,
@@ -29,7 +30,7 @@ from crewdesk.store.disk import (
 )
 from crewdesk.store.folder import DataFolder, RunningClock, is_job, running_clock, unusable
 from crewdesk.store.history_file import HistoryFile
-from crewdesk.store.history_lines import HISTORY, first_line, histories
+from crewdesk.store.history_lines import HISTORY, History, first_line, histories
 from crewdesk.store.job_file import KIND, JobFile, summary
 from crewdesk.store.record_file import PATIENCE, locked
 
@@ -89,13 +90,42 @@ class Desk(DataFolder):
             files = Joining(path, KIND, Record, rescue=True)
             if not files.second and files.own not in files.strange:
                 return None
-            to = self.path(self._free_id(id_))
-            for one in sorted(path.parent.glob(f"{self.machine}.*")):
-                if one.suffix != ".lock":
-                    replace(one, to.with_name(one.name))
+            own = [one for one in path.parent.glob(f"{self.machine}.*") if one.suffix != ".lock"]
+            to = self.path(self._copied_before(files.own) or self._copied(id_, own))
+            for one in sorted(own, key=lambda one: (one.suffix == HISTORY, one == path, one.name)):
+                unlink(one)  # the history last: as long as it's here, this is gone on with
             self.arrived.append((to.parent.name, CameIn(_moved(id_), "", "")))
             return to if files.second else None
         return None
+
+    def _copied_before(self, own: History) -> str | None:
+        """The id of a job of this machine's that has all the lines of a history; None for none."""
+        for id_ in self.ids():
+            there = self.path(id_).with_suffix(HISTORY)
+            with suppress(CrewdeskError):
+                if there != own.path and own.end and own.end in History.read(there).holds:
+                    return id_
+        return None
+
+    def _copied(self, id_: str, files: list[Path]) -> str:
+        """Copy files into a job's folder of their own, all at once; gives its id. Raises
+        `OSError`."""
+        from shutil import rmtree  # takes its time to load
+
+        fresh = self.jobs_folder / f".moving-{self.machine}"
+        try:
+            rmtree(fresh, ignore_errors=True)
+            fresh.mkdir(mode=ALL_OURS)
+            for one in files:
+                checkpoint.put_file(fresh / one.name, read_bytes(one))
+            to = self.jobs_folder / self._free_id(id_)
+            to.rmdir()
+            replace(fresh, to)
+        except OSError:
+            rmtree(fresh, ignore_errors=True)
+            raise
+        sync_folder(self.jobs_folder)
+        return to.name
 
     def _offered(self, id_: str, damaged: Damaged) -> Damaged:
         """A damaged file with what the job can be brought back from, in words."""

@@ -1,17 +1,18 @@
 """What lies in a record's folder, put together (see `record_folder`).
 
 Two histories share their lines up to a place, which their seals tell. Of the lines after it
-those stand whose first is the earlier (the seal decides between two of one time), and the
-others are made again on top of them (see `crewdesk.job.sync.merge`), each by the name of its first
-line, so that none comes in twice. What needed no change is named in a line without edits. So
-the result does not hang on who puts together what and in which order, and machines that have
+those stand whose first is the earlier (the seal decides between two of one time; of the shop's
+those whose first document is the earlier, so that it keeps its number). The others are made again
+on top of them (see `crewdesk.job.sync.merge`), each by the name of its first line, so that none
+comes in twice. What needed no change is named in a line without edits. So the result does not
+hang on who puts together what and in which order, and machines that have
 the same files write the same history.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from contextlib import suppress
 from datetime import datetime
-from functools import cache, cmp_to_key
+from functools import cache, cmp_to_key, partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -192,7 +193,7 @@ class Joining:
         every = [self._usable(one) for one in self.every]
         if mine is not None:
             every += self._in_memory(mine, every)
-        every.sort(key=cmp_to_key(_earlier))
+        every.sort(key=cmp_to_key(partial(_earlier, self.record({}).IN_TURN)))
         first = every[0] if every else History(self.own.path, ())
         all_ = _Chain(self, History(self.own.path, first.lines))
         for one in every[1:]:
@@ -383,18 +384,26 @@ def common(some: History, other: History) -> tuple[int, int]:
     return 0, 0
 
 
-def _earlier(some: History, other: History) -> int:
-    """Which of two histories stands: below 0 where it's `some`."""
+def _earlier(in_turn: Collection[str], some: History, other: History) -> int:
+    """Which of two histories stands: below 0 where it's `some`. `in_turn` are the tables whose
+    rows are numbered in turn: the history whose first one is the earlier keeps its numbers."""
     at, there = common(some, other)
     if at == len(some.lines) or there == len(other.lines):
         return len(other.lines) - there - (len(some.lines) - at)
-    return -1 if _first(some, at) < _first(other, there) else 1
+    return -1 if _first(some, at, in_turn) < _first(other, there, in_turn) else 1
 
 
-def _first(history: History, at: int) -> tuple[Any, ...]:
-    """The time and the seal of the line after a place; one that can't be read comes last."""
-    try:
-        line = next(history.after(at))
-    except Damaged:
-        return 1, 0.0, history.seals[at]
-    return 0, line.change.when.timestamp(), line.place.seal
+def _first(history: History, at: int, in_turn: Collection[str] = ()) -> tuple[Any, ...]:
+    """The time and the seal of the first line after a place that adds a row `in_turn`, else of
+    the first of all, which comes after those; one that can't be read comes last."""
+    first: Line | None = None
+    with suppress(Damaged):
+        for line in history.after(at):
+            first = first or line
+            if any(one.at[0] in in_turn for one in line.change.edits if len(one.at) == 2):
+                return 0, line.change.when.timestamp(), line.place.seal
+            if not in_turn:
+                break
+    if first is None:
+        return 2, 0.0, history.seals[at]
+    return 1, first.change.when.timestamp(), first.place.seal

@@ -5,6 +5,7 @@ from crewdesk.job.beams.in_plan import TypedSquare, read_squares
 from crewdesk.job.beams.missing import BLOCKED, DOUBTFUL, LATER, TO_READ, missing
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.findable import beams_like, findable, matches, pieces_named
+from crewdesk.job.record import Record
 from crewdesk.job.steps import ticks
 
 
@@ -29,6 +30,13 @@ def test_jobs_beams_readings_and_notes_are_found_by_any_part_of_their_words(reco
     assert found("flue") == [("note", "2", "")]
     assert found("knot") == [("note", "1", "B")]
     assert found("no such thing") == []
+
+
+def test_an_empty_list_of_readings_has_nothing_to_find(record) -> None:
+    tables = {**record.tables, "beams": {**record.tables["beams"]}}
+    beam = tables["beams"]["1"]
+    tables["beams"]["1"] = {**beam, "pieces": {"A": {"readings": {"run": []}}}}
+    assert not [one for one in findable(Record(tables)) if one.sort == "reading"]
 
 
 def test_a_piece_is_found_by_its_full_name_alone(record, now) -> None:

@@ -12,7 +12,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.store import checkpoint, recovery
-from crewdesk.store.history_lines import History
+from crewdesk.store.history_lines import History, copy_files
 from crewdesk.store.integrity import check
 from crewdesk.store.record_file import locked
 from crewdesk.store.recovery import copies
@@ -81,7 +81,7 @@ def test_older_copies_are_as_good_while_the_history_is_sound(
     desk, worked, now, copied, spoiled
 ) -> None:
     want = copied(tables(desk))
-    for one in (worked, *checkpoint.generations(worked))[:spoiled]:
+    for one in copy_files(worked.parent)[:spoiled]:
         spoil(one)
     desk.bring_back("hill-house", now)
     assert copied(tables(desk)) == want
@@ -103,7 +103,7 @@ def test_the_copies_tell_until_when_they_go(worked, now) -> None:
 
 def test_the_history_by_itself_brings_a_job_back(desk, worked, now, copied, refusing) -> None:
     want = copied(tables(desk))
-    for one in (worked, *checkpoint.generations(worked)):
+    for one in copy_files(worked.parent):
         one.unlink()
     # It is still a job, and what is left leads to all of it.
     assert desk.ids() == ["hill-house"]
@@ -249,7 +249,7 @@ def test_what_is_sound_is_not_brought_back(desk, worked, now, files, refusing) -
 
 
 def test_where_no_copy_can_be_read_all_is_left(desk, worked, now, files, refusing) -> None:
-    for one in (worked, *checkpoint.generations(worked)):
+    for one in copy_files(worked.parent):
         spoil(one)
     spoil(worked.with_suffix(".history"), at=50)
     before = files(worked.parent)

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from crewdesk.errors import Damaged
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import GENERATIONS, SCHEMA, Checkpoint, Head, Place
+from crewdesk.store.history_lines import copy_files
 
 ROWS = st.dictionaries(
     st.integers(1, 99).map(str), st.dictionaries(st.text(), st.text() | st.integers()), max_size=3
@@ -180,16 +181,15 @@ def test_it_is_synced_before_it_is_renamed_and_the_folder_after(path, kept, monk
 
 
 def test_the_last_generations_are_kept(path, kept) -> None:
-    assert checkpoint.generations(path) == ()
+    assert copy_files(path.parent) == []
     for number in range(GENERATIONS + 3):
         checkpoint.write(path, kept(str(number)))
     notes = [
-        checkpoint.read(one, "job").tables["beams"]["1"]["note"]
-        for one in (path, *checkpoint.generations(path))
+        checkpoint.read(one, "job").tables["beams"]["1"]["note"] for one in copy_files(path.parent)
     ]
     assert notes == ["5", "4", "3", "2"]
     checkpoint.write(path, kept("6"), keep=False)
-    assert checkpoint.read(checkpoint.generations(path)[0], "job") == kept("4")
+    assert checkpoint.read(copy_files(path.parent)[1], "job") == kept("4")
 
 
 def test_kept_copies_are_files_of_their_own(path, kept, failing) -> None:
@@ -205,7 +205,7 @@ def test_kept_copies_are_files_of_their_own(path, kept, failing) -> None:
             last = last if hits else f"{nth} {again}"
             inodes = [one.stat().st_ino for one in path.parent.glob("hill.json*")]
             assert len(set(inodes)) == len(inodes)
-            there = [one for one in (path, *checkpoint.generations(path)) if one.exists()]
+            there = copy_files(path.parent)
             notes = [checkpoint.read(one, "job").tables["beams"]["1"]["note"] for one in there]
             assert len(set(notes)) == len(notes)
             assert notes[0] == last
@@ -217,7 +217,7 @@ def test_no_links_are_needed(path, kept, monkeypatch) -> None:
     monkeypatch.delattr(os, "link")
     checkpoint.write(path, kept("1"))
     checkpoint.write(path, kept("2"))
-    (older,) = checkpoint.generations(path)
+    _, older = copy_files(path.parent)
     assert checkpoint.read(older, "job") == kept("1")
     if os.name != "nt":  # modes mean nothing on Windows
         assert older.stat().st_mode & 0o777 == 0o600

@@ -3,6 +3,7 @@
 import os
 import random
 import shutil
+from contextlib import suppress
 from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -22,6 +23,7 @@ from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.sync import conflicts as unsettled
 from crewdesk.paper.documents.invoice import invoice_letter
 from crewdesk.store import checkpoint
+from crewdesk.store import desk as store_desk
 from crewdesk.store.books import issue
 from crewdesk.store.desk import Desk
 from crewdesk.store.integrity import check
@@ -462,7 +464,7 @@ def test_one_number_given_twice_on_two_machines(desk, job, now, tmp_path) -> Non
         one.shop.make(credit, now + timedelta(days=2))
         paid[name] = one.shop.record().headed(1)
     sync(other, desk)
-    # Reading takes it in too: the one issued later has the next free number, and what was paid
+    # Reading takes it in too: the one issued second has the next free number, and what was paid
     # and credited on it went along.
     books = desk.shop.record()
     assert [one.number for one in books.trail] == [1, 2, 3, 4]
@@ -510,6 +512,48 @@ def test_two_jobs_of_one_name_begun_on_two_machines(tmp_path, record, now, files
     for desk in desks:
         notes = {id_: desk.open(id_, writing=False).record.job.notes for id_ in desk.ids()}
         assert notes == {"hill-house": "of here", "hill-house-2": "of there"}
+
+
+@pytest.mark.parametrize("how", [KeyboardInterrupt, OSError])
+@pytest.mark.parametrize("nth", range(13))
+def test_a_job_that_moves_aside_is_there_whole_wherever_that_stops(
+    tmp_path, record, now, monkeypatch, nth, how
+) -> None:
+    here, there = (Desk(tmp_path / name, name) for name in ("here", "there"))
+    for minute, desk in enumerate((here, there)):
+        id_ = desk.create(beams.new_job("Hill house", record.job.section, now + timedelta(minute)))
+        for text in ("1", "2", "3"):
+            job = desk.open(id_)
+            note(job, now + timedelta(minute), notes=f"{desk.machine} {text}")
+            job.close(now + timedelta(minute))
+    sync(here, there)
+    calls = []
+    with monkeypatch.context() as patch, suppress(KeyboardInterrupt, NotSaved):
+        for place, name in (
+            (store_desk, "replace"), (store_desk, "unlink"), (checkpoint, "put_file"),
+        ):  # fmt: skip
+            real = getattr(place, name)
+
+            def call(*args, real=real, **more):
+                calls.append(real)
+                if len(calls) == nth + 1:
+                    raise how
+                return real(*args, **more)
+
+            patch.setattr(place, name, call)
+        there.open("hill-house").let_go()
+    assert how is OSError or len(calls) == min(nth + 1, 11)
+    there = Desk(tmp_path / "there", "there")
+    shown = {there.open(id_, writing=False).record.job.notes for id_ in there.ids()}
+    assert "there 3" in shown
+    for _ in range(2):
+        for id_ in there.ids():
+            there.open(id_).close(now + timedelta(2))
+    notes = {id_: there.open(id_, writing=False).record.job.notes for id_ in there.ids()}
+    assert sorted(notes.values()) == ["here 3", "there 3"]
+    assert notes["hill-house"] == "here 3"
+    assert all(one.sound for one in check(there)), [one for one in check(there) if not one.sound]
+    assert not list(there.jobs_folder.glob(".*"))
 
 
 def test_what_was_issued_is_never_left_out(desk, now, refusing) -> None:

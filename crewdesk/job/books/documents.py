@@ -46,7 +46,7 @@ def check_number(books: ShopRecord, id_: str, shown: int) -> int:
         raise NotAllowed(
             f"{_kind(books, document.number)} {shown} of "
             f"{_job_of(books, document.number)} is number {document.number} now, "
-            "because it came second. Look again, then repeat this."
+            "because another computer used it too. Look again, then repeat this."
         )
     return shown
 
@@ -109,7 +109,7 @@ def numbers_changed(before: ShopRecord, now: ShopRecord) -> list[str]:
             told.append(
                 f"{kind} {doc['number']} of {_job_of(now, document.number)} is number "
                 f"{document.number} now, because another computer used number "
-                f"{doc['number']} first. {moved}Send the new document, which shows both "
+                f"{doc['number']} too. {moved}Send the new document, which shows both "
                 "numbers."
             )
     return told
@@ -130,7 +130,7 @@ def _first(doc: Doc) -> int:
 
 def _doc(books: ShopRecord, number: int) -> Doc | None:
     rows = books.tables.get("documents", {})
-    likely = rows.get(str(number - books.shop.first_number + 1))
+    likely = rows.get(str(number - books.first_number + 1))
     if likely is not None and likely["number"] == number:
         return likely
     return next((one for one in rows.values() if one["number"] == number), None)
@@ -231,7 +231,7 @@ def issue_invoice(
 
     Raises `BadInput` as `crewdesk.trade.books.invoice.issue`.
     """
-    found = issue(draft, books.trail, on, books.shop.first_number)
+    found = issue(draft, books.trail, on, books.first_number)
     names = ("kind", "job", "begun", "customer", "lines", "extras", "tax_rate", "tax_per", "terms")
     row = IssuedRow(
         "",
@@ -262,7 +262,7 @@ def credit_invoice(
     invoice = books.invoice(number)
     reason = checked_line(reason, "reason for a credit")
     amounts = books.left_of(number) if amounts is None else amounts
-    found = credit(invoice, amounts, reason, books.trail, on, books.shop.first_number)
+    found = credit(invoice, amounts, reason, books.trail, on, books.first_number)
     return _taken_back(books, found, now)
 
 
@@ -287,7 +287,7 @@ def credit_comes_to(books: ShopRecord, number: int, typed: tuple[str, ...], on: 
     """What a credit would take back in all, tax included, by the lines as typed; raises as
     `typed_credit`."""
     amounts = _typed_amounts(books, number, typed)
-    first = books.shop.first_number
+    first = books.first_number
     return -credit(books.invoice(number), amounts, "asked", books.trail, on, first).total
 
 
@@ -307,7 +307,7 @@ def void_invoice(books: ShopRecord, number: int, reason: str, on: date, now: dat
     invoice = books.invoice(number)
     reason = checked_line(reason, "reason for a void")
     paid = standing(invoice, books.trail, books.payments, date.max).held
-    found = void(invoice, reason, books.trail, on, paid, books.shop.first_number)
+    found = void(invoice, reason, books.trail, on, paid, books.first_number)
     return _taken_back(books, found, now)
 
 

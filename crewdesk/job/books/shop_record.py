@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams.readings import level_typed
 from crewdesk.job.books.shop import Shop, shown
-from crewdesk.job.change import Change, Doc, Edit, RowsAfter, edit
+from crewdesk.job.change import ABSENT, Change, Doc, Edit, RowsAfter, edit, look
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.text_limits import brief, quoted
 from crewdesk.job.time.today import books_day, today, typed_zone, zone_of
@@ -59,7 +59,7 @@ class ShopRecord(Rows):
         "forms": read_later("crewdesk.job.books.shop_rows", "KeptForm"),
         "unsettled": read_later("crewdesk.job.sync.conflicts", "Unsettled"),
     }
-    NUMBERED: ClassVar = frozenset({"documents", "on_hand"})
+    NUMBERED: ClassVar = frozenset({"documents"})
     IN_TURN: ClassVar = frozenset({"documents"})
 
     @property
@@ -82,7 +82,7 @@ class ShopRecord(Rows):
     def books_day(self, now: datetime) -> date:
         """Return the day of what is issued, credited or paid at the moment `now`, and of the
         accounts then: today or, as `books_day` there says, a day already used."""
-        used = [one.issued_on for one in self.trail[-1:]]
+        used = [one.issued_on for one in self.trail]
         used += [one.on for one in self.payments]
         return books_day(self.today(now), max(used, default=None))
 
@@ -106,8 +106,24 @@ class ShopRecord(Rows):
 
     @property
     def documents(self) -> "tuple[HeadedDocument, ...]":
-        """Every document with its letterhead, in the order of their numbers."""
-        return self.every("documents")
+        """Every document as it counts (see `as_counted`) with its letterhead, in the order of their
+        numbers."""
+        from crewdesk.trade.books.invoice import as_counted
+
+        every: tuple[HeadedDocument, ...] = self.every("documents")
+        counted = as_counted([one.document for one in every])
+        return tuple(
+            one if one.document is document else one._replace(document=document)
+            for one, document in zip(every, counted, strict=True)
+        )
+
+    @property
+    def first_number(self) -> int:
+        """The number of the first document: once one was issued, what its number says. Another
+        computer may have set another one before it knew of that."""
+        for row, doc in self.tables.get("documents", {}).items():
+            return int(doc["number"]) - int(row) + 1
+        return self.shop.first_number
 
     @property
     def trail(self) -> "tuple[Document, ...]":
@@ -169,7 +185,7 @@ class ShopRecord(Rows):
         )
         wanted = len(self.tables.get("documents", {})) + 1
         for row, doc in new:
-            if row != wanted or doc["number"] != self.shop.first_number + row - 1:
+            if row != wanted or doc["number"] != self.first_number + row - 1:
                 raise NotAllowed(
                     f"Number {doc['number']} isn't the next in the ledger. Nothing was changed."
                 )
@@ -198,7 +214,7 @@ class ShopRecord(Rows):
         """A document's number follows its row."""
         if table != "documents":
             return {}
-        number = self.shop.first_number + int(row) - 1
+        number = self.first_number + int(row) - 1
         return {("number", str(doc["number"])): str(number)}
 
     @staticmethod
@@ -214,6 +230,31 @@ class ShopRecord(Rows):
         if len(at) == 3 and at[2] in named and type(value) is int:
             return int(moved.get(("number", str(value)), value))
         return value
+
+    def also_known(self, at: tuple[str, ...], doc: Doc) -> list[Edit]:
+        """The numbers that a document had elsewhere, which were on its papers."""
+        if at[0] != "documents":
+            return []
+        place = (*at, "was")
+        found = self.united(Edit(place, ABSENT, [*doc.get("was", ()), doc["number"]]))
+        return [found] if found.before != found.after else []
+
+    def united(self, edit: Edit) -> Edit:
+        """Keep the numbers that a document had before, whoever knew them."""
+        doc = look(self.tables, edit.at[:2])
+        if edit.at[0] != "documents" or edit.at[2:] != ("was",) or doc is ABSENT:
+            return edit
+        known = dict.fromkeys(doc.get("was") or [doc["number"]])  # the first one is part of its id
+        new = [one for one in dict.fromkeys(edit.after) if one not in {*known, doc["number"]}]
+        before = doc.get("was", ABSENT)
+        return Edit(edit.at, before, [*known, *new] if new else before)
+
+    def names(self, edit: Edit) -> set[tuple[str, str]]:
+        """The documents that a credit or a payment is on."""
+        if not isinstance(edit.after, dict):
+            return set()
+        keys = set(_NAMED.get(edit.at[0], ())) - {"number"}
+        return {("number", str(edit.after[key])) for key in keys & edit.after.keys()}
 
     @staticmethod
     def reworded(what: str, edits: Iterable[Edit], moved: Mapping[tuple[str, str], str]) -> str:
@@ -233,15 +274,24 @@ class ShopRecord(Rows):
         return "; ".join([what, *told])[:2000]
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
-        """A document stays for ever as it was issued."""
+        """A document stays for ever as it was issued; numbers that it had before may come in."""
         old = self.tables.get(table, {}).get(row)
         if table == "documents" and old is not None and old != doc:
+            if doc is not None and _only_knows_more(old, doc):
+                return
             number = old.get("number", row)
             if old.get("kind") in ("credit", "void"):
                 raise NotAllowed(f"Number {number} was issued and can't be changed or undone.")
             raise NotAllowed(
                 f"Invoice {number} was issued and can't be changed or undone. Credit or void it."
             )
+
+
+def _only_knows_more(old: Doc, new: Doc) -> bool:
+    """Whether a document is the same but for more numbers in `was`."""
+    before = old.get("was") or [old["number"]]
+    same = as_issued(old) == as_issued(new) and old["number"] == new.get("number")
+    return same and new.get("was", [])[: len(before)] == before
 
 
 def as_issued(doc: Doc) -> Doc:

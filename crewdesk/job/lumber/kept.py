@@ -15,7 +15,7 @@ from crewdesk.job.change import ABSENT, Change, Doc, Edit, edit
 from crewdesk.job.lumber.blanks import blank_of, boards_to_cut, wanted_cleats, width_to_rip
 from crewdesk.job.lumber.stock import HandBoard
 from crewdesk.job.lumber.takeoff import Board, CutFrom, KeptPlan, Matching, Takeoff
-from crewdesk.job.lumber.task import cleats_on, saws_of
+from crewdesk.job.lumber.task import cleats_on, rows_on_hand, saws_of
 from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.trade.boards.stock import Saws, leftovers
@@ -190,12 +190,12 @@ def put_in_stock(books: ShopRecord, record: Record, job: str, now: datetime) -> 
     hand that it used. Raises `NotAllowed` where that was done, or there is nothing."""
     _not_closed(record)
     edits: list[Edit] = []
-    used = _used(books, record)
+    used = set(rows_on_hand(books, record, job).values())
     edits += [edit(books.tables, ("on_hand", row), ABSENT) for row in sorted(used, key=int)]
     edits += [
         edit(books.tables, ("on_hand", one.row), _let_go(one).to_doc())
         for one in books.on_hand
-        if one.job == job and one.row not in used
+        if one.is_for(job, record.begun) and one.row not in used
     ]
     first = int(books.new_row("on_hand"))
     every = left_over(record)
@@ -221,31 +221,26 @@ def close_plan(record: Record, on: date, now: datetime) -> Change:
 def claim(books: ShopRecord, record: Record, job: str, now: datetime) -> Change | None:
     """The change of the shop that sets the boards on hand aside which a job's plan uses,
     and lets those go that it no longer does; None where nothing is different."""
-    used = _used(books, record)
-    edits = []
+    used = set(rows_on_hand(books, record, job).values())
+    edits: list[Edit] = []
     for one in books.on_hand:
-        if one.row in used and one.job != job:
-            edits.append(edit(books.tables, ("on_hand", one.row, "job"), job))
-        elif one.row not in used and one.job == job:
-            edits.append(edit(books.tables, ("on_hand", one.row, "job"), ABSENT))
+        now_for = {"job": one.job, "begun": one.begun}
+        if one.row in used:
+            now_for = {"job": job, "begun": record.begun}
+        elif one.is_for(job, record.begun):
+            now_for = {"job": "", "begun": ""}
+        edits += [
+            edit(books.tables, ("on_hand", one.row, key), value or ABSENT)
+            for key, value in now_for.items()
+            if value != getattr(one, key)
+        ]
     if not edits:
         return None
     return Change(f"set boards on hand aside for {record.job.name}", tuple(edits), now)
 
 
-def _used(books: ShopRecord, record: Record) -> set[str]:
-    """The shop's rows of the boards on hand that a job's plan uses: those that are such a
-    board, as a job that comes from another shop names rows of that one."""
-    there = {(one.row, one.species, one.thickness, one.width, one.length) for one in books.on_hand}
-    return {
-        one.hand
-        for one in record.boards
-        if (one.hand, one.species, one.thickness, one.width, one.length) in there
-    }
-
-
 def _let_go(one: HandBoard) -> HandBoard:
-    return one._replace(job="")
+    return one._replace(job="", begun="")
 
 
 def _not_closed(record: Record) -> None:

@@ -147,10 +147,11 @@ class StockLine(TableRow, noun="stock"):
 class HandBoard(
     TableRow,
     noun="board on hand",
-    first=("species", "size", "thickness", "width", "length", "grade", "of", "job"),
+    first=("species", "size", "thickness", "width", "length", "grade", "of", "job", "begun"),
 ):
-    """A board that lies there, with its bad stretches. `of` is the job that it is left over
-    from, `job` the id of the job that means to use it."""
+    """A board that lies there, with its bad stretches. `of` is the name of the job that it is left
+    over from, `job` the id that the job had which set it aside, `begun` the name of that job's
+    beginning, "" where an older crewdesk set it aside (see `is_for`)."""
 
     species: str = field(NAME, "species")
     grade: str = field(SHORT, "grade", absent="")
@@ -161,6 +162,17 @@ class HandBoard(
     bad: tuple[Stretch, ...] = field(many(BAD), "defect", default=())
     of: str = field(LINE, "the board's job", default="")
     job: str = field(LINE, "the board's job", default="")
+    begun: str = field(LINE, "beginning of the board's job", default="")
+
+    @property
+    def free(self) -> bool:
+        """Whether no job has set it aside."""
+        return not self.job
+
+    def is_for(self, job: str, begun: str) -> bool:
+        """Return whether it is set aside for the job with that id and beginning. The id decides
+        only where no beginning is known: a folder can be renamed, its name pass to another job."""
+        return self.begun == begun if self.begun else bool(self.job) and self.job == job
 
     @property
     def label(self) -> str:

@@ -53,29 +53,59 @@ def _there(one: Board | HandBoard, hand: str, row: str = "") -> Source:
     )
 
 
-def sources(
-    books: ShopRecord,
-    rules: CuttingRules,
-    job: str,
-    bought: Iterable[Board],
-    fixed: Iterable[Board] = (),
-) -> tuple[Source, ...]:
-    """Every board that a job may be cut from; raises `NotAllowed` where the wood is not told.
+def rows_on_hand(books: ShopRecord, record: Record, job: str) -> dict[str, str]:
+    """Return the shop's row of each board on hand that a job uses, by the board's row in the job,
+    whose id is `job`.
 
-    Boards on hand that another job means to use, or that are among the `fixed` ones of
-    this job, are left out.
+    It is the row that the board names, where that is such a board: a job that comes from another
+    shop names rows of that one. The row has another number where two computers added boards while
+    they were apart; it is then one that is set aside for the job. One that another job has set
+    aside is none of it.
     """
+    free = {one.row: one for one in books.on_hand if one.free or one.is_for(job, record.begun)}
+    found: dict[str, str] = {}
+    for named in (True, False):
+        for board in record.boards:
+            if not board.hand or board.row in found:
+                continue
+            rows = (
+                row
+                for row, one in free.items()
+                if _is_such(one, board)
+                and (row == board.hand if named else one.is_for(job, record.begun))
+            )
+            if row := next(rows, ""):
+                found[board.row] = row
+                del free[row]
+    return found
+
+
+def _is_such(one: HandBoard, board: Board) -> bool:
+    names = ("species", "thickness", "width", "length")
+    return all(getattr(one, name) == getattr(board, name) for name in names)
+
+
+def sources(
+    books: ShopRecord, record: Record, job: str, bought: Iterable[Board]
+) -> tuple[Source, ...]:
+    """Every board that a job whose id is `job` may be cut from; raises `NotAllowed` where the wood
+    is not told.
+
+    Boards on hand that another job means to use, or that this one uses already, are left out.
+    """
+    rules, used = record.job.cutting, rows_on_hand(books, record, job)
     wood = _wood(books, rules)
 
     def suits(species: str, grade: str) -> bool:
         return species.casefold() == wood and rules.grade.casefold() in ("", grade.casefold())
 
-    found = [_there(one, one.hand, one.row) for one in bought]
-    taken = {one.hand for one in found} | {one.hand for one in fixed}
+    found = [_there(one, used.get(one.row, one.hand), one.row) for one in bought]
+    taken = set(used.values())
     found += [
         _there(one, one.row)
         for one in books.on_hand
-        if suits(one.species, one.grade) and one.job in ("", job) and one.row not in taken
+        if suits(one.species, one.grade) and one.row not in taken
+        if one.free or one.is_for(job, record.begun)
     ]
     found += [
         Source(
@@ -173,7 +203,7 @@ def task_of(record: Record, books: ShopRecord, job: str) -> Task:
     saws = saws_of(rules)
     fixed = tuple(one for one in record.boards if one.state in ("cut", "spoiled"))
     bought = tuple(one for one in record.boards if one.state == "bought")
-    every = sources(books, rules, job, bought, fixed)
+    every = sources(books, record, job, bought)
     pieces = wanted_pieces(record, rules, lambda t, w: longest_of(every, saws, t, w))
     cut = cut_pieces(fixed)
     left = tuple(one for one in pieces if not _has(cut, one))

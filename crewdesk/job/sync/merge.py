@@ -2,7 +2,8 @@
 
 Both sides began from the same record. One side's changes stand, in their order; the
 other's are made again on top of them, place by place: a row that a change adds gets a
-number that is free, and what refers to it follows. A change that touches a place which
+number that is free, and what refers to it follows. In a table that is numbered in turn, a row
+keeps its number where that is free. A change that touches a place which
 the other side changed too, or that would break a rule which held on each side by itself,
 is not made: the places that it touched are kept apart as an `Unsettled` row, for the user
 to choose. What both sides did alike is done once. The result is the same whichever
@@ -13,6 +14,7 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field
 from datetime import datetime
+from itertools import count
 from typing import Any
 
 from crewdesk.errors import CrewdeskError
@@ -40,6 +42,8 @@ class _Apart:
     whats: list[str] = field(default_factory=list)
     paths: list[Path] = field(default_factory=list)
     of: list[str] = field(default_factory=list)
+    names: set[tuple[str, str]] = field(default_factory=set)
+    """What rows that it would add are named by (see `Rows.moved_with`)."""
     why: str = ""
     when: datetime | None = None
 
@@ -60,9 +64,12 @@ def merged(
     A change of ours is left out where theirs brought in already all that it names in `of`.
     Where they brought in a part, what it keeps apart is kept, and anything else kept apart.
     """
-    merge = _Merge(record, base, onto, theirs, common, undoing)
-    for number, change in enumerate(ours, common + 1):
-        merge.take(number, change)
+    for planned in (True, False):
+        merge = _Merge(record, base, onto, theirs, common, undoing)
+        for number, change in merge.in_turn(ours) if planned else enumerate(ours, common + 1):
+            merge.take(number, change)
+        if not merge.coming:  # else a row was kept apart that others were numbered around
+            break
     return merge.finished()
 
 
@@ -83,6 +90,9 @@ class _Merge:
             line: number for number, change in enumerate(theirs, common + 1) for line in change.of
         }
         self.moved: dict[tuple[str, str], str] = {}
+        self.planned: dict[tuple[str, str], str] = {}
+        self.coming: set[tuple[str, str]] = set()
+        """The rows that are planned and not made yet."""
         self.numbers: dict[int, int] = {}
         self.made: list[Change] = []
         self.apart: list[_Apart] = []
@@ -98,6 +108,56 @@ class _Merge:
                 self._folded.note(number, change)
         return self._folded
 
+    def in_turn(self, ours: Sequence[Change]) -> list[tuple[int, Change]]:
+        """Plan the rows that ours add to tables that are numbered in turn, and return ours with
+        their numbers, in an order in which those rows come in turn.
+
+        A row keeps its number where that is free and it names none that gets another. The others
+        get the free numbers in their order. Where a change does more than add such a row, nothing
+        is planned.
+        """
+        every = list(enumerate(ours, self.common + 1))
+        adds: dict[tuple[str, str], tuple[int, Change]] = {}
+        for number, change in every:
+            if change.of and self.known.keys() >= set(change.of):
+                continue
+            rows = [(one.at[0], one.at[1]) for one in change.edits if self._is_new_in_turn(one)]
+            if rows and len(change.edits) > 1:
+                return every
+            adds |= dict.fromkeys(rows, (number, change))
+        for table in self.there.IN_TURN:
+            there = self.there.tables.get(table, {})
+            kept, moved, names = set[str](), list[str](), set[tuple[str, str]]()
+            for (of, row), (_, change) in adds.items():
+                if of == table and (row in there or self.there.names(change.edits[0]) & names):
+                    moved.append(row)
+                    names |= self.there.moved_with(table, change.edits[0].after, row).keys()
+                elif of == table:
+                    kept.add(row)
+            free = (row for row in map(str, count(1)) if row not in there and row not in kept)
+            self.planned |= {(table, row): row for row in kept}
+            self.planned |= {(table, row): next(free) for row in moved}
+        self.coming = {(table, new) for (table, _), new in self.planned.items()}
+        by_row = sorted(self.planned, key=lambda one: int(self.planned[one]))
+        row_of = {number: int(self.planned[one]) for one, (number, _) in adds.items()}
+        found: dict[int, Change] = {}
+        for number, change in every:
+            if upto := row_of.get(number):
+                found |= dict(adds[one] for one in by_row if int(self.planned[one]) <= upto)
+            found[number] = change
+        return [*found.items()]
+
+    def _is_new_in_turn(self, edit: Edit) -> bool:
+        """Whether it adds a row to a table that is numbered in turn, which theirs didn't alike."""
+        table, row = edit.at[:2]
+        return (
+            len(edit.at) == 2
+            and table in self.there.IN_TURN
+            and edit.before is ABSENT
+            and row not in self.base.get(table, {})
+            and self.there.tables.get(table, {}).get(row) != edit.after
+        )
+
     def take(self, number: int, change: Change) -> None:
         """Take the next change of ours in."""
         rows = rows_after(self.own.tables, change)
@@ -108,6 +168,7 @@ class _Merge:
             brought = self.known[change.of[0]]
             self.numbers[number] = brought
             self._follow(change, self.theirs[brought - self.common - 1])
+            self._note_names(change)
             return
         in_part, change = new != change.of, change._replace(of=new)
         fine = tuple(one for edit in change.edits for one in _finer(edit))
@@ -115,7 +176,12 @@ class _Merge:
             return
         mine = change._replace(edits=tuple(self._renumbered(one) for one in fine))
         mine = mine._replace(what=self.there.reworded(mine.what, mine.edits, self.moved))
-        groups = [one for one in self.apart if _touch(one.paths, [e.at for e in fine])]
+        groups = [
+            one
+            for one in self.apart
+            if _touch(one.paths, [e.at for e in fine])
+            or any(one.names & self.there.names(edit) for edit in fine)
+        ]
         if in_part and any(table != TABLE for table, _ in change.rows):
             # Made whole, it might do once more what theirs brought in of it.
             why = "Part of it was merged before."
@@ -145,6 +211,7 @@ class _Merge:
             return next(iter(new.values()))
         mine = self._turning(mine)
         self.made.append(mine)
+        self.coming -= mine.rows
         self.numbers[number] = self.last + len(self.made)
         if self._folded is not None:
             self._folded.note(self.last + len(self.made), mine)
@@ -177,7 +244,8 @@ class _Merge:
             and (table, row) not in self.moved
         ):
             if table in self.there.IN_TURN:
-                self._move(table, row, edit.after, self.there.new_row(table))
+                new = self.planned.get((table, row)) or self.there.new_row(table)
+                self._move(table, row, edit.after, new)
                 return self._moved(edit)
             taken = {*self.there.tables.get(table, {}), *self.there.rows_apart(table)}
             taken |= {new for (where, _), new in self.moved.items() if where == table}
@@ -197,7 +265,7 @@ class _Merge:
             value if value is ABSENT else self.there.renumbered(at, value, self.moved)
             for value in (edit.before, edit.after)
         )
-        return Edit(at, before, after)
+        return self.there.united(Edit(at, before, after))
 
     def _at(self, at: Path) -> Path:
         return (at[0], self.moved.get((at[0], at[1]), at[1]), *at[2:])
@@ -222,6 +290,22 @@ class _Merge:
             if one.before is ABSENT and table == one.at[0]:
                 self._move(table, one.at[1], one.after, new)
 
+    def _note_names(self, ours: Change) -> None:
+        """Keep by what else rows were known here that theirs brought in and numbered."""
+        edits = [
+            edit
+            for one in ours.edits
+            if len(one.at) == 2 and one.before is ABSENT
+            for edit in self.there.also_known(self._at(one.at), one.after)
+        ]
+        if edits:
+            what = f"noted another number of: {ours.what}"[:2000]
+            change = Change(what, tuple(edits), ours.when)
+            self.there.make(change, sound=False)
+            self.made.append(change)
+            if self._folded is not None:
+                self._folded.note(self.last + len(self.made), change)
+
     def _done_alike(self, edits: Sequence[Edit]) -> bool:
         there = self.there.tables
         return all(look(there, one.at) == one.after for one in map(self._moved, edits))
@@ -235,11 +319,19 @@ class _Merge:
             group.whats += other.whats
             group.paths += other.paths
             group.of += other.of
+            group.names |= other.names
         if not groups:
             self.apart.append(group)
         group.whats.append(change.what)
         group.paths += paths
         group.of += change.of
+        for one in change.edits:
+            if len(one.at) == 2 and isinstance(one.after, dict) and one.before is ABSENT:
+                # It has no number here: what names it is kept apart with it, by its own.
+                new = self.there.moved_with(one.at[0], one.after, one.at[1])
+                group.names |= new.keys()
+                for name in new:
+                    self.moved.pop(name, None)
         group.when = change.when
 
     def finished(self) -> list[Change]:

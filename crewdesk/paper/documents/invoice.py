@@ -178,6 +178,9 @@ def _credit_letter(sent: HeadedDocument, document: Credit, books: ShopRecord) ->
     totals = [Row("Subtotal", money(-subtotal))]
     if invoice.draft.tax_rate:
         totals.append(_tax_row(invoice.draft, -taxed, -subtotal, -document.tax))
+    notes = [f"Reason: {document.reason}"]
+    if not any(document.amounts):
+        notes.append(f"Invoice {document.of} was voided before, so nothing was left to take back.")
     return Letter(
         headed.head,
         invoice.draft.customer,
@@ -190,7 +193,7 @@ def _credit_letter(sent: HeadedDocument, document: Credit, books: ShopRecord) ->
         ),
         (Part("Credited", rows),),
         (*totals, Row("Total", money(document.total), strong=True)),
-        (f"Reason: {document.reason}",),
+        tuple(notes),
     )
 
 

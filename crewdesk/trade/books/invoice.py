@@ -5,7 +5,7 @@ What was wrong in an issued invoice is taken back by a credit (in part) or a voi
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Literal
@@ -237,6 +237,40 @@ def void_of(number: int, trail: Sequence[Document]) -> Credit | None:
         ),
         None,
     )
+
+
+def as_counted(trail: Sequence[Document]) -> tuple[Document, ...]:
+    """Return the documents as they count.
+
+    A void takes back what is left of its invoice, once: where two computers credited or voided one
+    invoice while they were apart, the first void takes back what the credits left, and another
+    one nothing.
+    """
+    credits: dict[int, list[Credit]] = {}
+    for one in trail:
+        if isinstance(one, Credit):
+            credits.setdefault(one.of, []).append(one)
+    told: dict[int, Credit] = {}
+    for invoice in trail:
+        found = credits.get(invoice.number, ()) if isinstance(invoice, Issued) else ()
+        voids = [one for one in found if one.kind == "void"]
+        if not voids or not isinstance(invoice, Issued):
+            continue
+        lines = [line.amount for line in invoice.draft.all_lines]
+        if [sum(each, ZERO) for each in zip(*(one.amounts for one in found), strict=True)] == lines:
+            continue
+        plain = [one for one in found if one.kind == "credit"]
+        left = [
+            line - sum((one.amounts[place] for one in plain), ZERO)
+            for place, line in enumerate(lines)
+        ]
+        # What two computers credited twice stays credited; a void doesn't take that back.
+        left = [each if each * line > 0 else ZERO for each, line in zip(left, lines, strict=True)]
+        back = invoice.draft.tax - sum((one.tax for one in plain), ZERO) if any(left) else ZERO
+        told[voids[0].number] = replace(voids[0], amounts=tuple(left), tax=back)
+        nothing = tuple(ZERO for _ in lines)
+        told |= {one.number: replace(one, amounts=nothing, tax=ZERO) for one in voids[1:]}
+    return tuple(told.get(one.number, one) for one in trail) if told else tuple(trail)
 
 
 def number_for(trail: Sequence[Document], on: date, first: int) -> int:

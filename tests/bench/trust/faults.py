@@ -119,8 +119,8 @@ def _done_once(
     job = there.open(ID)
     states, make = [_state(job)], job.make
 
-    def noted(change: Change) -> int:
-        number = make(change)
+    def noted(change: Change, *, sound: bool = True) -> int:
+        number = make(change, sound=sound)
         states.append(_state(job))
         return number
 

@@ -29,7 +29,7 @@ from crewdesk.job.books.payments import pay
 from crewdesk.job.steps import ticks
 from crewdesk.store.desk import Desk
 from crewdesk.store.history_lines import History
-from crewdesk.store.integrity import check
+from crewdesk.store.integrity import check, doubles
 from crewdesk.store.job_file import JobFile
 from crewdesk.trade.books.invoice import Draft, Issued
 from crewdesk.trade.books.invoice_lines import Line
@@ -281,6 +281,13 @@ class _Episode:
         """Carry all everywhere, let each machine open it; gives what is wrong then."""
         for name in [*self.open]:
             self.open.pop(name).close(self.now())
+        self._carry_all()
+        if self._merge_doubles():
+            self._carry_all()
+        return [*self._same(), *self._jobs(), *self._books(), *self._checked()]
+
+    def _carry_all(self) -> None:
+        """Carry all everywhere and open it there, until nothing is new."""
         for _ in range(4):
             for name in NAMES:
                 for path in list(self._files(name)):
@@ -295,7 +302,18 @@ class _Episode:
                 for id_ in self._ids(name):
                     self.desks[name].open(id_).close(self.now())
                 self.desks[name].shop.change(self.at)
-        return [*self._same(), *self._jobs(), *self._books(), *self._checked()]
+
+    def _merge_doubles(self) -> bool:
+        """Do what `check` says where a job was changed in a folder after that was renamed
+        elsewhere; the sync does the same on every machine. Gives whether there was any."""
+        found = {id_: one.of for id_, one in doubles(self.desks[NAMES[0]]).items()}
+        for desk in self.desks.values():
+            for id_, of in found.items():
+                old = desk.jobs_folder / id_
+                for one in old.glob("*.history"):
+                    one.rename(desk.jobs_folder / of / f"{one.stem} of {id_}.history")
+                shutil.rmtree(old)
+        return bool(found)
 
     def _ids(self, name: str) -> list[str]:
         """The jobs that can be read: of a folder that was renamed, a whole copy alone may be

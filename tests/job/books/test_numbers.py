@@ -51,8 +51,8 @@ def test_a_document_keeps_its_id_where_its_number_changes(two, now) -> None:
     with pytest.raises(NotAllowed) as refused:
         check_number(books, ids[0], 1)
     assert str(refused.value) == (
-        "Invoice 1 of Birch Row is number 3 now, because it came second. Look again, "
-        "then repeat this."
+        "Invoice 1 of Birch Row is number 3 now, because another computer used it too. "
+        "Look again, then repeat this."
     )
     with pytest.raises(NotAllowed, match="Credit 2 of Birch Row is number 4 now"):
         check_number(books, ids[1], 2)
@@ -104,9 +104,9 @@ def test_numbers_that_changed_are_listed_for_whose_they_are(two, now) -> None:
     bring(bo, ada)
     assert numbers_changed(before["bo"], bo.shop.record()) == [
         "Invoice 1 of Birch Row is number 2 now, because another computer used number 1 "
-        "first. Its payments and credits moved too. Send the new document, which shows "
+        "too. Its payments and credits moved too. Send the new document, which shows "
         "both numbers.",
         "Void 2 of Birch Row is number 3 now, because another computer used number 2 "
-        "first. Send the new document, which shows both numbers.",
+        "too. Send the new document, which shows both numbers.",
     ]
     assert numbers_changed(before["ada"], ada.shop.record()) == []
