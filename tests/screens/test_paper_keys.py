@@ -46,7 +46,7 @@ async def test_on_every_page_where_work_is_done(start_app, hill: str, home: Path
         await pilot.press("right", "!")
         assert title(app) == "Cautions: Ease"
         assert "29 CFR 1926.102" in str(app.screen.query_one("#text", Static).content)
-        await pilot.press("!", "left", "p", "7", "2", "enter")
+        await pilot.press("!", "left", "p", "8", "2", "enter")
         assert "arrow to side A" in written(app)
         assert (home / "hill-house-labels.pdf").is_file()
         # A batch, one piece of it left out.
