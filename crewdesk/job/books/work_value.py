@@ -157,8 +157,8 @@ def earned(
 
 
 def _of(whole: Decimal, part: Fraction) -> str:
-    """How much of what is earned, so that a customer can reckon it again."""
-    return f", {percent_text(whole, part)} % of ${whole:,}"
+    """How much of what is earned, in a whole percent; the amount beside it is exact."""
+    return f", {percent_text(part)} of ${whole:,}"
 
 
 def taxed_now(lines: Sequence[PriceLine], shop: Shop) -> tuple[PriceLine, ...]:

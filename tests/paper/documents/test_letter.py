@@ -38,7 +38,7 @@ DRAFT = Draft(
     "tamarack-bend",
     "Quillfeather Homes",
     (
-        Line("fixed", "Rip, 93 % done", D("1197.11")),
+        Line("fixed", "Rip, 93% done", D("1197.11")),
         Line("material", "White oak", D("540.25"), taxed=True),
         Line("less", "Less billed before", D("-200.00")),
     ),
@@ -66,9 +66,9 @@ def test_the_pdf_says_what_the_text_says_on_one_page() -> None:
     (page,) = read(letter_pdf(made, NOW))
     text = "\n".join(letter_lines(made))
     for said in (
-        "Larkspur Beam & Trim", "12 Foundry Lane", "License C-11873", "Invoice 1", "2026-03-09",
-        "2026-04-08", "Quillfeather Homes", "4 Mill Road", "Tamarack Bend", "Rip, 93 % done",
-        "$1,197.11", "-$200.00", "Wrap the header", "$1,777.36", "Tax, 7.5 % on $540.25", "$40.52",
+        "Larkspur Beam & Trim", "12 Foundry Lane", "License C-11873", "Invoice 1", "Mar 9, 2026",
+        "Apr 8, 2026", "Quillfeather Homes", "4 Mill Road", "Tamarack Bend", "Rip, 93% done",
+        "$1,197.11", "-$200.00", "Wrap the header", "$1,777.36", "Tax, 7.5% on $540.25", "$40.52",
         "$1,817.88", "Checks to Larkspur Beam & Trim.",
     ):  # fmt: skip
         assert said in page
@@ -86,7 +86,8 @@ def test_paid_credited_and_overdue_stand_on_it() -> None:
     assert "$1,277.88" in text
     assert "10 days overdue" in text
     credit = "\n".join(letter_lines(letter(record, 2)))
-    assert "Credit on invoice 1" in credit
+    assert credit.count("Credit memo 2") == 1
+    assert "Balance due" in text
     assert "-$40.00" in credit
     assert "Reason: a day less" in credit
 
@@ -106,11 +107,11 @@ def test_a_void_invoice_says_so_and_its_void_tells_the_tax() -> None:
     made = letter(record)
     (page,) = read(letter_pdf(made, NOW))
     text = "\n".join(letter_lines(made))
-    for said in ("VOID", "Voided by number 2 of 2026-03-09"):
+    for said in ("VOID", "Voided by number 2 of Mar 9, 2026"):
         assert said in page
         assert said in text
     taken = "\n".join(letter_lines(letter(record, 2)))
-    assert "Tax, 7.5 % on -$540.25" in taken
+    assert "Tax, 7.5% on -$540.25" in taken
     assert "-$1,777.36" in taken
     assert "VOID" not in taken
 
