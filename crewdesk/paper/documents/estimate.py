@@ -98,12 +98,17 @@ def _tax(priced: Priced) -> tuple[Row, ...]:
 
 @dataclass(frozen=True)
 class PriceRow:
-    """A row of the prices side by side: low, likely, high and accepted, each already written
-    as money, "" where there is none."""
+    """A row of the prices side by side: low, likely, high and accepted, None where there is
+    none; `sum_` where it is one of all the lines together."""
 
     text: str
-    prices: tuple[str, ...]
-    strong: bool = False
+    amounts: tuple[Decimal | None, ...]
+    sum_: bool = False
+
+    @property
+    def prices(self) -> tuple[str, ...]:
+        """Each as it is shown, "" where there is none."""
+        return tuple("" if one is None else money(one) for one in self.amounts)
 
 
 def price_rows(
@@ -116,16 +121,16 @@ def price_rows(
     keys = dict.fromkeys(key for column in columns for key in column)
     order = sorted(keys, key=lambda key: SORTS.index(key[0]))
     rows = [
-        PriceRow(key[1], tuple(money(c[key]) if c.get(key) else "" for c in columns))
+        PriceRow(key[1], tuple(c.get(key) or None for c in columns))
         for key in order
         if any(column.get(key) for column in columns)
     ]
     sums = [
-        (money(one.subtotal), money(one.tax), money(one.total)) if one else ("", "", "")
+        (one.subtotal, one.tax, one.total) if one else (None, None, None)
         for one in (*prices, accepted)
     ]
     for place, text in enumerate(("Subtotal", "Tax", "Total")):
-        rows.append(PriceRow(text, tuple(one[place] for one in sums), strong=text == "Total"))
+        rows.append(PriceRow(text, tuple(one[place] for one in sums), sum_=True))
     return tuple(rows)
 
 

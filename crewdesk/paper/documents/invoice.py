@@ -63,13 +63,8 @@ def invoice_letter(
     applied = () if preview else _applied_rows(document.number, books, today)
     totals += applied
     if stands.credited or stands.paid or applied:
-        totals.append(
-            Row(
-                "Balance due" if stands.balance >= 0 else "Credit balance",
-                money(abs(stands.balance)),
-                strong=True,
-            )
-        )
+        name = "Balance due" if stands.balance >= 0 else "Credit balance"
+        totals.append(Row(name, money(abs(stands.balance)), strong=True))
     notes = [_asked(document)]
     if stands.overdue:
         late = standing_text(stands, voided=False)

@@ -29,8 +29,9 @@ from crewdesk.screens.parts.actions import with_keys
 from crewdesk.screens.parts.ask import Answer, Field, ask_change
 from crewdesk.screens.parts.list_page import Column, ThingList
 from crewdesk.screens.parts.program import Program
+from crewdesk.screens.parts.stick import Part
 from crewdesk.store.lumber import job_task
-from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.dates import day_text, read_day
 from crewdesk.trade.books.durations import to_the_minute
 
 if TYPE_CHECKING:
@@ -89,6 +90,10 @@ class Leaf(ThingList[T]):
         """What is told of the line under the cursor, in three lines at most."""
         return ""
 
+    def total(self, width: int) -> list[Part]:
+        """What its lines come to, which stays in sight below them."""
+        return []
+
 
 def accepting(customer: str, day: object) -> tuple[Field, ...]:
     """The fields of who accepted something, and when."""
@@ -125,7 +130,7 @@ class ExtraLeaf(Leaf[Order]):
                 "  status",
                 0,
                 lambda one: f"  {order_stands(one, billed.get(one.row))}",
-                lambda one: "muted" if one.row in billed else "text" if one.taken else "set",
+                lambda one: "muted" if one.row in billed else "text" if one.taken else "strong",
             ),
         )
 
@@ -135,7 +140,8 @@ class ExtraLeaf(Leaf[Order]):
             return "Extra work is billed once the customer has accepted it."
         logged = [entry for entry in self.books.record.entries if entry.order == order.row]
         time = f"   {to_the_minute(total(logged, self.books.now))} logged on it" if logged else ""
-        accepted = f"Accepted by {order.accepted_by} on {order.accepted_on}"
+        on = "" if order.accepted_on is None else f" on {day_text(order.accepted_on)}"
+        accepted = f"Accepted by {order.accepted_by}{on}"
         when = "at the end" if order.hour is not None else "next"
         if not order.taken:
             then = self.keyed(
@@ -147,6 +153,13 @@ class ExtraLeaf(Leaf[Order]):
             invoice = self.keyed(": {invoice}.")
             then = f"{accepted}; it goes on the invoice that is {when}{invoice}"
         return plain(f"{order.text}{time}") + "\n" + plain(then)
+
+    def total(self, width: int) -> list[Part]:
+        return [
+            (f" {'Accepted':<20}", "text"),
+            (money(self.books.extra_accepted), "strong"),
+            ("   before tax, without what is by the hour", "muted"),
+        ]
 
     def shown(self, one: Order) -> Mapping[str, str]:
         price = f"{one.hour}/h" if one.hour is not None else str(one.price)
@@ -169,7 +182,8 @@ class ExtraLeaf(Leaf[Order]):
         if order is None:
             return
         if order.taken:
-            told = f"accepted already, by {order.accepted_by} on {order.accepted_on}."
+            on = "" if order.accepted_on is None else f" on {day_text(order.accepted_on)}"
+            told = f"accepted already, by {order.accepted_by}{on}."
             app.tell(f"{order.text} was {told}", "wrong")
             return
         ask_change(
@@ -239,10 +253,14 @@ class MaterialsLeaf(Leaf[MaterialLine]):
         counted = ", counted by the takeoff with its waste" if line.of else ""
         price = "" if line.price else self.keyed("  No price is set. Press {open} to enter it.")
         return (
-            f"{plain(line.text)} ({line.sort}{counted})\nTo buy, with waste: "
-            f"{money(found.cost)}{price}\nOn the customer's bill, with markup: "
-            f"{money(found.amount)}"
+            f"{plain(line.text)} ({line.sort}{counted})\n{money(found.cost)} to buy, with waste; "
+            f"{money(found.amount)} on the bill, with markup.{price}"
         )
+
+    def total(self, width: int) -> list[Part]:
+        before = sum(abs(column.width) for column in self.columns(width)[:-1])
+        amount = money(self.books.material_amount)
+        return [(f" {'All material':<{before}}", "text"), (f"{amount:>12}", "strong")]
 
     def fields_of(self, one: MaterialLine | None) -> Sequence[Field]:
         shop = self.books.books.shop
@@ -292,4 +310,4 @@ def take_over(app: Program, found: "Takeoff") -> None:
 
 
 def _percent(part: Decimal, of: str = "") -> str:
-    return "in it" if of and not part else f"{part.normalize():f} %"
+    return "in it" if of and not part else f"{part.normalize():f}%"
