@@ -158,7 +158,7 @@ class IssuedPage(LetterPage):
         beside = [
             [(self.with_keys("Once it comes in: press {payment}"), "set")],
             [(standing_text(stands, voided=void), "wrong" if stands.overdue else "text")],
-            [(f"of {money(invoice.total)}" if stands.balance != invoice.total else "", "muted")],
+            [(self.with_keys("{save} saves it, to send"), "muted")],
         ]
         return LetterHead(title, money(stands.balance), beside, now=True)
 

@@ -100,7 +100,7 @@ class LetterPage(Page):
         self.query_one("#beside", Band).tell(head.beside)
         self.query_one("#sum", Band).tell(head.below)
         self.query_one("#lines", Band).tell(_amounts(head.lines, self._wide + 3))
-        self.query_one("#rule", Band).tell([ruled("As it is sent", width)] if amount else [])
+        self.query_one("#rule", Band).tell([ruled("As it is sent", width - 1)] if amount else [])
 
     def head(self) -> LetterHead:
         """What stands over the letter."""

@@ -144,8 +144,12 @@ class PreviewPage(LetterPage):
             [(f"subtotal {money(draft.subtotal)}{tax}" if tax else "no tax on it", "muted")],
         ]
         width = max(self.size.width - 4, 20)
-        told = [line for one in self._before for line in wrap(plain(one), width)]
-        below: list[list[Part]] = [[(f"! {line}", "wrong")] for line in told[:_MOST_TOLD]]
+        told = [
+            f"{'  ' if place else '! '}{line}"
+            for one in self._before
+            for place, line in enumerate(wrap(plain(one), width))
+        ]
+        below: list[list[Part]] = [[(line, "wrong")] for line in told[:_MOST_TOLD]]
         title = f"{KINDS[draft.kind]} invoice {self._preview.number}{to}"
         lines = [(one.text, one.amount) for one in draft.all_lines]
         return LetterHead(title, money(draft.total), beside, below, lines, now=True)
