@@ -23,6 +23,8 @@ def contract_lines(found: Contract, width: int, tall: int = 1) -> Iterator[list[
     """Return the lines of a contract: its sum in a rule, the stick with the notch at that sum,
     `tall` rows high, and the names and figures of its parts below one another."""
     yield ruled(_title(found, width), width)
+    if not found.most:
+        return
     parts = [(getattr(found, key), sign, ink) for key, _, sign, ink in _PARTS]
     for _ in range(tall):
         yield layered(parts, found.whole, found.most, width)
@@ -52,7 +54,9 @@ def next_line(found: Contract, stands: JobMoney) -> list[Part]:
     """Return the line of what is to be done next, with the actions of the money page in braces
     for their keys; and what is owed."""
     parts: list[Part] = []
-    if found.next is not None and found.next.total > 0:
+    if found.whole is None and found.next is None:
+        parts.append(("There is no price yet; the Price tab says why.", "muted"))
+    elif found.next is not None and found.next.total > 0:
         what = " the deposit," if found.next.kind == "deposit" else ""
         parts.append((f"Bill{what} {money(found.next.total)}: press {{invoice}}", "set"))
     elif not found.accepted and found.whole is not None:

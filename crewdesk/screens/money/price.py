@@ -92,10 +92,10 @@ class PriceLeaf(Leaf[None]):
         rate = "No hourly rate is set" if hour is None else f"{money(hour)} an hour"
         whose = " for this job" if job.hour else ", from Business settings" if hour else ""
         how = {"price": "by the accepted price", "rates": "by rates and hours worked"}.get(
-            job.billing, "by the accepted price or, without one, by rates"
+            job.billing, "by the accepted price or else by rates"
         )
         changes = self.keyed("Press {open} to change the rates.")
-        return f"{self._here_text()}{rate}{whose}, billed {how}.\n{changes}"
+        return f"{self._here_text()}{rate}{whose}; billed {how}.\n{changes}"
 
     def _here_text(self) -> str:
         """The prices of the line under the cursor that have no column."""

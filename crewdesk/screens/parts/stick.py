@@ -117,6 +117,24 @@ def span_stick(low: Size, likely: Size, high: Size, most: Size, width: int) -> l
     return _joined(cells)
 
 
+def closing_stick(low: Size, best: Size, first: Size, last: Size, width: int) -> list[Part]:
+    """Return two marks that close in on one another, from `first` at the left to `last` at the
+    right: the least that there can be, and the best so far."""
+    if width < 2:
+        return []
+    whole = Fraction(last) - Fraction(first)
+    at, mark = (
+        min(place(max(Fraction(one) - Fraction(first), Fraction(0)), whole, width - 1), width - 1)
+        for one in (low, best)
+    )
+    cells = [(IDLE, "muted")] * width
+    for column in range(at, mark + 1):
+        cells[column] = (LEFT, "text")
+    cells[at] = (_LOW, "dimension")
+    cells[mark] = (NOTCH, "strong")
+    return _joined(cells)
+
+
 def day_stick(
     spans: Iterable[tuple[Size, Size, str]], first: Size, last: Size, width: int
 ) -> list[Part]:
