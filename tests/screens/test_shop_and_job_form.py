@@ -14,6 +14,7 @@ from crewdesk.screens.run_sheet.new_job import ask_job
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.instruments import Instruments
 from crewdesk.trade.cuts.shop_machine import MITER_TILTS, SCRIBE_CUTS
+from tests.pictures.run_sheet import screen_text
 
 
 async def answer(pilot, app, **lines: str) -> str:
@@ -210,3 +211,24 @@ def test_the_table_of_the_shop_s_things_names_what_there_is() -> None:
     assert set(THINGS["packs"].names) == set(PACKS)
     assert set(THINGS["instruments"].names) == set(Instruments._fields)
     assert all(hasattr(Shop(), key) for key in THINGS if key not in ("theme", "step"))
+
+
+async def test_the_section_of_the_type_under_the_cursor_is_drawn(start_app, desk: Desk) -> None:
+    app = start_app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("escape", "f7")
+        await pilot.pause()
+        assert "Set first: hourly rate and business name" in screen_text(app)
+        await pilot.press("f")
+        await pilot.pause()
+        drawn = screen_text(app)
+        assert "two sides, bottom between" in drawn
+        assert "8 in" in drawn
+        assert "10 in side" in drawn
+        assert "to scale: 1 row = 2 columns" in drawn
+        await pilot.press("down", "down", "down")
+        await pilot.pause()
+        drawn = screen_text(app)
+        assert "wall" in drawn
+        assert "one side, against a wall" in drawn
