@@ -92,6 +92,7 @@ def invoice_letter(
         tuple(totals),
         tuple(notes),
         "PREVIEW, NOT ISSUED" if preview else "VOID" if void is not None else "",
+        due=_due(document, stands),
     )
 
 
@@ -162,6 +163,13 @@ def _tax_row(draft: Draft, taxed: Decimal, subtotal: Decimal, tax: Decimal) -> R
     return Row(f"Tax, {draft.tax_rate.normalize():f}%{on}{by}", money(tax))
 
 
+def _due(invoice: Issued, stands: Standing) -> str:
+    """What is to be paid and by when, "" where nothing is."""
+    if stands.balance <= 0:
+        return ""
+    return f"{money(stands.balance)} due {day_text(invoice.due_on)}"
+
+
 def _asked(invoice: Issued) -> str:
     """When to pay."""
     days = invoice.draft.terms
@@ -184,7 +192,7 @@ def _credit_letter(sent: HeadedDocument, document: Credit, books: ShopRecord) ->
     )
     subtotal, taxed = sum(document.amounts, Decimal(0)), invoice.draft.taxed_of(document.amounts)
     totals = [Row("Subtotal", money(-subtotal))]
-    if invoice.draft.tax_rate:
+    if taxed or document.tax:
         totals.append(_tax_row(invoice.draft, -taxed, -subtotal, -document.tax))
     notes = [f"Reason: {document.reason}"]
     if not any(document.amounts):

@@ -1,6 +1,7 @@
 """Letters to customers: the same figures as text and as PDF, on one page where they fit."""
 
 import io
+import re
 from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
@@ -66,6 +67,7 @@ def test_the_pdf_says_what_the_text_says_on_one_page() -> None:
     (page,) = read(letter_pdf(made, NOW))
     text = "\n".join(letter_lines(made))
     for said in (
+        "$1,817.88 due Apr 8, 2026",
         "Larkspur Beam & Trim", "12 Foundry Lane", "License C-11873", "Invoice 1", "Mar 9, 2026",
         "Apr 8, 2026", "Quillfeather Homes", "4 Mill Road", "Tamarack Bend", "Rip, 93% done",
         "$1,197.11", "-$200.00", "Wrap the header", "$1,777.36", "Tax, 7.5% on $540.25", "$40.52",
@@ -85,6 +87,8 @@ def test_paid_credited_and_overdue_stand_on_it() -> None:
     assert "Paid" in text
     assert "$1,277.88" in text
     assert "10 days overdue" in text
+    # 1,817.88 less 500.00 and 40.00, which are untaxed
+    assert "$1,277.88 due Apr 8, 2026" in text
     credit = "\n".join(letter_lines(letter(record, 2)))
     assert credit.count("Credit memo 2") == 1
     assert "Balance due" in text
@@ -99,6 +103,7 @@ def test_paid_too_much_is_told_as_owed_back() -> None:
     # 1,900.00 less 1,817.88
     assert "$82.12 more than this invoice; it is your credit balance." in text
     assert "Paid in full" not in text
+    assert " due " not in text
 
 
 def test_a_void_invoice_says_so_and_its_void_tells_the_tax() -> None:
@@ -197,3 +202,14 @@ def test_money_is_shown_with_its_sign_first() -> None:
 def test_csv_leaves_numbers_alone_and_disarms_texts() -> None:
     text = csv_text(("a", "b"), [(D("-1.50"), "-1.50"), (None, '=1,"2"'), (3, "plain")])
     assert text == 'a,b\r\n-1.50,\'-1.50\r\n,"\'=1,""2"""\r\n3,plain\r\n'
+
+
+def test_percents_are_whole_and_said_to_be_rounded() -> None:
+    lines = (Line("fixed", "Rip, 85% of $210.06", D("178.88")),)
+    record = ShopRecord({})
+    record.make(issue_invoice(record, replace(DRAFT, lines=lines, extras=()), HEAD, DAY, NOW))
+    text = "\n".join(letter_lines(letter(record)))
+    assert "Rip, 85% of $210.06" in text
+    assert "Percents are rounded to whole ones; amounts are exact." in text
+    assert "Percents are" not in "\n".join(letter_lines(letter(books())))
+    assert not re.search(r"\d{4}-\d\d-\d\d| %", text)
