@@ -3,6 +3,7 @@ can be had and those on hand."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
+from fractions import Fraction
 
 from textual.containers import Horizontal, Vertical
 from textual.widget import Widget
@@ -31,7 +32,7 @@ from crewdesk.screens.parts.ask import Answer, Field, ask_shop_change
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.list_page import Column, ListPage, fit
 from crewdesk.screens.parts.picture import Picture
-from crewdesk.screens.parts.stick import ruled
+from crewdesk.screens.parts.stick import Part, place, ruled
 from crewdesk.screens.piece.beam_pictures import section_picture
 from crewdesk.screens.run_sheet.new_job import ask_form
 
@@ -97,6 +98,7 @@ class FormsPage(ListPage[KeptForm]):
     FormsPage #list { width: 34; }
     FormsPage.narrow #list { width: 24; }
     FormsPage Picture > .picture--mark { color: $dimension; text-style: none; }
+    FormsPage Picture { width: 1fr; }
     FormsPage #here { height: 1; }
     """
     REMOVAL = "Remove {0.name}?", "Remove it", "Beams stay as they are."
@@ -123,8 +125,13 @@ class FormsPage(ListPage[KeptForm]):
             return f"{show_length(section.width, step)} x {show_length(section.height, step)}"
 
         return (
-            Column("type", 15, lambda one: one.name, lambda one: "strong" if one.row else "text"),
-            Column("wide x high", 0, size, "muted"),
+            Column(
+                "type",
+                15 if width >= _BESIDE else 14,
+                lambda one: one.name,
+                lambda one: "strong" if one.row else "text",
+            ),
+            Column("size", 0, size, "muted"),
         )
 
     def rows(self) -> Sequence[Row]:
@@ -178,6 +185,16 @@ def _remove_board(books: ShopRecord, key: str, now: datetime) -> Change:
     return remove_from(books, table, row, now)
 
 
+_LENGTHS = 40
+"""The columns of the lengths of a board."""
+
+
+def _lengths_drawn(one: StockLine, longest: Fraction, width: int) -> list[Part]:
+    """The lengths of a size, each a notch on one stick; `width` is as long as `longest`."""
+    places = {max(place(length, longest, width) - 1, 0) for length, _ in one.lengths}
+    return [("┃", "strong") if at in places else ("─", "muted") for at in range(max(places) + 1)]
+
+
 class StockPage(ListPage[StockLine | HandBoard]):
     """A line for each size that can be had and each board on hand."""
 
@@ -209,6 +226,9 @@ class StockPage(ListPage[StockLine | HandBoard]):
     def rows(self) -> list[Row]:
         width = self.size.width - 3
         lines, hand = [Row(*ruled("Boards you can buy", width))], []
+        stock = self.program.books.stock
+        longest = max((length for one in stock for length, _ in one.lengths), default=Fraction(1))
+        room = min(max(width - _LENGTHS - 5, 2), 60)
         for one in self.things():
             if isinstance(one, HandBoard):
                 hand.append(Row((f" {hand_text(one)}", "text"), key=self.key_of(one)))
@@ -217,12 +237,13 @@ class StockPage(ListPage[StockLine | HandBoard]):
             lines.append(
                 Row(
                     (f" {fit(one.label, 27)} ", "strong"),
-                    (f"{shown['true'] + ' in':<18}", "muted"),
+                    (f"{shown['true'] + ' in':<18}" if width >= _BESIDE - 6 else "", "muted"),
                     (f"{money(one.price):>9} per {one.per}", "text"),
                     key=self.key_of(one),
                 )
             )
-            lines.append(Row((f"   {shown['lengths']}", "muted")))
+            told = f"   {fit(shown['lengths'], _LENGTHS)} "
+            lines.append(Row((told, "muted"), *_lengths_drawn(one, longest, room)))
         if len(lines) == 1:
             told = self.with_keys(" None. Press {add} to add a size with its lengths and price.")
             lines.append(Row((told, "set")))

@@ -209,13 +209,15 @@ def _week_rows(found: Accounts, width: int) -> list[Row]:
 
 
 def _year_rows(found: Accounts, width: int) -> list[Row]:
-    heads = f"       {year_heads()}{'hours':>9}"
-    rows = [Row(*ruled("By year", width)), Row((heads, "muted"))]
+    wide = len(year_heads()) + 18 <= width
+    heads = year_heads() if wide else f"{'total':>{_AMOUNT}}{'paid':>{_AMOUNT}}"
+    rows = [Row(*ruled("By year", width)), Row((f"       {heads}{'hours':>9}", "muted"))]
     for one in found.years:
+        few = f"{money(one.total):>{_AMOUNT}}{money(one.paid):>{_AMOUNT}}"
         rows.append(
             Row(
                 (f"  {one.year} ", "strong"),
-                (f"{year_sums(one)}{short(one.seconds // 60 * 60):>9}", "text"),
+                (f"{year_sums(one) if wide else few}{short(one.seconds // 60 * 60):>9}", "text"),
                 key=f"{_YEAR}{one.year}",
             )
         )

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
 
 from crewdesk.errors import CrewdeskError
+from crewdesk.job.books.contract import Contract
 from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.job_lists import (
     accept_order,
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 SECONDS = 60
 """The longest search for a plan of boards that nobody stops."""
+_BEFORE_TAX, _ROOMY = "   before tax, without what is by the hour", 76
 _PERCENTS = 15
 """The columns of waste and markup."""
 
@@ -48,6 +50,7 @@ class _Page(Protocol):
     """What a leaf needs of the page that shows it."""
 
     books: JobBooks
+    contract: Contract
 
     @property
     def program(self) -> Program: ...
@@ -81,6 +84,11 @@ class Leaf(ThingList[T]):
     def books(self) -> JobBooks:
         """The books as they are shown."""
         return self._page.books
+
+    @property
+    def contract(self) -> Contract:
+        """How far the job's money is along its contract."""
+        return self._page.contract
 
     def keyed(self, text: str) -> str:
         """A text with the keys that the actions of the page in its braces have here."""
@@ -158,7 +166,7 @@ class ExtraLeaf(Leaf[Order]):
         return [
             (f" {'Accepted':<20}", "text"),
             (money(self.books.extra_accepted), "strong"),
-            ("   before tax, without what is by the hour", "muted"),
+            (_BEFORE_TAX if width >= _ROOMY else "   before tax", "muted"),
         ]
 
     def shown(self, one: Order) -> Mapping[str, str]:

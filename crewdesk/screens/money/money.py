@@ -26,9 +26,9 @@ from crewdesk.screens.money.lists import (
 from crewdesk.screens.money.price import DoneLeaf, PriceLeaf
 from crewdesk.screens.parts.inked import Band
 from crewdesk.screens.parts.lines import Lines, Row
-from crewdesk.screens.parts.list_page import Column, LinesPage
+from crewdesk.screens.parts.list_page import Column, LinesPage, fit
 from crewdesk.screens.parts.program import ChangedRows
-from crewdesk.screens.parts.stick import Part
+from crewdesk.screens.parts.stick import Part, ruled
 from crewdesk.trade.books.accounts import Standing
 from crewdesk.trade.books.dates import day_text
 from crewdesk.trade.books.invoice import Credit, Issued
@@ -57,6 +57,20 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
             Column("balance", -12, self._balance, "strong"),
             Column("  status", 0, self._stands, self._ink_of),
         )
+
+    def rows_in(self, width: int) -> list[Row]:
+        draft = self.contract.next
+        if draft is None:
+            return super().rows_in(width)
+        title = f"Next, {KINDS[draft.kind].lower()}: {money(draft.total)}"
+        lines = [
+            Row(
+                (f"  {fit(plain(one.text), width - 20)}", "text"),
+                (f"{money(one.amount):>15}", "text"),
+            )
+            for one in draft.all_lines
+        ]
+        return [*super().rows_in(width), Row(), Row(*ruled(title, width - 1)), *lines]
 
     def _balance(self, one: Issued | Credit) -> str:
         return "" if isinstance(one, Credit) else money(self._standing(one).balance)

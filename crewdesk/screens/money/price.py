@@ -28,7 +28,9 @@ from crewdesk.trade.books.invoice_lines import StageDone, part_done, percent_tex
 from crewdesk.trade.books.money import ZERO
 
 _MONEY = 11
-_NAMES = range(20, 45)
+_NAMES, _ROOMY = range(20, 45), 28
+"""The columns of a name, at the least and at the most, and how many of them come before the
+stick is longer."""
 _COLUMNS = ("low", "likely", "high", "accepted")
 _LEFT_OUT = ("low", "high")
 """What is left out where there is no room for a stick beside all."""
@@ -195,10 +197,10 @@ class _Laid:
         left = room - _MONEY * len(shown)
         self.shown = shown
         drawn = left >= _STICK.start
-        more = (left - _STICK.start) // 2 if drawn else left + 2
+        more = min(left - _STICK.start, _ROOMY - _NAMES.start) if drawn else left + 2
+        more = max(more, left - _STICK.stop)
         self.names = min(_NAMES.start + max(more, 0), _NAMES.stop)
-        self.stick = min(room + _NAMES.start - self.names - _MONEY * len(shown), _STICK.stop)
-        self.stick *= drawn
+        self.stick = min(left - (self.names - _NAMES.start), _STICK.stop) * drawn
 
     def cells(self, one: PriceRow, ink: str) -> list[Part]:
         """A line's name, and its prices beside it."""
