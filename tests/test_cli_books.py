@@ -391,12 +391,12 @@ def test_credit_goes_to_the_next_invoice_and_a_slip_is_taken_out(
 
     # A slip is found at once, or later; either way it is out of the books.
     told("pay", "2", "70", "--note", "meant 7")
-    assert "undone: payment of 70.00 on invoice 2" in told("undo")
-    assert "redone: payment of 70.00 on invoice 2" in told("undo", "--redo")
+    assert "undone: payment of $70.00 on invoice 2" in told("undo")
+    assert "redone: payment of $70.00 on invoice 2" in told("undo", "--redo")
     told("shop", "hour=90")
     assert "  2  " in told("pay", "2")
-    assert "removed payment of 70.00" in told("pay", "2", "--remove", "2")
-    assert "removed credit of 100.00 applied from invoice 1" in told("pay", "2", "--remove", "1")
+    assert "removed payment of $70.00" in told("pay", "2", "--remove", "2")
+    assert "removed credit of $100.00 applied from invoice 1" in told("pay", "2", "--remove", "1")
     assert invoice(told, "--number", "2")["balance"] == str(total)
     assert "Nothing has been paid on invoice 2 (Quillfeather Homes, Tamarack Bend)" in told(
         "pay", "2"

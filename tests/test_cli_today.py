@@ -137,7 +137,7 @@ def test_what_was_issued_counts_though_the_day_goes_back(
     accounts = json.loads(run("accounts", "--json"))
     assert accounts["on"] == "2026-03-21"
     assert "Quillfeather Homes" in run("accounts")
-    assert run("pay", "1", "20").startswith("Saved: payment of 20.00 on invoice 1 (Quill")
+    assert run("pay", "1", "20").startswith("Saved: payment of $20.00 on invoice 1 (Quill")
     assert run("credit", "1", "--reason", "agreed", "--line", "1=40").startswith("Saved: credited")
     run("invoice", "tamarack", "--issue", "--kind", "deposit")
     days = _days(Desk(data))

@@ -22,6 +22,7 @@ _NAMES = {color: name for name, color in _UNLIKE.items()}
 
 MARKS: Mapping[str, tuple[str, ...]] = {
     "done": ("■", "━", "█"),
+    "done": ("■", "━", "█"),
     "ready": ("□", "ready", "▷", "█", "▀", "▄", "BACK", "SHOW", "press ", "Set first"),
     "part": ("/", "▶", "━", "╫", "■", "□"),
     "waiting": ("·",),

@@ -242,7 +242,7 @@ def issue_invoice(
         total=found.total,
         head=head,
     )
-    what = f"issued invoice {found.number} of {found.total} to {draft.customer or 'no customer'}"
+    what = f"issued invoice {found.number} of ${found.total:,} to {draft.customer or 'no customer'}"
     return Change(what, (_new(books, row),), now)
 
 

@@ -57,7 +57,7 @@ class PastJobsPage(LinesPage):
         rows += [
             Row(),
             Row(*ruled("What a stage should take", width)),
-            Row((f"{heads}  {'0':<{room - len(scale) - 1}} {scale}", "muted")),
+            Row((f"{heads}  {'0'.ljust(room - len(scale) - 1)} {scale}", "muted")),
         ]
         return rows + [self._rate_row(one, spans[one.stage], most, room) for one in self._rates]
 

@@ -11,7 +11,7 @@ _PARTS = (
     ("paid", "paid", "█", "made"),
     ("unpaid", "billed, unpaid", "▓", "strong"),
     ("earned", "earned, unbilled", "▒", "text"),
-    ("left", "to do", "─", "muted"),
+    ("left", "to do", "░", "muted"),
 )
 """Each part's key, its name, and the sign and the ink in which it is drawn."""
 _SHORT = {"unpaid": "billed", "earned": "earned"}

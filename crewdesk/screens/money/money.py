@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from crewdesk.job.books.contract import contract
 from crewdesk.job.books.documents import document_id, document_with_id
+from crewdesk.job.books.payments import payment_text, payments_on
 from crewdesk.paper.documents.invoice import KINDS, standing_text
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
@@ -28,10 +29,11 @@ from crewdesk.screens.parts.inked import Band
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.list_page import Column, LinesPage, fit
 from crewdesk.screens.parts.program import ChangedRows
-from crewdesk.screens.parts.stick import Part, ruled
+from crewdesk.screens.parts.stick import Part, ruled, stick
 from crewdesk.trade.books.accounts import Standing
 from crewdesk.trade.books.dates import day_text
 from crewdesk.trade.books.invoice import Credit, Issued
+from crewdesk.trade.books.money import ZERO
 
 
 class InvoicesLeaf(Leaf[Issued | Credit]):
@@ -49,28 +51,51 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
 
     def columns(self, width: int) -> Sequence[Column[Issued | Credit]]:
         dated = Column[Issued | Credit]("date", 13, lambda one: day_text(one.issued_on), _ink)
+        status = width - 58 - _STICK if width >= _STUCK else 0
         return (
             Column(" no.", -4, lambda one: f"{one.number}", _ink),
             Column("  kind", 14, lambda one: f"  {KINDS[one.kind].lower()}", _ink),
             *((dated,) if width >= _DATED else ()),
             Column("total", -11, lambda one: money(one.total), _ink),
             Column("balance", -12, self._balance, "strong"),
-            Column("  status", 0, self._stands, self._ink_of),
+            Column("  status", max(status, 0), self._stands, self._ink_of),
         )
 
     def rows_in(self, width: int) -> list[Row]:
-        draft = self.contract.next
-        if draft is None:
-            return super().rows_in(width)
-        title = f"Next, {KINDS[draft.kind].lower()}: {money(draft.total)}"
-        lines = [
-            Row(
-                (f"  {fit(plain(one.text), width - 20)}", "text"),
-                (f"{money(one.amount):>15}", "text"),
-            )
-            for one in draft.all_lines
+        rows, draft = super().rows_in(width), self.contract.next
+        if width >= _STUCK:
+            drawn = {self.key_of(one): self._drawn(one, _STICK) for one in self.things()}
+            rows = [Row(*row.parts, *drawn.get(row.key, ()), key=row.key) for row in rows]
+        if draft is not None:
+            title = f"Next, {KINDS[draft.kind].lower()}: {money(draft.total)}"
+            rows += [Row(), Row(*ruled(title, width - 1))]
+            for one in draft.all_lines:
+                text = f"  {fit(plain(one.text), width - 20)}"
+                rows.append(Row((text, "text"), (f"{money(one.amount):>15}", "text")))
+        if paid := [line for one in self._standings for line in self._payments(one.number)]:
+            rows += [Row(), Row(*ruled("Payments", width - 1))]
+            rows += [Row((f"  {line}", "text")) for line in paid]
+        return rows
+
+    @property
+    def _standings(self) -> Iterable[Standing]:
+        return self.books.money.standings.values()
+
+    def _payments(self, number: int) -> list[str]:
+        """What was paid, given back or applied on an invoice, one by one."""
+        return [
+            f"{day_text(one.on)}  {payment_text(one, number)} on invoice {number}"
+            f"  {plain(one.note)}".rstrip()
+            for _, one in payments_on(self.books.books, number)
         ]
-        return [*super().rows_in(width), Row(), Row(*ruled(title, width - 1)), *lines]
+
+    def _drawn(self, one: Issued | Credit, width: int) -> list[Part]:
+        """What is paid of an invoice, with a notch at its total; all of them to one scale."""
+        if isinstance(one, Credit):
+            return []
+        most = max((each.total for each in self._standings), default=one.total)
+        stands = self._standing(one)
+        return [("  ", "text"), *stick(max(stands.held, ZERO), stands.total, most, width)]
 
     def _balance(self, one: Issued | Credit) -> str:
         return "" if isinstance(one, Credit) else money(self._standing(one).balance)
@@ -130,6 +155,8 @@ def _ink(one: Issued | Credit) -> str:
 LEAVES: tuple[type[Leaf[Any]], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, InvoicesLeaf, DoneLeaf)
 _LEAVES_APART = 66
 """Columns from which on the names of the tabs stand apart."""
+_STUCK, _STICK = 110, 30
+"""Columns from which on each invoice has a stick of what is paid of it, and the stick's."""
 _TALL = 30
 """Rows of the window from which on the contract's stick is two rows high."""
 _DATED = 70

@@ -49,7 +49,7 @@ class PriceLeaf(Leaf[None]):
         heads = "".join(f"{_COLUMNS[at]:>{_MONEY}}" for at in laid.shown)
         scale = ""
         if (most := _longest(self._prices)) and laid.stick:
-            scale = f"  {'0':<{laid.stick - len(money(most)) - 1}} {money(most)}"
+            scale = f"  {'0'.ljust(laid.stick - len(money(most)) - 1)} {money(most)}"
         return f" {'':<{laid.names}}{heads}{scale}"
 
     @property
