@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.books.job_books import JobBooks
@@ -53,18 +54,22 @@ class PriceLeaf(Leaf[None]):
         return f" {'':<{laid.names}}{heads}{scale}"
 
     @property
+    def _found(self) -> "_Found":
+        """The prices as of the books that are shown, found once for them."""
+        if self._kept is None or self._kept.books is not self.books:
+            self._kept = _found(self.books)
+        return self._kept
+
+    _kept: "_Found | None" = None
+
+    @property
     def _prices(self) -> tuple[PriceRow, ...]:
         """The prices line by line; none where there is neither an estimate nor a contract."""
-        books = self.books
-        priced, _ = _priced(books)
-        accepted = books.record.accepted
-        if priced is None and accepted is None:
-            return ()
-        return price_rows(books.record, priced, accepted)
+        return self._found.rows
 
     def rows_in(self, width: int) -> list[Row]:
         books = self.books
-        priced, why = _priced(books)
+        priced, why = self._found.priced, self._found.why
         accepted = books.record.accepted
         laid, prices = _Laid(books, width), self._prices
         most = _longest(prices)
@@ -168,6 +173,24 @@ class PriceLeaf(Leaf[None]):
             return
         letter = estimate_letter(books.record, books.books, priced, books.today)
         ask_save_letter(self.program, letter, f"estimate-{books.id}")
+
+
+class _Found(NamedTuple):
+    """The estimate as of some books, or why there is none, and its prices line by line."""
+
+    books: JobBooks
+    priced: Priced | None
+    why: str
+    rows: tuple[PriceRow, ...]
+
+
+def _found(books: JobBooks) -> _Found:
+    """Find the prices as of some books."""
+    priced, why = _priced(books)
+    accepted = books.record.accepted
+    none = priced is None and accepted is None
+    rows = () if none else price_rows(books.record, priced, accepted)
+    return _Found(books, priced, why, rows)
 
 
 def _priced(books: JobBooks) -> tuple[Priced | None, str]:
