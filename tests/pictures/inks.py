@@ -22,7 +22,6 @@ _NAMES = {color: name for name, color in _UNLIKE.items()}
 
 MARKS: Mapping[str, tuple[str, ...]] = {
     "done": ("■", "━", "█"),
-    "done": ("■", "━", "█"),
     "ready": ("□", "ready", "▷", "█", "▀", "▄", "BACK", "SHOW", "press ", "Set first"),
     "part": ("/", "▶", "━", "╫", "■", "□"),
     "waiting": ("·",),
