@@ -170,7 +170,7 @@ def test_credit_and_void(told: Said, wrong: Said) -> None:
     assert invoice(told, "--number", "3")["balance"] == "0.00"
     credit = json.loads(told("invoice", "tamarack", "--number", "5", "--json"))
     assert credit["total"].startswith("-")
-    assert "Credit on invoice 3" in told("invoice", "tamarack", "--number", "5")
+    assert "Credit memo 5" in told("invoice", "tamarack", "--number", "5")
 
 
 def test_overdue_is_told(told: Said, data: Path) -> None:
@@ -391,12 +391,12 @@ def test_credit_goes_to_the_next_invoice_and_a_slip_is_taken_out(
 
     # A slip is found at once, or later; either way it is out of the books.
     told("pay", "2", "70", "--note", "meant 7")
-    assert "undone: payment of 70.00 on invoice 2" in told("undo")
-    assert "redone: payment of 70.00 on invoice 2" in told("undo", "--redo")
+    assert "undone: payment of $70.00 on invoice 2" in told("undo")
+    assert "redone: payment of $70.00 on invoice 2" in told("undo", "--redo")
     told("shop", "hour=90")
     assert "  2  " in told("pay", "2")
-    assert "removed payment of 70.00" in told("pay", "2", "--remove", "2")
-    assert "removed credit of 100.00 applied from invoice 1" in told("pay", "2", "--remove", "1")
+    assert "removed payment of $70.00" in told("pay", "2", "--remove", "2")
+    assert "removed credit of $100.00 applied from invoice 1" in told("pay", "2", "--remove", "1")
     assert invoice(told, "--number", "2")["balance"] == str(total)
     assert "Nothing has been paid on invoice 2 (Quillfeather Homes, Tamarack Bend)" in told(
         "pay", "2"
@@ -437,7 +437,7 @@ def test_what_to_know_before_an_invoice_is_issued(told: Said) -> None:
     assert "has no" not in told("invoice", "tamarack")
     told("shop", "tax=7.5", "tax_per=line")
     seen = told("invoice", "tamarack")
-    assert "The price was accepted with a tax of 0 %; Business settings have 7.5 % now." in seen
+    assert "The price was accepted with a tax of 0%; Business settings have 7.5% now." in seen
     assert ", line by line" in seen
     told("orders", "tamarack", "--accept", "2", "--by", "M. Quillfeather")
     idle = "No billed hour is on Move a light box off beam 4's line"

@@ -68,10 +68,10 @@ def test_a_payment_needs_to_know_whose_where_two_papers_have_its_number(bo: Desk
     assert "--customer" in err
     assert paid(bo) == []
     assert run("pay", "1", "50", "--customer", "zimmer")[1].startswith(
-        "Saved: payment of 50.00 on invoice 2 (Zimmer Builders, Birch Row, first sent as number 1)."
+        "Saved: payment of $50.00 on invoice 2 (Zimmer Builders, Birch Row, first sent as number 1)"
     )
     assert run("pay", "1", "5", "--customer", "Quill")[1].startswith(
-        "Saved: payment of 5.00 on invoice 1 (Quillfeather Homes, Tamarack Bend)."
+        "Saved: payment of $5.00 on invoice 1 (Quillfeather Homes, Tamarack Bend)."
     )
     run("pay", "2", "7")
     zimmer = (2, "Zimmer Builders")

@@ -21,8 +21,8 @@ _NAMES = {color: name for name, color in _UNLIKE.items()}
 
 
 MARKS: Mapping[str, tuple[str, ...]] = {
-    "done": ("■", "━"),
-    "ready": ("□", "ready", "not accepted", "▷", "█", "▀", "▄", "BACK", "SHOW"),
+    "done": ("■", "━", "█"),
+    "ready": ("□", "ready", "▷", "█", "▀", "▄", "BACK", "SHOW", "press ", "Set first"),
     "part": ("/", "▶", "━", "╫", "■", "□"),
     "waiting": ("·",),
     "blocked": ("✕", "blocked"),

@@ -47,10 +47,11 @@ async def test_who_owes_since_when_and_the_years_as_csv(
         await pilot.press("m")
         await pilot.pause()
         # 40 days after its date, on terms of 30 days
-        assert rows(app)[1:3] == [
-            "Ada Quill $240.00 since 2026-01-21 $240.00 overdue",
-            "invoice 1 hill-house $240.00 10 days overdue",
-        ]
+        assert "Owed $240.00 as of Mar 2, 2026" in rows(app)[0]
+        assert rows(app)[1].startswith("not due yet $0.00")
+        assert rows(app)[2].startswith("! 1-30 days late $240.00 ━")
+        assert "Ada Quill owes $240.00, $240.00 overdue" in rows(app)[7]
+        assert rows(app)[8] == "invoice 1 hill-house Jan 21, 2026 $240.00 10 days overdue"
         # As of a day before it was issued nothing was owed; nothing is known of tomorrow.
         await pilot.press("d")
         await pilot.pause()
@@ -60,7 +61,8 @@ async def test_who_owes_since_when_and_the_years_as_csv(
             await pilot.pause()
             wrong = app.screen.query(".wrong")
             assert ("in the future" in str(wrong.first().content)) if wrong else typed < "2026-02"
-        assert rows(app)[:2] == ["What is owed as of 2026-01-20", "No one owes anything."]
+        assert "Owed $0.00 as of Jan 20, 2026" in rows(app)[0]
+        assert rows(app)[1] == "No one owes anything."
         await pilot.press("d", "backspace", "ctrl+s", "end", "s")
         await pilot.pause()
         file = tmp_path / "books.csv"
@@ -100,7 +102,9 @@ async def test_who_owes_since_when_and_the_years_as_csv(
         assert "Applied to invoice 2" in str(app.screen.query_one("#letter", Static).content)
         await pilot.press("escape")
         await pilot.pause()
-        assert rows(app)[1] == "Ada Quill $180.00 since 2026-03-02"
+        assert "Owed $180.00" in rows(app)[0]
+        assert rows(app)[1].startswith("not due yet $180.00 ━")
+        assert any("Ada Quill owes $180.00 ─" in row for row in rows(app))
         assert not any("owed back" in row for row in rows(app))
 
 

@@ -1,6 +1,7 @@
 """The material page: the plan made in a thread, stopped, kept, ticked, spoiled, planned anew."""
 
 import json
+from decimal import Decimal
 from pathlib import Path
 from threading import Event
 
@@ -13,8 +14,10 @@ from crewdesk.screens.business.lists import StockPage
 from crewdesk.screens.material import planning
 from crewdesk.screens.material.material import MaterialPage
 from crewdesk.screens.material.planning import Planning
+from crewdesk.screens.parts.inked import Band
 from crewdesk.screens.parts.lines import Lines
 from crewdesk.store.desk import Desk
+from crewdesk.trade.boards.cutting_plan import Progress
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -47,7 +50,7 @@ async def test_from_plan_to_spoiled_board(start_app, bend: str, kept) -> None:
         await pilot.pause()
         await pilot.press("m")
         await settled(pilot, app)
-        assert "proven, no plan with these cuts costs less" in str(
+        assert "Proven, no plan with these cuts costs less" in str(
             app.screen.query_one("#sum", Static).content
         )
         assert not kept(bend).boards, "nothing is kept before the user says so"
@@ -63,6 +66,12 @@ async def test_from_plan_to_spoiled_board(start_app, bend: str, kept) -> None:
         await pilot.pause()
 
         page = app.screen
+        assert "Buy" in str(page.query_one("#sum", Band).content).splitlines()[-1]
+        assert any(line.startswith("✓   8+1 x 18'") and "$118.80 each" in line
+                   for line in lines(app))  # fmt: skip
+        named = [line for line in lines(app) if "Great room 1 side A" in line]
+        assert len(named) == 1
+        assert "┃━" in named[0]
         page.query_one(Lines).go_to(f"board:{bought[0].row}")
         await pilot.press("k")
         await pilot.pause()
@@ -77,7 +86,7 @@ async def test_from_plan_to_spoiled_board(start_app, bend: str, kept) -> None:
         assert boards[bought[1].row].state == "spoiled"
         given = [p.key for b in boards.values() for p in b.pieces]
         assert len(given) == len(set(given)) == 30
-        assert any(line.startswith(f"x  {bought[1].row:>2}") or line.endswith("spoiled")
+        assert any(line.startswith(f"x  {bought[1].row:>2}") and line.endswith("ruined")
                    for line in lines(app))  # fmt: skip
 
 
@@ -88,6 +97,9 @@ async def test_a_long_solve_can_be_stopped_and_never_holds_the_screen(
 
     def long(task, *, seconds, stop, tell):
         """Goes on until it is stopped, as a hard problem does; then the solver stops, too."""
+        tell(Progress(Decimal("2190.00"), Decimal(0)))
+        tell(Progress(Decimal("2156.90"), Decimal("1988.20")))
+        tell(Progress(Decimal("2092.10"), Decimal("2051.00")))
         begun.set()
         while not stop():
             asked.append(1)
@@ -102,6 +114,14 @@ async def test_a_long_solve_can_be_stopped_and_never_holds_the_screen(
         await pilot.pause(0.1)
         assert begun.wait(5)
         assert app.screen.query_one("#busy").display
+        await pilot.pause(0.1)
+        shown, drawn = str(app.screen.query_one("#busy", Band).content).split("\n")
+        assert "best $2,092.10 · can't be under $2,051.00" in shown
+        assert "Take it: press s" in shown
+        # From 1,988.20 at the left to 2,190.00 at the right: 2,051.00 is 31% and 2,092.10 is
+        # 51% along.
+        assert drawn.index("├") / len(drawn) == pytest.approx(0.311, abs=0.02)
+        assert drawn.index("┃") / len(drawn) == pytest.approx(0.515, abs=0.02)
         await pilot.press("r")
         await pilot.pause()
         assert "s to stop it" in app.told

@@ -20,6 +20,8 @@ from crewdesk.screens.money.issued import IssuedPage
 from crewdesk.screens.money.money import LEAVES, MoneyPage
 from crewdesk.screens.money.next_invoice import PreviewPage
 from crewdesk.screens.parts.ask import Form
+from crewdesk.screens.parts.figure import BigFigures
+from crewdesk.screens.parts.inked import Band
 from crewdesk.screens.parts.lines import Lines
 from crewdesk.store.desk import Desk
 
@@ -58,6 +60,10 @@ def letter(app) -> str:
     return str(app.screen.query_one("#letter", Static).content)
 
 
+def band(app, id_: str) -> str:
+    return str(app.screen.query_one(f"#{id_}", Band).content)
+
+
 async def test_a_job_from_price_to_paid(
     start_app, desk: Desk, priced: str, kept, now, tmp_path
 ) -> None:
@@ -76,7 +82,7 @@ async def test_a_job_from_price_to_paid(
         assert "a quantity of White oak" in wrong
         assert "below zero" in await fill(pilot, app, quantity="10", price="-84")
         assert await fill(pilot, app, price="84", waste="10") == ""
-        assert rows(app) == ["White oak 10 $84.00 10 % 0 % $924.00"]
+        assert rows(app) == ["White oak 10 $84.00 10% 0% $924.00"]
 
         # What the takeoff counts comes in with one key, planned in a thread of its own.
         await pilot.press("t")
@@ -92,8 +98,8 @@ async def test_a_job_from_price_to_paid(
                 break
         assert len(rows(app)) > 1, app.told
         oak_row = next(line for line in rows(app) if line.startswith("Oak 1x12"))
-        assert "in it 0 %" in oak_row
-        assert "Painter's tape, roll 1 $8.00 in it 0 % $8.00" in rows(app)
+        assert "in it 0%" in oak_row
+        assert "Painter's tape, roll 1 $8.00 in it 0% $8.00" in rows(app)
         await pilot.press("ctrl+z")
         await pilot.pause()
         assert len(rows(app)) == 1
@@ -106,14 +112,19 @@ async def test_a_job_from_price_to_paid(
         accepted = kept(priced).accepted
         assert (accepted.by, f"{accepted.on}") == ("Ada Quill", "2026-03-02")
         assert accepted.subtotal >= D(924)
-        sums = str(app.screen.query_one("#sums", Static).content)
-        assert f"Accepted ${accepted.total:,} by Ada Quill" in sums
+        assert f"Contract ${accepted.total:,}" in band(app, "sums")
+        assert "Bill the deposit" in band(app, "sums")
+        assert f"Total{accepted.total:,}" in band(app, "total").replace("$", "").replace(" ", "")
+        assert any("Accepted on Mar 2, 2026 by Ada Quill" in line for line in rows(app))
 
         # The deposit: shown, issued after a question, never undone.
         await pilot.press("n")
         await pilot.pause()
         assert isinstance(app.screen, PreviewPage)
         assert "Invoice 1  (PREVIEW, NOT ISSUED)" in letter(app)
+        assert "Deposit invoice 1" in band(app, "title")
+        assert "Issue it: press i" in band(app, "beside")
+        shown = app.screen.query_one(BigFigures).text
         await pilot.press("i", "escape")
         await pilot.pause()
         assert desk.shop.record().trail == ()
@@ -124,6 +135,8 @@ async def test_a_job_from_price_to_paid(
         # 30 % of the price, half up to the cent
         assert issued.total == (accepted.subtotal * D("0.3")).quantize(D("0.01"), "ROUND_HALF_UP")
         assert "PREVIEW" not in letter(app)
+        assert app.screen.query_one(BigFigures).text == shown == f"${issued.total:,}"
+        assert "Once it comes in: press p" in band(app, "beside")
         await pilot.press("ctrl+z")
         await pilot.pause()
         assert "hour" not in app.told
@@ -189,10 +202,10 @@ async def test_extra_work_is_accepted_and_then_billed(
         await pilot.pause()
         assert "Wrap a header" in letter(app)
         # An hour that no invoice would bill is told, and goes on the change order.
-        assert "1h of extra work is on no change order" in letter(app)
+        assert "1h of extra work is on no change order" in band(app, "sum")
         await pilot.press("i", "1", "1")
         await pilot.pause()
-        assert "no change order" not in letter(app)
+        assert "no change order" not in band(app, "sum")
         assert kept(priced).entries[-1].order == "1"
         await pilot.press("i", "1", "escape", "3")
         await pilot.pause()
@@ -209,8 +222,8 @@ async def test_extra_work_is_accepted_and_then_billed(
         await pilot.press("escape")
         await pilot.pause()
         assert rows(app) == [
-            "2 credit 2026-03-02 -$40.00 of invoice 1",
-            "1 progress 2026-03-02 $240.00 $200.00 due 2026-04-01",
+            "2 credit memo Mar 2, 2026 -$40.00 of invoice 1",
+            "1 progress Mar 2, 2026 $240.00 $200.00 due Apr 1, 2026",
         ]
         await pilot.press("1", "enter")
         assert "85" in await fill(pilot, app, hour="0")
@@ -230,5 +243,5 @@ async def test_without_a_rate_the_page_says_what_is_missing(start_app, hill: str
         assert "No hourly rate is set" in app.told
         await pilot.press("5")
         await pilot.pause()
-        assert rows(app)[0].startswith("Rip 0 %")
-        assert rows(app)[-1].startswith("Whole job 0 %")
+        assert rows(app)[0].startswith("Rip 0%")
+        assert band(app, "total").split()[:3] == ["Whole", "job", "0%"]

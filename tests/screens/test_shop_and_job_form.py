@@ -7,13 +7,16 @@ from textual.widgets import Static
 from crewdesk.job.beams.take import read_to
 from crewdesk.job.books.shop import PACKS, TAXABLE, Shop
 from crewdesk.length import STEPS
+from crewdesk.screens.business import past_jobs
 from crewdesk.screens.business.shop import THINGS, ShopPage
 from crewdesk.screens.parts.ask import Form
 from crewdesk.screens.parts.lines import Lines
 from crewdesk.screens.run_sheet.new_job import ask_job
 from crewdesk.store.desk import Desk
+from crewdesk.trade.books.stage_rates import Load, PastJob
 from crewdesk.trade.cuts.instruments import Instruments
 from crewdesk.trade.cuts.shop_machine import MITER_TILTS, SCRIBE_CUTS
+from tests.pictures.run_sheet import screen_text
 
 
 async def answer(pilot, app, **lines: str) -> str:
@@ -210,3 +213,50 @@ def test_the_table_of_the_shop_s_things_names_what_there_is() -> None:
     assert set(THINGS["packs"].names) == set(PACKS)
     assert set(THINGS["instruments"].names) == set(Instruments._fields)
     assert all(hasattr(Shop(), key) for key in THINGS if key not in ("theme", "step"))
+
+
+async def test_the_section_of_the_type_under_the_cursor_is_drawn(start_app, desk: Desk) -> None:
+    app = start_app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("escape", "f7")
+        await pilot.pause()
+        assert "Set first: hourly rate and business name" in screen_text(app)
+        await pilot.press("f")
+        await pilot.pause()
+        drawn = screen_text(app)
+        assert "two sides, bottom between" in drawn
+        assert "8 in" in drawn
+        assert "10 in side" in drawn
+        assert "to scale: 1 row = 2 columns" in drawn
+        await pilot.press("down", "down", "down")
+        await pilot.pause()
+        drawn = screen_text(app)
+        assert "wall" in drawn
+        assert "one side, against a wall" in drawn
+
+
+async def test_past_jobs_are_sticks_to_one_scale(start_app, monkeypatch) -> None:
+    past = tuple(
+        PastJob(name, Load(Fraction(feet), Fraction(2)), {"rip": minutes * 60})
+        for name, feet, minutes in (("Hill house", 20, 20), ("Birch Row", 40, 80))
+    )
+    monkeypatch.setattr(past_jobs, "past_jobs", lambda *_: past)
+    app = start_app()
+    for size in ((60, 20), (80, 24)):
+        async with app.run_test(size=size) as pilot:
+            await pilot.pause()
+            await pilot.press("escape", "f7", "p")
+            await pilot.pause()
+            drawn = screen_text(app).splitlines()
+            (slow,) = (line for line in drawn if "Birch Row  " in line)
+            (quick,) = (line for line in drawn if "Hill house  " in line)
+            # 80 min over 40 ft and 20 over 20: 2 a foot, as long as the stick, and 1.
+            assert "2.0  ━" in slow
+            assert abs(slow.count("━") - 2 * quick.count("━")) <= 1
+            (rip,) = (line for line in drawn if line.lstrip(" >").startswith("Rip  "))
+            # From 1 a foot to 2, the likely at 100 min over 60 ft.
+            assert "├" in rip
+            assert "┃" in rip
+            assert "┤" in rip or size == (60, 20)
+        app = start_app()

@@ -1,5 +1,6 @@
 """The story stick: what it shows, to the column."""
 
+from decimal import Decimal
 from fractions import Fraction
 
 from hypothesis import given
@@ -10,8 +11,10 @@ from crewdesk.screens.parts.stick import (
     NOTCH,
     OVER,
     Part,
+    closing_stick,
     day_stick,
     dimension,
+    layered,
     ruled,
     span_stick,
     stick,
@@ -73,3 +76,25 @@ def test_a_dimension_line_is_as_wide_as_what_it_measures(width: int) -> None:
         assert drawn[0] == "├"
         assert drawn[-1] == "┤"
         assert " 109 3/4 " in drawn
+
+
+def test_parts_follow_one_another_and_what_is_over_goes_past_the_notch() -> None:
+    parts = ((25, "█", "made"), (Decimal(25), "▓", "strong"), (0, "▒", "text"), (50, "─", "muted"))
+    drawn = layered(parts, 100, 100, 20)
+    assert "".join(text for text, _ in drawn) == "█████▓▓▓▓▓─────────┃"
+    assert {ink: len(text) for text, ink in drawn[:2]} == {"made": 5, "strong": 5}
+    # 80 and 40 of a plan of 100, 120 as long as 24 columns: the notch at 20, 4 over it.
+    over = layered(((80, "█", "made"), (40, "▓", "strong")), 100, 120, 24)
+    assert "".join(text for text, _ in over) == "█" * 16 + "▓" * 4 + "┃═══"
+    # The least part shows in a column.
+    assert "".join(t for t, _ in layered(((1, "█", "made"),), None, 1000, 10)).rstrip() == "█"
+    assert layered(parts, 100, 100, 1) == []
+
+
+def test_two_marks_close_in_on_one_another() -> None:
+    texts = [
+        "".join(text for text, _ in closing_stick(low, best, 100, 200, 21))
+        for low, best in ((100, 200), (130, 160), (150, 150))
+    ]
+    assert texts == ["├───────────────────┃", "······├─────┃········", "··········┃··········"]
+    assert closing_stick(1, 2, 1, 2, 1) == []

@@ -77,9 +77,9 @@ def test_money_that_is_not_issued_can_be_undone(desk, now, issued) -> None:
     on = now.date()
     desk.shop.make(lambda record, at: pay(record, 1, D("50.00"), on, at), now)
     assert standing(*_one(desk), on).balance == D("57.50")
-    assert desk.shop.undo(now).what == "payment of 50.00 on invoice 1 (Ada Quill, Hill house)"
+    assert desk.shop.undo(now).what == "payment of $50.00 on invoice 1 (Ada Quill, Hill house)"
     assert standing(*_one(desk), on).balance == D("107.50")
-    assert desk.shop.redo(now).what == "payment of 50.00 on invoice 1 (Ada Quill, Hill house)"
+    assert desk.shop.redo(now).what == "payment of $50.00 on invoice 1 (Ada Quill, Hill house)"
     assert standing(*_one(desk), on).balance == D("57.50")
 
 

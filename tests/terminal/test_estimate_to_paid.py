@@ -32,7 +32,7 @@ def test_a_job_from_estimate_to_paid(desk: Callable[..., Desk], tmp_path: Path) 
 
     # Without a rate there is no price, and the page says so; the shop takes 60 an hour.
     one.press("$")
-    one.see("No price has been accepted", "No hourly rate is set")
+    one.see("No price yet", "No hourly rate is set")
     one.press("f7")
     one.see("Who measures")
     one.press_until("down", "A job can have its own")
@@ -50,7 +50,7 @@ def test_a_job_from_estimate_to_paid(desk: Callable[..., Desk], tmp_path: Path) 
     one.press("ctrl+s")
     one.see("Ada Quill accepted the estimate")
 
-    # The deposit of 30 %, and its payment.
+    # The deposit of 30%, and its payment.
     one.press("n")
     one.see("Invoice 1  (PREVIEW, NOT ISSUED)", "Deposit")
     one.press("i")
@@ -90,7 +90,7 @@ def test_a_job_from_estimate_to_paid(desk: Callable[..., Desk], tmp_path: Path) 
     one.press("ctrl+s")
     one.see("Saved: payment of")
     one.press("esc")
-    one.see("owed $0.00", "2  final", "1  deposit")
+    one.see("balance due $0.00", "2  final", "1  deposit")
 
     # Over all jobs nobody owes anything.
     one.press("esc", "esc")

@@ -96,6 +96,21 @@ def new_job(
     return Change(f"started the job {doc['name']}", (edit({}, ("job", JOB_ROW), doc),), now)
 
 
+_SHOWN_PITCH = "6/12"
+"""The pitch at which a type along a ridge is shown, where no beam has one yet."""
+
+
+def beam_of_type(form: str, section: Section, now: datetime) -> Beam:
+    """Return a beam of a type, one of `FORMS`, in a job of its own, to show what it is made of.
+
+    Raises `BadInput` where no boards can be made by its section."""
+    record = Record({})
+    record.make(new_job(form, section, now))
+    more: dict[str, Any] = {"pitch": _SHOWN_PITCH} if form == "ridge" else {}
+    record.make(add_beam(record, "1", form, now, form=form, **more))
+    return record.beams[0]
+
+
 def add_beam(
     record: Record,
     name: str,

@@ -196,7 +196,7 @@ def before_issuing(job: JobBooks, issued: Issued) -> tuple[str, ...]:
         )
     accepted = record.accepted
     if accepted is not None and by_price(record) and accepted.tax_rate != draft.tax_rate:
-        was, is_ = (f"{rate.normalize():f} %" for rate in (accepted.tax_rate, draft.tax_rate))
+        was, is_ = (f"{rate.normalize():f}%" for rate in (accepted.tax_rate, draft.tax_rate))
         found.append(
             f"The price was accepted with a tax of {was}; Business settings have {is_} now."
         )
@@ -242,7 +242,7 @@ def issue_invoice(
         total=found.total,
         head=head,
     )
-    what = f"issued invoice {found.number} of {found.total} to {draft.customer or 'no customer'}"
+    what = f"issued invoice {found.number} of ${found.total:,} to {draft.customer or 'no customer'}"
     return Change(what, (_new(books, row),), now)
 
 

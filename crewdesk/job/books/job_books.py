@@ -118,6 +118,17 @@ class JobBooks:
         return Billed(sums[True], sums[False], tuple(numbers))
 
     @cached_property
+    def material_amount(self) -> Decimal:
+        """What all lines of material come to on the customer's bill, before tax."""
+        lines = (one.material(self.books.shop) for one in self.record.materials)
+        return sum((line.amount for line in lines), ZERO)
+
+    @cached_property
+    def extra_accepted(self) -> Decimal:
+        """What the accepted change orders with a price of their own come to, before tax."""
+        return sum((one.price or ZERO for one in self.record.orders if one.taken), ZERO)
+
+    @cached_property
     def money(self) -> JobMoney:
         """How the job stands today; documents of later days count as of theirs."""
         trail, numbers = self.books.trail, {one.number for one in self.invoices}

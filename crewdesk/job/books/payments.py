@@ -39,7 +39,7 @@ def pay(
     take_payment(payment, books.trail, books.payments)
     invoice = books.invoice(number)
     over = amount - max(standing(invoice, books.trail, books.payments, date.max).balance, ZERO)
-    what = f"{'refund' if refund else 'payment'} of {amount} on {invoice_text(books, number)}"
+    what = f"{'refund' if refund else 'payment'} of ${amount:,} on {invoice_text(books, number)}"
     if on < invoice.issued_on:
         what += f", on {on}, ahead of its date"
     if not refund and over > 0:
@@ -75,7 +75,7 @@ def apply(
     payment = Payment(number, amount, _come(on, books, now), note=payment_note(note), source=source)
     apply_credit(payment, books.trail, books.payments)
     to = invoice_text(books, number)
-    what = f"credit of {amount} on invoice {source} applied to {to}"
+    what = f"credit of ${amount:,} on invoice {source} applied to {to}"
     return _noted(books, payment, what, now)
 
 
@@ -107,10 +107,10 @@ def take_payment_out(books: ShopRecord, number: int, place: int, now: datetime) 
 def payment_text(one: Payment, number: int) -> str:
     """A payment in words, as it stands on the invoice of that number."""
     if one.source == number:
-        return f"credit of {one.amount:,} applied to invoice {one.invoice}"
+        return f"credit of ${one.amount:,} applied to invoice {one.invoice}"
     if one.source is not None:
-        return f"credit of {one.amount:,} applied from invoice {one.source}"
-    return f"{'refund' if one.refund else 'payment'} of {one.amount:,}"
+        return f"credit of ${one.amount:,} applied from invoice {one.source}"
+    return f"{'refund' if one.refund else 'payment'} of ${one.amount:,}"
 
 
 def likely_credit(books: ShopRecord, number: int, on: date) -> tuple[int, int]:

@@ -71,6 +71,8 @@ def done_by_stage(
 
 
 MATERIAL = ("materials", "consumables")
+_NAMES = {"consumables": "supplies"}
+"""What a customer calls a sort of line, where that isn't its own name."""
 
 
 def work_value(
@@ -145,7 +147,8 @@ def earned(
     part = part_done(done)
     for (_, taxed), others in groups.items():
         whole = sum((line.amount for line in others), ZERO)
-        text = ", ".join(dict.fromkeys(line.sort for line in others)).capitalize()
+        sorts = dict.fromkeys(_NAMES.get(line.sort, line.sort) for line in others)
+        text = ", ".join(sorts).capitalize()
         if not all_of_it:
             text += _of(whole, part)
         due = cents(Fraction(whole) * part)
@@ -157,8 +160,8 @@ def earned(
 
 
 def _of(whole: Decimal, part: Fraction) -> str:
-    """How much of what is earned, so that a customer can reckon it again."""
-    return f", {percent_text(whole, part)} % of ${whole:,}"
+    """How much of what is earned, in a whole percent; the amount beside it is exact."""
+    return f", {percent_text(part)} of ${whole:,}"
 
 
 def taxed_now(lines: Sequence[PriceLine], shop: Shop) -> tuple[PriceLine, ...]:

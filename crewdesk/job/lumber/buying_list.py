@@ -201,6 +201,11 @@ class Buy:
     rows: tuple[str, ...]
 
     @property
+    def left(self) -> int:
+        """How many are still to be bought, without the spare ones."""
+        return self.count - self.bought
+
+    @property
     def cost(self) -> Decimal:
         """Of all but the spare ones."""
         return self.each * self.count

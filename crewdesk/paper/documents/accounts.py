@@ -13,6 +13,7 @@ from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, csv_text, facts_json
 from crewdesk.trade.books.accounts import Payment, Standing
+from crewdesk.trade.books.dates import day_text
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Credit
 
@@ -35,11 +36,11 @@ _ROW_HEADS = (
 def accounts_sheet(found: Accounts, books: ShopRecord, year: int | None) -> Sheet:
     """Who owes what since when, the latest weeks, and the years or the one asked for."""
     renumbered = [renumbered_text(books, one) for one in found.renumbered]
-    lines = [f"Accounts as of {found.on}", ""]
+    lines = [f"Accounts as of {day_text(found.on)}", ""]
     for one in found.owed:
         late = f", {money(one.overdue)} of it overdue" if one.overdue else ""
         who = plain(one.customer) or "(no customer)"
-        lines.append(f"  {who} owes {money(one.balance)} since {one.since}{late}")
+        lines.append(f"  {who} owes {money(one.balance)} since {day_text(one.since)}{late}")
     if not found.owed:
         lines.append("  No one owes anything.")
     lines += [f"  {credit_balance_text(one, found.on)}" for one in found.owed_back]
@@ -51,7 +52,9 @@ def accounts_sheet(found: Accounts, books: ShopRecord, year: int | None) -> Shee
             told = f", the latest {WEEKS_SHOWN}" if len(weeks) > WEEKS_SHOWN else ""
             weeks = weeks[-WEEKS_SHOWN:]
         lines += ["", f"Hours by week{told}"]
-        lines += [f"  {one.name}  from {one.begins}  {short(one.seconds)}" for one in weeks]
+        lines += [
+            f"  {one.name}  from {day_text(one.begins)}  {short(one.seconds)}" for one in weeks
+        ]
     years = [one for one in found.years if year in (None, one.year)]
     if years:
         lines += ["", f"By year{year_heads()}{'hours':>9}"]

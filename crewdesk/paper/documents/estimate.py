@@ -16,6 +16,7 @@ from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.paper.documents.letter import Letter, Part, Row, money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import facts_json, job_values
+from crewdesk.trade.books.dates import day_text
 from crewdesk.trade.books.estimate import Price, PriceLine
 from crewdesk.trade.books.invoice_lines import StageDone
 from crewdesk.trade.books.money import SORTS
@@ -25,7 +26,7 @@ def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: da
     """The estimate as it is sent: the likely price, low and high beside it, what it is for."""
     found = priced.estimate
     job = record.job
-    facts = [("Date", f"{today}"), ("Job", job.name)]
+    facts = [("Date", day_text(today)), ("Job", job.name)]
     if job.site:
         facts.append(("Site", job.site))
     facts.append(("Beams", f"{len(priced.beams)}, {float(priced.feet):.1f} ft in all"))
@@ -92,17 +93,22 @@ def _tax(priced: Priced) -> tuple[Row, ...]:
         return ()
     taxed = sum((line.amount for line in likely.lines if line.taxed), Decimal(0))
     on = f" on {money(taxed)}" if taxed != likely.subtotal else ""
-    return (Row(f"Tax, {rate.normalize():f} %{on}", money(likely.tax)),)
+    return (Row(f"Tax, {rate.normalize():f}%{on}", money(likely.tax)),)
 
 
 @dataclass(frozen=True)
 class PriceRow:
-    """A row of the prices side by side: low, likely, high and accepted, each already written
-    as money, "" where there is none."""
+    """A row of the prices side by side: low, likely, high and accepted, None where there is
+    none; `sum_` where it is one of all the lines together."""
 
     text: str
-    prices: tuple[str, ...]
-    strong: bool = False
+    amounts: tuple[Decimal | None, ...]
+    sum_: bool = False
+
+    @property
+    def prices(self) -> tuple[str, ...]:
+        """Each as it is shown, "" where there is none."""
+        return tuple("" if one is None else money(one) for one in self.amounts)
 
 
 def price_rows(
@@ -115,16 +121,16 @@ def price_rows(
     keys = dict.fromkeys(key for column in columns for key in column)
     order = sorted(keys, key=lambda key: SORTS.index(key[0]))
     rows = [
-        PriceRow(key[1], tuple(money(c[key]) if c.get(key) else "" for c in columns))
+        PriceRow(key[1], tuple(c.get(key) or None for c in columns))
         for key in order
         if any(column.get(key) for column in columns)
     ]
     sums = [
-        (money(one.subtotal), money(one.tax), money(one.total)) if one else ("", "", "")
+        (one.subtotal, one.tax, one.total) if one else (None, None, None)
         for one in (*prices, accepted)
     ]
     for place, text in enumerate(("Subtotal", "Tax", "Total")):
-        rows.append(PriceRow(text, tuple(one[place] for one in sums), strong=text == "Total"))
+        rows.append(PriceRow(text, tuple(one[place] for one in sums), sum_=True))
     return tuple(rows)
 
 
@@ -155,8 +161,8 @@ def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:
 def accepted_lines(accepted: Accepted) -> tuple[str, ...]:
     """What was accepted, in a line."""
     return (
-        f"Accepted on {accepted.on:%b %d, %Y} by {plain(accepted.by)}: "
-        f"{money(accepted.total)}, {money(accepted.subtotal)} before tax. Later "
+        f"Accepted on {day_text(accepted.on)} by {plain(accepted.by)}: "
+        f"{money(accepted.total)}, subtotal {money(accepted.subtotal)}. Later "
         "estimates don't change it.",
     )
 

@@ -9,6 +9,7 @@ from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.paper.documents.letter import Letter, Part, Row, money
 from crewdesk.paper.sheet import facts_json
 from crewdesk.trade.books.accounts import Standing, standing
+from crewdesk.trade.books.dates import day_text
 from crewdesk.trade.books.invoice import Credit, Draft, Issued, void_of
 from crewdesk.trade.books.invoice_lines import Line
 
@@ -16,7 +17,7 @@ KINDS = {
     "deposit": "Deposit",
     "progress": "Progress",
     "final": "Final",
-    "credit": "Credit",
+    "credit": "Credit memo",
     "void": "Void",
 }
 
@@ -36,8 +37,8 @@ def invoice_letter(
     facts = [
         ("Number", f"{document.number}"),
         *_first_sent(headed),
-        ("Date", f"{document.issued_on}"),
-        ("Due", f"{document.due_on}"),
+        ("Date", day_text(document.issued_on)),
+        ("Due", day_text(document.due_on)),
         ("Kind", KINDS[document.kind]),
         ("Job", head.job_name),
     ]
@@ -62,11 +63,12 @@ def invoice_letter(
     applied = () if preview else _applied_rows(document.number, books, today)
     totals += applied
     if stands.credited or stands.paid or applied:
-        totals.append(Row("Balance", money(stands.balance), strong=True))
+        name = "Balance due" if stands.balance >= 0 else "Credit balance"
+        totals.append(Row(name, money(abs(stands.balance)), strong=True))
     notes = [_asked(document)]
     if stands.overdue:
         late = standing_text(stands, voided=False)
-        notes = [f"This invoice is {late}; it was due on {document.due_on}."]
+        notes = [f"This invoice is {late}; it was due on {day_text(document.due_on)}."]
     elif not preview and stands.balance <= 0:
         notes = ["Paid in full. Thank you."] if stands.held else []
     if stands.balance < 0:
@@ -75,7 +77,10 @@ def invoice_letter(
             "your credit balance."
         ]
     if void is not None:
-        notes.append(f"Voided by number {void.number} of {void.issued_on}: nothing is due on it.")
+        on = day_text(void.issued_on)
+        notes.append(f"Voided by number {void.number} of {on}: nothing is due on it.")
+    if draft.kind == "progress" and any("% of $" in line.text for line in draft.lines):
+        notes.append("Percents are rounded to whole ones; amounts are exact.")
     if head.terms_text:
         notes.append(head.terms_text)
     return Letter(
@@ -87,6 +92,7 @@ def invoice_letter(
         tuple(totals),
         tuple(notes),
         "PREVIEW, NOT ISSUED" if preview else "VOID" if void is not None else "",
+        due=_due(document, stands),
     )
 
 
@@ -133,7 +139,7 @@ def standing_text(stands: Standing, *, voided: bool) -> str:
     if stands.overdue:
         return f"{stands.days_over} day{'' if stands.days_over == 1 else 's'} overdue"
     if stands.balance > 0:
-        return f"due {stands.due_on}"
+        return f"due {day_text(stands.due_on)}"
     if stands.balance < 0:
         return "credit balance"
     return "paid" if stands.held else "credited"
@@ -154,7 +160,14 @@ def _applied_rows(number: int, books: ShopRecord, today: date) -> tuple[Row, ...
 def _tax_row(draft: Draft, taxed: Decimal, subtotal: Decimal, tax: Decimal) -> Row:
     on = f" on {money(taxed)}" if taxed != subtotal else ""
     by = ", line by line" if draft.tax_per == "line" else ""
-    return Row(f"Tax, {draft.tax_rate.normalize():f} %{on}{by}", money(tax))
+    return Row(f"Tax, {draft.tax_rate.normalize():f}%{on}{by}", money(tax))
+
+
+def _due(invoice: Issued, stands: Standing) -> str:
+    """What is to be paid and by when, "" where nothing is."""
+    if stands.balance <= 0:
+        return ""
+    return f"{money(stands.balance)} due {day_text(invoice.due_on)}"
 
 
 def _asked(invoice: Issued) -> str:
@@ -162,13 +175,16 @@ def _asked(invoice: Issued) -> str:
     days = invoice.draft.terms
     if not days:
         return "Please pay on receipt."
-    return f"Please pay by {invoice.due_on}, {days} day{'' if days == 1 else 's'} from its date."
+    by = day_text(invoice.due_on)
+    return f"Please pay by {by}, {days} day{'' if days == 1 else 's'} from its date."
 
 
 def _credit_letter(sent: HeadedDocument, document: Credit, books: ShopRecord) -> Letter:
     headed = books.headed(document.of)
     invoice = books.invoice(document.of)
-    word = "Void of" if document.kind == "void" else "Credit on"
+    title = f"{KINDS[document.kind]} {document.number}"
+    if document.kind == "void":
+        title = f"Void of invoice {document.of}"
     rows = tuple(
         Row(line.text, money(-taken))
         for line, taken in zip(invoice.draft.all_lines, document.amounts, strict=True)
@@ -176,7 +192,7 @@ def _credit_letter(sent: HeadedDocument, document: Credit, books: ShopRecord) ->
     )
     subtotal, taxed = sum(document.amounts, Decimal(0)), invoice.draft.taxed_of(document.amounts)
     totals = [Row("Subtotal", money(-subtotal))]
-    if invoice.draft.tax_rate:
+    if taxed or document.tax:
         totals.append(_tax_row(invoice.draft, -taxed, -subtotal, -document.tax))
     notes = [f"Reason: {document.reason}"]
     if not any(document.amounts):
@@ -184,11 +200,12 @@ def _credit_letter(sent: HeadedDocument, document: Credit, books: ShopRecord) ->
     return Letter(
         headed.head,
         invoice.draft.customer,
-        f"{word} invoice {document.of}",
+        title,
         (
             ("Number", f"{document.number}"),
+            ("Invoice", f"{document.of}"),
             *_first_sent(sent),
-            ("Date", f"{document.issued_on}"),
+            ("Date", day_text(document.issued_on)),
             ("Job", headed.head.job_name),
         ),
         (Part("Credited", rows),),

@@ -34,7 +34,8 @@ class Part:
 @dataclass(frozen=True)
 class Letter:
     """`title` says what it is; `facts` stand beside the customer's address; `totals` close
-    the parts; `notes` are paragraphs below. `stamp` is a word across, as PREVIEW."""
+    the parts; `notes` are paragraphs below. `stamp` is a word across, as PREVIEW. `due` is what
+    is to be paid and by when, which stands below the title, "" for nothing."""
 
     head: Letterhead
     customer: str
@@ -45,6 +46,7 @@ class Letter:
     notes: tuple[str, ...] = ()
     stamp: str = ""
     signing: bool = False
+    due: str = ""
 
 
 def money(value: Decimal) -> str:
@@ -80,6 +82,7 @@ def letter_lines(letter: Letter, wide: int = WIDE) -> tuple[str, ...]:
         *_wrapped((plain(head.name) or "(no business name is set)", *head_lines(head)), wide),
         "",
         f"{title}  ({letter.stamp})" if letter.stamp else title,
+        *([plain(letter.due)] if letter.due else []),
         "",
         *_wrapped(facts, wide, _LABEL),
         "",
@@ -200,6 +203,8 @@ class _Page:
         left = pdf.get_y()
         pdf.set_y(top)
         self.put(letter.title, size=17, align="R", x=MARGIN + half + 15, wide=half - 15)
+        if letter.due:
+            self.put(letter.due, size=10.5, bold=True, align="R", x=MARGIN + half, wide=half)
         if letter.stamp:
             self.put(letter.stamp, size=8.5, bold=True, ink=(160, 70, 40), align="R",
                      x=MARGIN + half, wide=half)  # fmt: skip
@@ -317,6 +322,7 @@ def _texts(letter: Letter) -> list[str]:
     rows = [row for part in letter.parts for row in part.rows] + list(letter.totals)
     return [
         letter.title,
+        letter.due,
         letter.customer,
         head.name,
         plain(head.customer_address),

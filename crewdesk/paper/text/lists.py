@@ -17,6 +17,7 @@ from crewdesk.paper.documents.letter import address_lines, money
 from crewdesk.paper.lengths import length_json, lengths_json
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, facts_json, heading, job_values
+from crewdesk.trade.books.dates import day_text
 from crewdesk.trade.books.invoice import extras_billed
 
 
@@ -74,7 +75,7 @@ def order_stands(order: Order, invoice: int | None) -> str:
     """How a change order stands; `invoice` is the number of the one that bears it."""
     if invoice is not None:
         return f"on invoice {invoice}"
-    return f"accepted {order.accepted_on}" if order.taken else "not accepted"
+    return f"accepted {day_text(order.accepted_on)}" if order.accepted_on else "not accepted"
 
 
 def quantity_text(quantity: Fraction) -> str:
@@ -94,7 +95,7 @@ def materials_sheet(id_: str, record: Record, shop: Shop) -> Sheet:
         waste, markup = found.waste.normalize(), found.markup.normalize()
         lines.append(
             f"{line.row:>4}  {plain(line.text):<34.34}{quantity_text(line.quantity):>9}"
-            f"{money(line.price):>12}{waste:>6f} %{markup:>6f} %{money(found.amount):>12}"
+            f"{money(line.price):>12}{waste:>7f}%{markup:>7f}%{money(found.amount):>12}"
         )
         values.append(
             {

@@ -43,7 +43,7 @@ def buying_list_text(buy: tuple[Buy, ...]) -> list[str]:
         got = f"   bought {one.bought}" if one.bought else ""
         got += f"   and {one.spare} spare" if one.spare else ""
         lines.append(f"    {one.count:>3} x {board_length(one.length):<8}"
-                     f"{one.each:>10,.2f} each{one.cost:>12,.2f}{got}")  # fmt: skip
+                     f"{_money(one.each):>11} each{_money(one.cost):>13}{got}")  # fmt: skip
     lines.append(f"  {buy_total(buy)}")
     return lines
 
@@ -59,11 +59,17 @@ def buy_total(buy: tuple[Buy, ...]) -> str:
     length = sum((one.length * one.count for one in buy), Fraction(0))
     cost = sum((one.cost for one in buy), Decimal(0))
     measured = sum((one.board_feet for one in buy), Fraction(0))
-    told = f"In all {count} boards, {feet(length)}, {float(measured):,.1f} board feet, {cost:,.2f}"
+    told = (
+        f"In all {count} boards, {feet(length)}, {float(measured):,.1f} board feet, {_money(cost)}"
+    )
     if more := sum(one.spare for one in buy):
         spare = sum((one.each * one.spare for one in buy), Decimal(0))
-        told += f"; {more} spare, {spare:,.2f} more"
+        told += f"; {more} spare, {_money(spare)} more"
     return told + "."
+
+
+def _money(amount: Decimal) -> str:
+    return f"${amount:,.2f}"
 
 
 def hand_lines(takeoff: Takeoff) -> list[str]:
@@ -84,7 +90,7 @@ def used_lines(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> list[
         told = f"{one.name}: {amount:,.{1 if amount < 10 else 0}f} {one.unit}"
         told += f", {one.packs.buy} {one.pack_name}{_plural(one.packs.buy, one.pack_name)}"
         if (cost := one.cost(prices)) is not None:
-            told += f" at {prices[one.sort]:,.2f}, {cost:,.2f}"
+            told += f" at {_money(prices[one.sort])}, {_money(cost)}"
         lines.append(told)
     return [*lines, used_total(used, prices)] if used else lines
 
@@ -95,8 +101,8 @@ def used_total(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> str:
     total = sum((cost for cost in costs if cost is not None), Decimal(0))
     unknown = [one.name for one, cost in zip(used, costs, strict=True) if cost is None]
     if not unknown:
-        return f"In all {total:,.2f}."
-    known = f"In all {total:,.2f}, without" if total else "No price is set for"
+        return f"In all {_money(total)}."
+    known = f"In all {_money(total)}, without" if total else "No price is set for"
     return f"{known} {'; '.join(unknown)}: set the pack price in Business settings."
 
 
@@ -151,10 +157,10 @@ def cost_line(takeoff: Takeoff) -> str:
     """What it costs, and how sure it is that it can't be done for less."""
     boards = len(takeoff.boards)
     told = f"{boards} board{'' if boards == 1 else 's'}, {feet(takeoff.length)}, "
-    return told + f"{takeoff.cost:,.2f}: {_proof(takeoff)}"
+    return told + f"{_money(takeoff.cost)}: {proof_text(takeoff)}"
 
 
-def _proof(takeoff: Takeoff) -> str:
+def proof_text(takeoff: Takeoff) -> str:
     """Whether it is proven the cheapest, see `cuts_compared`."""
     if takeoff.left_out:
         return "some pieces have no board, so this isn't the whole cost."
@@ -191,18 +197,18 @@ def cuts_compared(takeoff: Takeoff) -> str:
 def waste_lines(takeoff: Takeoff) -> list[str]:
     """Waste in feet, percent and money, and what cutting by eye would take."""
     share = 100 * takeoff.waste / takeoff.length if takeoff.length else Fraction(0)
-    lines = [f"Waste {feet(takeoff.waste)}, {float(share):.1f}%, {takeoff.wasted_money:,.2f}."]
+    lines = [f"Waste {feet(takeoff.waste)}, {float(share):.0f}%, {_money(takeoff.wasted_money)}."]
     if takeoff.first_fit is not None:
         more = takeoff.first_fit - takeoff.cost
-        told = f"Longest first, by eye: {takeoff.first_fit:,.2f}"
+        told = f"Longest first, by eye: {_money(takeoff.first_fit)}"
         if takeoff.first_fit_waste is not None:
             told += f" and {feet(takeoff.first_fit_waste)} of waste"
-        lines.append(f"{told}; the plan saves {more:,.2f}." if more > 0 else f"{told}.")
+        lines.append(f"{told}; the plan saves {_money(more)}." if more > 0 else f"{told}.")
     if takeoff.matching is not None:
         asked = takeoff.matching
-        told = f"Asking for one board for each matched beam costs {asked.price:,.2f}"
+        told = f"Asking for one board for each matched beam costs {_money(asked.price)}"
         if asked.at_least != asked.at_most:
-            told += f" (from {asked.at_least:,.2f} to {asked.at_most:,.2f}, not proven)"
+            told += f" (from {_money(asked.at_least)} to {_money(asked.at_most)}, not proven)"
         lines.append(told + ".")
     return lines
 

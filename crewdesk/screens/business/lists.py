@@ -1,9 +1,16 @@
-"""The lists of the business: its customers, the beams it makes often, the boards that can be had
-and those on hand."""
+"""The lists of the business: its customers, the types of beam it makes often, the boards that
+can be had and those on hand."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
+from fractions import Fraction
 
+from textual.containers import Horizontal, Vertical
+from textual.widget import Widget
+from textual.widgets import Static
+
+from crewdesk.errors import CrewdeskError
+from crewdesk.job.beams.beams import beam_of_type
 from crewdesk.job.books.shop_lists import (
     FIELDS,
     keep_customer,
@@ -17,13 +24,17 @@ from crewdesk.job.change import Change
 from crewdesk.job.lumber.stock import HandBoard, StockLine
 from crewdesk.job.lumber.stock_list import remove_from, shown_stock, typed_hand, typed_stock
 from crewdesk.job.text_limits import lines_of, text_of
-from crewdesk.length import STEPS
+from crewdesk.length import STEPS, show_length
+from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.lists import hand_text
 from crewdesk.screens.parts.ask import Answer, Field, ask_shop_change
-from crewdesk.screens.parts.lines import Row
-from crewdesk.screens.parts.list_page import Column, ListPage
-from crewdesk.screens.run_sheet.new_job import ask_form, form_told
+from crewdesk.screens.parts.lines import Lines, Row
+from crewdesk.screens.parts.list_page import Column, ListPage, fit
+from crewdesk.screens.parts.picture import Picture
+from crewdesk.screens.parts.stick import Part, place, ruled
+from crewdesk.screens.piece.beam_pictures import section_picture
+from crewdesk.screens.run_sheet.new_job import ask_form
 
 
 class CustomersPage(ListPage[Customer]):
@@ -72,15 +83,34 @@ class CustomersPage(ListPage[Customer]):
         return keep_customer(record, now, row=one.row if one else "", **values)
 
 
+_BESIDE = 76
+"""Columns from which on the list of types is wider, beside the section."""
+
+
 class FormsPage(ListPage[KeptForm]):
-    """A line for each form, the shop's own first."""
+    """A line for each type, the business's own first, and the section of the one under the
+    cursor beside them."""
 
     WHERE = "Business · beam types"
     OF_SHOP = True
     AREA = "forms-of-the-shop"
-    DEFAULT_CSS = "FormsPage #here { display: none; }"
+    DEFAULT_CSS = """
+    FormsPage #list { width: 34; }
+    FormsPage.narrow #list { width: 24; }
+    FormsPage Picture > .picture--mark { color: $dimension; text-style: none; }
+    FormsPage Picture { width: 1fr; }
+    FormsPage #here { height: 1; }
+    """
     REMOVAL = "Remove {0.name}?", "Remove it", "Beams stay as they are."
     REMOVE = remove_form
+
+    def body(self) -> Iterable[Widget]:
+        with Horizontal():
+            with Vertical(id="list"):
+                yield from self.above()
+                yield Lines()
+            yield Picture(most_rows=30)
+        yield Static(id="here", markup=False)
 
     def things(self) -> Sequence[KeptForm]:
         return known_forms(self.program.books)
@@ -89,13 +119,40 @@ class FormsPage(ListPage[KeptForm]):
         return one.row or one.name
 
     def columns(self, width: int) -> Sequence[Column[KeptForm]]:
-        step = STEPS[self.program.shop.step]
+        def size(one: KeptForm) -> str:
+            step = STEPS[self.program.shop.step]
+            section = one.section
+            return f"{show_length(section.width, step)} x {show_length(section.height, step)}"
+
         return (
             Column(
-                "", 0, lambda one: form_told(one, step), lambda one: "strong" if one.row else "text"
+                "type",
+                15 if width >= _BESIDE else 14,
+                lambda one: one.name,
+                lambda one: "strong" if one.row else "text",
             ),
-            Column("", 0, lambda one: "" if one.row else "   (built in)", "muted"),
+            Column("size", 0, size, "muted"),
         )
+
+    def rows(self) -> Sequence[Row]:
+        self.set_class(self.size.width < _BESIDE, "narrow")
+        return super().rows()
+
+    def about(self, key: str) -> str:
+        one, step = self.here, STEPS[self.program.shop.step]
+        if one is None:
+            return ""
+        now = self.program.now()
+        try:
+            beam = beam_of_type(one.form.id, one.section, now)
+        except CrewdeskError:
+            self.query_one(Picture).show(None)
+        else:
+            self.query_one(Picture).show(
+                lambda columns, rows: section_picture(beam, step, columns, rows)
+            )
+        whose = self.with_keys("Yours: {remove} removes it.") if one.row else "Built in."
+        return plain(f"{one.name}: {one.form.name}. {whose}")
 
     def add_one(self) -> None:
         ask_form(self.program)
@@ -128,6 +185,16 @@ def _remove_board(books: ShopRecord, key: str, now: datetime) -> Change:
     return remove_from(books, table, row, now)
 
 
+_LENGTHS = 40
+"""The columns of the lengths of a board."""
+
+
+def _lengths_drawn(one: StockLine, longest: Fraction, width: int) -> list[Part]:
+    """The lengths of a size, each a notch on one stick; `width` is as long as `longest`."""
+    places = {max(place(length, longest, width) - 1, 0) for length, _ in one.lengths}
+    return [("┃", "strong") if at in places else ("─", "muted") for at in range(max(places) + 1)]
+
+
 class StockPage(ListPage[StockLine | HandBoard]):
     """A line for each size that can be had and each board on hand."""
 
@@ -157,7 +224,11 @@ class StockPage(ListPage[StockLine | HandBoard]):
         return f"{'stock' if isinstance(one, StockLine) else 'on_hand'}:{one.row}"
 
     def rows(self) -> list[Row]:
-        lines, hand = [Row(("Boards you can buy", "head"))], []
+        width = self.size.width - 3
+        lines, hand = [Row(*ruled("Boards you can buy", width))], []
+        stock = self.program.books.stock
+        longest = max((length for one in stock for length, _ in one.lengths), default=Fraction(1))
+        room = min(max(width - _LENGTHS - 5, 2), 60)
         for one in self.things():
             if isinstance(one, HandBoard):
                 hand.append(Row((f" {hand_text(one)}", "text"), key=self.key_of(one)))
@@ -165,18 +236,19 @@ class StockPage(ListPage[StockLine | HandBoard]):
             shown = shown_stock(one)
             lines.append(
                 Row(
-                    (f" {one.label:<28}", "strong"),
-                    (f"{shown['true'] + ' in':<18}", "text"),
-                    (f"{one.price:>8,.2f} per {one.per}", "text"),
+                    (f" {fit(one.label, 27)} ", "strong"),
+                    (f"{shown['true'] + ' in':<18}" if width >= _BESIDE - 6 else "", "muted"),
+                    (f"{money(one.price):>9} per {one.per}", "text"),
                     key=self.key_of(one),
                 )
             )
-            lines.append(Row((f"   {shown['lengths']}", "muted")))
+            told = f"   {fit(shown['lengths'], _LENGTHS)} "
+            lines.append(Row((told, "muted"), *_lengths_drawn(one, longest, room)))
         if len(lines) == 1:
             told = self.with_keys(" None. Press {add} to add a size with its lengths and price.")
-            lines.append(Row((told, "text")))
+            lines.append(Row((told, "set")))
         told = self.with_keys(" None. Press {add-one-on-hand} to add one with its defects.")
-        heads = [Row(), Row(("Boards on hand", "head"))]
+        heads = [Row(), Row(*ruled("Boards on hand", width))]
         return [*lines, *heads, *(hand or [Row((told, "text"))])]
 
     def shown(self, one: StockLine | HandBoard) -> Mapping[str, str]:

@@ -1,21 +1,21 @@
 """The finished jobs, and the rates of each stage that rest on them."""
 
-from collections.abc import Iterable
-
-from textual.widget import Widget
-from textual.widgets import Static
+from fractions import Fraction
 
 from crewdesk.job.books.pricing import stage_rates
 from crewdesk.job.steps.usual_stages import USUAL_STAGES
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.lines import Row
-from crewdesk.screens.parts.list_page import LinesPage
+from crewdesk.screens.parts.list_page import LinesPage, fit
 from crewdesk.screens.parts.program import ChangedRows
+from crewdesk.screens.parts.stick import ruled, span_stick, stick
 from crewdesk.sentence import many
 from crewdesk.store.books import past_jobs
 from crewdesk.trade.books.durations import MINUTE, short
-from crewdesk.trade.books.stage_rates import PastJob, StageRate
+from crewdesk.trade.books.stage_rates import PastJob, StageRate, per_foot_span
 
+_NAME = 20
+"""The columns of a job's or a stage's name."""
 _HOW = {
     "default": "a default, no past job has time on it",
     "scaled": "the default, scaled to {jobs}",
@@ -29,11 +29,7 @@ class PastJobsPage(LinesPage):
     AREA = "past-jobs"
     WHERE = "Business · past jobs"
     OF_SHOP = True
-    DEFAULT_CSS = "PastJobsPage #here { height: 3; }"
-
-    def above(self) -> Iterable[Widget]:
-        heads = f" {'Finished jobs':<34}{'beams':>7}{'feet':>9}{'hours':>10}{'min/ft':>9}"
-        yield Static(heads, id="heads", markup=False)
+    DEFAULT_CSS = "PastJobsPage #here { height: 2; }"
 
     def record_changed(self, rows: ChangedRows) -> None:
         """Read the jobs as they are."""
@@ -44,20 +40,40 @@ class PastJobsPage(LinesPage):
         self.show()
 
     def rows(self) -> list[Row]:
-        rows = [_past_row(f"job {n}", one) for n, one in enumerate(self._past)]
-        if not rows:
-            rows = [Row((" None: a job counts once every step of it is done.", "muted"))]
-        heads = f" {'What a stage should take':<34}{'min/ft':>8}{'min/beam':>10}{'spread':>9}"
-        rows += [Row(), Row((heads, "head"))]
-        return rows + [self._rate_row(one) for one in self._rates]
+        width = self.size.width - 1
+        heads = f" {'':<{_NAME}}{'beams':>7}{'feet':>9}{'hours':>10}{'min/ft':>9}"
+        rows = [Row(*ruled("Finished jobs", width))]
+        if self._past:
+            rows.append(Row((heads, "muted")))
+            slowest = max((_per_foot(one) for one in self._past), default=Fraction(0))
+            rows += [_past_row(f"job {n}", one, slowest, width) for n, one in enumerate(self._past)]
+        else:
+            rows.append(Row((" None: a job counts once every step of it is done.", "muted")))
+        spans = {one.stage: per_foot_span(one, self._past) for one in self._rates}
+        most = max((high for _, _, high in spans.values()), default=Fraction(1))
+        room = max(width - _NAME - 30, 8)
+        heads = f" {'':<{_NAME}}{'min/ft':>8}{'min/beam':>10}{'spread':>8}"
+        scale = f"{float(most):.1f} min/ft"
+        rows += [
+            Row(),
+            Row(*ruled("What a stage should take", width)),
+            Row((f"{heads}  {'0'.ljust(room - len(scale) - 1)} {scale}", "muted")),
+        ]
+        return rows + [self._rate_row(one, spans[one.stage], most, room) for one in self._rates]
 
-    def _rate_row(self, one: StageRate) -> Row:
-        name = plain(self._stages.name_of(one.stage))
-        told = (
-            f" {name:<34.34}{float(one.per_foot):>8.2f}{float(one.per_beam):>10.1f}"
-            f"{float(one.spread * 100):>7.0f} %"
+    def _rate_row(
+        self, one: StageRate, span: tuple[Fraction, Fraction, Fraction], most: Fraction, room: int
+    ) -> Row:
+        name = fit(plain(self._stages.name_of(one.stage)), _NAME)
+        ink = "text" if one.jobs else "muted"
+        told = f"{float(one.per_foot):>8.2f}{float(one.per_beam):>10.1f}"
+        spread = f"{float(one.spread * 100):.0f}%"
+        return Row(
+            (f" {name}", "text"),
+            (f"{told}{spread:>8}  ", ink),
+            *span_stick(*span, most, room),
+            key=f"rate {one.stage}",
         )
-        return Row((told, "text" if one.jobs else "muted"), key=f"rate {one.stage}")
 
     def about(self, key: str) -> str:
         sort, _, which = key.partition(" ")
@@ -75,15 +91,21 @@ class PastJobsPage(LinesPage):
         how = _HOW[found.how].format(jobs=jobs)
         return (
             f"{plain(self._stages.name_of(which))}: {how}.\n"
-            "The spread makes the low and the high of an estimate."
+            "A stick goes from the least over jobs to the most; its notch is the likely."
         )
 
 
-def _past_row(key: str, one: PastJob) -> Row:
-    seconds = sum(one.seconds.values())
+def _per_foot(one: PastJob) -> Fraction:
+    """All minutes of a job by the foot."""
     feet = one.load.feet
+    return Fraction(sum(one.seconds.values()), MINUTE) / feet if feet else Fraction(0)
+
+
+def _past_row(key: str, one: PastJob, slowest: Fraction, width: int) -> Row:
+    seconds = sum(one.seconds.values())
     told = (
-        f"{float(one.load.beams):>7.4g}{float(feet):>9.1f}{short(seconds // MINUTE * MINUTE):>10}"
-        f"{float(seconds / MINUTE / feet) if feet else 0:>9.1f}"
+        f"{float(one.load.beams):>7.4g}{float(one.load.feet):>9.1f}"
+        f"{short(seconds // MINUTE * MINUTE):>10}{float(_per_foot(one)):>9.1f}  "
     )
-    return Row((f" {plain(one.name):<34.34}", "strong"), (told, "text"), key=key)
+    drawn = stick(_per_foot(one), None, slowest, max(width - _NAME - 39, 2), ink="text")
+    return Row((f" {fit(plain(one.name), _NAME)}", "strong"), (told, "text"), *drawn, key=key)

@@ -1,9 +1,9 @@
 """The lines of the material: what to buy by size, and each board with its cuts to scale."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from decimal import Decimal
 from fractions import Fraction
 from math import ceil
+from textwrap import wrap
 from typing import NamedTuple
 
 from crewdesk.job.lumber.buying_list import Buy
@@ -11,84 +11,151 @@ from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.lumber.takeoff import Board, CutFrom
 from crewdesk.job.record import Record
 from crewdesk.length import SIXTY_FOURTH, Step
+from crewdesk.paper.documents.letter import money
 from crewdesk.paper.lengths import board_length, cell_scales, with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.paper.text.plan_summary import bar, rows_of, scarfed, splice_ends
-from crewdesk.paper.text.takeoff import buy_head, buy_total
-from crewdesk.screens.parts.canvas import TEXTURES, Canvas, Points, Scale
+from crewdesk.paper.text.plan_summary import rows_of, scarfed, splice_ends
+from crewdesk.paper.text.takeoff import buy_total
+from crewdesk.screens.parts.canvas import CELL, TEXTURES, Canvas, Points, Scale
 from crewdesk.screens.parts.lines import Row
-from crewdesk.sentence import many
+from crewdesk.screens.parts.list_page import fit
+from crewdesk.screens.parts.stick import Part, dimension, place, ruled, stick
 from crewdesk.trade.boards.stock import OnBoard, Placed, Saws, Stretch, Strip, leftovers, strip_rows
 
 _SIGNS = {"to buy": "□", "bought": "◪", "cut": "✓", "spoiled": "x"}
 
 
-def buy_rows(buy: tuple[Buy, ...]) -> list[Row]:
-    """A head for each size, a line for each length, and the total."""
-    rows = [Row((" Buy", "head"), ("   □ to buy  ◪ some bought  ✓ all bought", "muted"))]
-    head = ""
+_WIDE = 70
+"""Columns from which on there is room for the stick, and for the price of one."""
+_BOUGHT = 7
+"""The columns of the stick of what is bought of a line."""
+
+
+def buy_rows(buy: tuple[Buy, ...], width: int) -> list[Row]:
+    """A line for each size and length, with how many are bought, and the total."""
+    spare = "  +1 a spare" if any(one.spare for one in buy) else ""
+    rows = [Row(*ruled(f"Buy: □ to buy  ◪ some bought  ✓ all bought{spare}", width))]
+    most = max((one.count for one in buy), default=1)
+    roomy = width >= _WIDE
+    room = min(max(width - (44 + _BOUGHT if roomy else 30), 8), 40)
     for one in buy:
-        if buy_head(one) != head:
-            head = buy_head(one)
-            rows.append(Row((f" {head}", "strong")))
-        sign = "✓" if one.bought == one.count else "◪" if one.bought else "□"
-        more = f"  {one.bought} bought" if 0 < one.bought < one.count else ""
-        more += f"  and {one.spare} spare" if one.spare else ""
-        told = f"  {sign} {one.count:>3} x {board_length(one.length):<9}"
-        cost = f"{one.each:>10,.2f} each{_money(one.cost):>12}"
-        key = f"buy:{','.join(one.rows)}"
-        rows.append(Row((told, "text"), (cost, "text"), (more, "muted"), key=key))
-    rows.append(Row((f" {buy_total(buy)}", "strong")))
-    return rows
-
-
-def board_rows(record: Record, boards: Sequence[Board], width: int) -> list[Row]:
-    """Each board: its sign and number, its bar to one scale, what is cut from it."""
-    scarfs = scarfed(record, boards)
-    signs = "   = piece  - cleat  | cut  . waste  x defect" + "  / scarf" * scarfs
-    rows = [Row(), Row((" Boards", "head"), (signs, "muted"))]
-    longest = max((one.length for one in boards), default=Fraction(1))
-    columns = max(12, width // 2 - 14)
-    for one in boards:
-        sign = "◨" if one.hand and one.state == "bought" else _SIGNS[one.state]
-        told = f" {sign} {one.row:>3} {one.size[:7]:<7} {board_length(one.length):<8}"
-        row = next((r for _, r in rows_of(one)), [])
-        drawn = (
-            "spoiled" if one.state == "spoiled" else bar(one, row, columns, longest, scarfs=scarfs)
-        )
-        ink = "muted" if one.state in ("cut", "spoiled") else "text"
+        sign = "□" if not one.bought else "◪" if one.left else "✓"
+        ink = "muted" if not one.left else "strong"
+        more = f"+{one.spare}" if one.spare else ""
         rows.append(
             Row(
-                (told, ink),
-                (f"{drawn:<{columns}} ", ink),
-                (_names(record, one), "muted"),
-                key=f"board:{one.row}",
+                (f" {sign} {one.count:>3}{more:<3}x {board_length(one.length):<7} ", ink),
+                (fit(one.label, room), "muted" if not one.left else "text"),
+                (" ", "text"),
+                *(stick(one.bought, one.count, most, _BOUGHT) if roomy else ()),
+                *([(f"{money(one.each):>9} each", "muted")] if roomy else []),
+                (f"{money(one.cost):>11}", ink),
+                key=f"buy:{','.join(one.rows)}",
             )
         )
+    rows += [Row((f" {line}", "strong")) for line in wrap(buy_total(buy), width - 2)]
     return rows
 
 
-def _names(record: Record, board: Board) -> str:
-    if board.state == "spoiled":
-        return ""
-    told = [label_of(record, one) for one in board.pieces]
-    if board.cleats:
-        count = len(board.cleats)
-        told.append(f"{many(count, 'cleat')}")
-    return ", ".join(told) or "nothing is cut from it"
+_HEAD = 21
+"""The columns of a board's sign, number, size and length."""
 
 
-def text_rows(head: str, lines: Iterable[str]) -> list[Row]:
+def board_rows(
+    record: Record, boards: Sequence[Board], width: int, *, whole: bool = False
+) -> list[Row]:
+    """Each board to one scale with its cuts, the names on the pieces where they fit; with
+    `whole` all its strips, else the one with the longest pieces."""
+    scarfs = scarfed(record, boards)
+    longest = max((one.length for one in boards), default=Fraction(1))
+    columns = max(12, width - _HEAD - 1)
+    scale = cell_scales(float(longest) / columns, 1.0, record.job.step)[-1].partition(",")[0]
+    signs = f"Boards, {scale}: ━ piece  ┄ cleat  ░ waste  x defect" + "  ╱ scarf" * scarfs
+    rows = [Row(), Row(*ruled(signs, width))]
+    for one in boards:
+        rows += _strips(record, one, columns, longest, scarfs=scarfs, whole=whole)
+    return rows
+
+
+def _strips(
+    record: Record,
+    one: Board,
+    columns: int,
+    longest: Fraction,
+    *,
+    scarfs: bool,
+    whole: bool,
+) -> list[Row]:
+    """A board's line, and one more for each further strip that is shown."""
+    sign = "◨" if one.hand and one.state == "bought" else _SIGNS[one.state]
+    ink = "muted" if one.state in ("cut", "spoiled") else "text"
+    head = f" {sign} {one.row:>3} {fit(one.size, 6)} {board_length(one.length):<8}"
+    key = f"board:{one.row}"
+    if one.state == "spoiled":
+        return [Row((head, ink), ("ruined", ink), key=key)]
+    strips = [strip for _, strip in rows_of(one)] or [[]]
+    if not whole:
+        strips = [max(strips, key=lambda strip: sum(_long(each) for each in strip))]
+    rows = []
+    for at, strip in enumerate(strips):
+        drawn = board_stick(record, one, strip, columns, longest, scarfs=scarfs)
+        rows.append(Row((head if not at else " " * _HEAD, ink), *drawn, key="" if at else key))
+    return rows
+
+
+def _long(one: Placed) -> Fraction:
+    """The length that a strip is chosen by: cleats count less than any piece."""
+    return (one.end - one.start) / (100 if one.name else 1)
+
+
+def board_stick(
+    record: Record,
+    board: Board,
+    strip: Sequence[Placed],
+    columns: int,
+    longest: Fraction,
+    *,
+    scarfs: bool = False,
+) -> list[Part]:
+    """One strip of a board as a stick with a notch at each cut, `columns` being as long as
+    `longest`; with `scarfs` a slanted one where parts are spliced. A piece that is cut is in
+    the ink of what is made."""
+    wide = max(2, place(board.length, longest, columns))
+    made = "made" if board.state == "cut" else "text"
+    cells: list[Part] = [("░", "muted")] * wide
+    slanted = splice_ends(board) if scarfs else set()
+    names = {(one.start, one.near): label_of(record, one) for one in board.pieces}
+
+    def span(start: Fraction, end: Fraction) -> tuple[int, int]:
+        first, last = (round(at * (wide - 1) / board.length) for at in (start, end))
+        return first, last
+
+    for bad in board.bad:
+        first, last = span(bad.start, bad.end)
+        cells[first : last + 1] = [("x", "over")] * (last + 1 - first)
+    for one in strip:
+        first, last = span(one.start, one.end)
+        sign, ink = ("┄", "muted") if one.name else ("━", made)
+        cells[first : last + 1] = [(sign, ink)] * (last + 1 - first)
+        name = f" {plain(names.get((one.start, one.near), ''))} "
+        if not one.name and len(name) <= last - first - 1:
+            at = (first + last + 1 - len(name)) // 2
+            cells[at : at + len(name)] = [(sign, "text") for sign in name]
+    for one in strip:
+        for at, end in zip(span(one.start, one.end), (one.start, one.end), strict=True):
+            cells[at] = ("╱" if (end, one.near) in slanted else "┃", "strong")
+    return [(sign, ink) for sign, ink in cells]
+
+
+def text_rows(head: str, lines: Iterable[str], width: int) -> list[Row]:
     """Lines under a head that the cursor passes over."""
-    return [Row(), Row((f" {head}", "head")), *(Row((f" {one}", "text")) for one in lines)]
-
-
-def _money(amount: Decimal) -> str:
-    return f"{amount:,.2f}"
+    return [Row(), Row(*ruled(head, width)), *(Row((f" {one}", "text")) for one in lines)]
 
 
 _LEAST = 4
 """Fewer rows than this are too few to draw in."""
+_STRETCHED = 3
+"""How many times as high as true a board is drawn at most."""
 _LEGEND = "   ".join(
     f"{TEXTURES[ink]} {name}"
     for ink, name in (("waste", "waste"), ("cleat", "cleat"), ("wall", "defect"))
@@ -114,7 +181,10 @@ def cut_board_picture(
     """
     if rows < _LEAST or columns < 20:
         return None
-    high = rows - 1
+    high = rows - 1 - (rows > _LEAST)  # the scales and, where there is room, the lengths
+    true = CELL * float(board.length) / columns  # inches that a row shows where all is true
+    high = min(high, max(_LEAST - 1, int(_STRETCHED * float(board.width) / true)))
+    rows = high + 1 + (rows > _LEAST)
     every, whole = board.on_it, Stretch(Fraction(0), board.length)
     drawn = _Drawn(
         Canvas(columns, rows),
@@ -137,14 +207,17 @@ def cut_board_picture(
         drawn.cuts(at, slanted)
     for piece in board.pieces:
         name, length = plain(names[piece]), with_unit(piece.length, step)
-        drawn.write(piece, (f" {name} {length} ", f" {length} ", length))
+        drawn.write(piece, (f" {name} {length} ", f" {name} ", f" {length} ", length))
     for cleat in board.cleats:
         drawn.write(cleat, (f" cleat {with_unit(cleat.end - cleat.start, step)} ", " cleat "))
     scales = cell_scales(scale.column_inches, scale.row_inches, step)
     if any(at.far - at.near < scale.row_inches for at in every):
         scales = (*(f"{one}, a strip at least 1" for one in scales), scales[-1])
     texts = (f"{scales[0]}   {_LEGEND}", *scales)
-    canvas.write(0, high, next((text for text in texts if len(text) <= columns), ""), "hint")
+    if rows > high + 1:
+        for piece in drawn.measured(board):
+            drawn.dimension(piece, with_unit(piece.length, step), high)
+    canvas.write(0, rows - 1, next((text for text in texts if len(text) <= columns), ""), "hint")
     return canvas
 
 
@@ -182,6 +255,18 @@ class _Drawn(NamedTuple):
         first, last, high, low = self._box(one)
         for column, end in ((first, one.start), (last, one.end)):
             self.canvas.down(column, high, low, "╱" if (end, one.near) in slanted else "│")
+
+    def measured(self, board: Board) -> list[CutFrom]:
+        """The pieces whose lengths are marked below the board: those of its longest strip."""
+        strips = {one.near: [p for p in board.pieces if p.near == one.near] for one in board.pieces}
+        lengths = {near: sum(one.length for one in strip) for near, strip in strips.items()}
+        return strips[max(lengths, key=lambda near: lengths[near])] if strips else []
+
+    def dimension(self, one: CutFrom, text: str, row: int) -> None:
+        """A dimension line below a piece, its ends at the cuts; none where there is no room."""
+        first, last, _, _ = self._box(one)
+        if len(text) <= last - first + 1:
+            self.canvas.write(first, row, dimension(text, last - first + 1), "mark")
 
     def write(self, one: OnBoard, texts: tuple[str, ...]) -> None:
         """The first of some texts that there is room for, in a piece's middle."""

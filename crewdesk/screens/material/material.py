@@ -3,23 +3,23 @@
 from collections.abc import Iterable
 from textwrap import wrap
 
-from rich.text import Text
 from textual import on
 from textual.widget import Widget
-from textual.widgets import Static
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.lumber.boards import change_rules, rules_shown, spoil, tick_bought, tick_cut
-from crewdesk.job.lumber.buying_list import buying_list, into_estimate, used_up
+from crewdesk.job.lumber.buying_list import Buy, buying_list, into_estimate, used_up
 from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
 from crewdesk.job.lumber.takeoff import Board, Takeoff
 from crewdesk.job.lumber.task import saws_of
+from crewdesk.paper.documents.letter import money
+from crewdesk.paper.lengths import board_length, feet
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.plan_summary import first_cut_text, scarfed, splice_lines
 from crewdesk.paper.text.takeoff import (
     cleats_text,
-    cost_line,
     cuts_compared,
+    proof_text,
     rough_pieces,
     used_lines,
     waste_lines,
@@ -27,15 +27,22 @@ from crewdesk.paper.text.takeoff import (
 from crewdesk.screens.material.boards import board_rows, buy_rows, cut_board_picture, text_rows
 from crewdesk.screens.material.planning import Planning
 from crewdesk.screens.parts.ask import Field, ask_change, filled, make_sure
+from crewdesk.screens.parts.inked import Band
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.list_page import LinesPage
 from crewdesk.screens.parts.picture import Picture
 from crewdesk.screens.parts.program import ChangedRows
+from crewdesk.screens.parts.stick import Part, ruled
+from crewdesk.sentence import many
 from crewdesk.store.lumber import give_back, job_task, set_aside
 
 SECONDS = 300
 """A plan on the screen can be stopped at any time, so it may take long."""
 _BUY, _BOARD = "buy:", "board:"
+_ROOMY = 22
+"""Rows of the window from which on it says how sure the plan is to be the cheapest."""
+_TALL = 30
+"""Rows of the window from which on every strip of a board has a line."""
 _RULES = (
     Field("species", "Wood", hint="as in the stock list"),
     Field("grade", "Grade", hint="empty for any"),
@@ -74,10 +81,10 @@ class MaterialPage(LinesPage):
     WHERE = "{job} · material"
     AREA = "material"
     DEFAULT_CSS = """
-    MaterialPage #sum { height: auto; padding: 0 1; background: $surface; }
+    MaterialPage Picture > .picture--mark { color: $dimension; text-style: none; }
     MaterialPage #here { height: 1; text-style: bold; }
-    MaterialPage Picture { height: 7; background: $background; }
-    MaterialPage.low Picture { height: 5; }
+    MaterialPage Picture { height: 8; background: $background; }
+    MaterialPage.low Picture { height: 6; }
     """
 
     def __init__(self) -> None:
@@ -86,7 +93,7 @@ class MaterialPage(LinesPage):
         self._wrong = ""
 
     def above(self) -> Iterable[Widget]:
-        yield Static(id="sum", markup=False)
+        yield Band(id="sum")
         yield Planning("s", SECONDS)
 
     def body(self) -> Iterable[Widget]:
@@ -117,39 +124,70 @@ class MaterialPage(LinesPage):
 
     def rows(self) -> list[Row]:
         record, found = self.program.record, self.takeoff
-        self.set_class(self.size.height < 30, "low")
-        text = Text()
+        low = self.size.height < _TALL
+        self.set_class(low, "low")
+        sums, width = self.query_one("#sum", Band), max(40, self.size.width - 2)
         if found is None:
-            text.append(f"! {self._wrong}" if self._wrong else "", style="bold")
-            text.append(
-                "" if self._wrong or self._planning.busy else ("No plan. Press r to make one.")
-            )
-            self.query_one("#sum", Static).update(text)
+            sums.tell(self._without_plan(width))
             return []
-        text.append(plain(cost_line(found)), style="bold")
-        if self._proposed is not None:
-            text.append("  Not saved.", style="bold")
-        missing = () if self._proposed is not None else without_board(record)
-        text.append("\n" + "\n".join(waste_lines(found)))
+        buy = buying_list(found, record.job.cutting.spare)
+        sums.tell(self._sums(found, buy, width))
+        rows = buy_rows(buy, width - 1)
+        if wasted := waste_lines(found)[1:]:
+            rows += [Row((f" {line}", "muted")) for one in wasted for line in wrap(one, width - 2)]
+        rows += board_rows(record, found.boards, width - 1, whole=not low)
+        if cuts := cuts_compared(found):
+            lines = wrap(cuts.removeprefix("These cuts: "), width - 2)
+            rows += text_rows("These cuts", lines, width - 1)
+        if splices := splice_lines(record, found.boards, max(12, width // 2 - 4)):
+            rows += text_rows("Splices, each board from end 1", splices, width - 1)
+        rows += text_rows("Cleats", (cleats_text(found).removeprefix("Cleats: "),), width - 1)
+        used = used_lines(used_up(record, found.boards), self.program.shop.packs)
+        rows += text_rows("Supplies", used, width - 1)
+        return rows
+
+    def _without_plan(self, width: int) -> list[list[Part]]:
+        """Why there is no plan, or how to make one."""
+        if self._wrong:
+            return [[(line, "wrong")] for line in wrap(f"! {self._wrong}", width)]
+        told = "" if self._planning.busy else self.with_keys("No plan. Make one: press {plan-anew}")
+        return [[(told, "set")]] if told else []
+
+    def _sums(self, found: Takeoff, buy: tuple[Buy, ...], width: int) -> list[list[Part]]:
+        """What the plan costs, how sure that is the least, its waste; and what to do next."""
+        record = self.program.record
+        count = len(found.boards)
+        title = f"{many(count, 'board')}, {feet(found.length)}, {money(found.cost)}"
+        lines = [ruled(title + (", not saved" if self._proposed else ""), width)]
+        proof = proof_text(found)
+        wasted = waste_lines(found)
+        told = [f"{proof[:1].upper()}{proof[1:]}", wasted[0]]
+        if rough := rough_pieces(record):
+            told.append(f"{len(rough)} pieces aren't measured: planned by rough lengths.")
+        lines += [[(line, "muted")] for line in wrap(plain(" ".join(told)), width)]
+        if self.size.height < _ROOMY:
+            lines = lines[:1]
+        return [*lines, *([] if self._planning.busy else self._next(found, buy, width))]
+
+    def _next(self, found: Takeoff, buy: tuple[Buy, ...], width: int) -> list[list[Part]]:
+        """What to do next: plan the rest, buy, or cut."""
+        missing = () if self._proposed is not None else without_board(self.program.record)
         if missing:
             named = ", ".join(missing[:3]) + (" and more" if len(missing) > 3 else "")
-            told = f"! No board for {named}; press r to plan the rest again."
-            text.append("\n" + plain(told), style="bold")
-        elif rough := rough_pieces(record):
-            text.append(f"\n{len(rough)} pieces aren't measured and are planned by rough lengths.")
-        self.query_one("#sum", Static).update(text)
-        width = max(40, self.size.width - 4)
-        rows = buy_rows(buying_list(found, record.job.cutting.spare))
-        rows += board_rows(record, found.boards, width)
-        if cuts := cuts_compared(found):
-            rows += text_rows("These cuts", tuple(wrap(cuts.removeprefix("These cuts: "), width)))
-        if splices := splice_lines(record, found.boards, max(12, width // 2 - 4)):
-            rows += text_rows("Splices, each board from end 1", splices)
-        rows += text_rows("Cleats", (cleats_text(found).removeprefix("Cleats: "),))
-        used = used_up(record, found.boards)
-        packs = self.program.shop.packs
-        rows += text_rows("Supplies", used_lines(used, packs))
-        return rows
+            told = f"! No board for {named}. "
+            act = self.with_keys("Plan the rest: press {plan-anew}")
+            first = wrap(plain(told), width - len(act) - 2)
+            return [*([(line, "text")] for line in first[:-1]),
+                    [(f"{first[-1]}  ", "text"), (act, "set")]]  # fmt: skip
+        short = next((one for one in buy if one.left), None)
+        if short is not None:
+            told = f"Buy {short.left} of {short.label}, {board_length(short.length)}: press "
+            return [[(plain(told) + self.with_keys("{bought} on its line"), "set")]]
+        uncut = next((one for one in found.boards if one.state == "bought"), None)
+        if uncut is not None:
+            told = f"Cut board {uncut.row}, {uncut.label}: press "
+            return [[(plain(told) + self.with_keys("{cut} on its line"), "set")]]
+        return [[("Every board is cut.", "text")]]
 
     def about(self, key: str) -> str:
         told, picture = self.query_one("#here"), self.query_one(Picture)
@@ -160,7 +198,7 @@ class MaterialPage(LinesPage):
             return ""
         record = self.program.record
         step = record.job.step
-        cut = "spoiled" if board.state == "spoiled" else first_cut_text(board, step)
+        cut = "ruined" if board.state == "spoiled" else first_cut_text(board, step)
         names = {one: label_of(record, one) for one in board.pieces}
         scarfs, saws = scarfed(record, (board,)), saws_of(record.job.cutting)
         picture.show(

@@ -1,24 +1,26 @@
 """Boards being planned, away from the screen: how far the search is, and how to stop it."""
 
+from decimal import Decimal
 from threading import Event
 
 from textual.message import Message
-from textual.widgets import Static
 from textual.worker import Worker, WorkerState, get_current_worker
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.task import Task
+from crewdesk.paper.documents.letter import money
+from crewdesk.screens.parts.inked import Band
+from crewdesk.screens.parts.stick import Part, closing_stick
 from crewdesk.trade.boards.cutting_plan import Progress
 
 
-class Planning(Static):
+class Planning(Band):
     """In sight while a plan is made in a thread of its own; `key` is what stops it."""
 
     DEFAULT_CSS = """
-    Planning { height: auto; padding: 0 1; background: $surface; color: $ready;
-               text-style: bold; display: none; }
+    Planning { background: $surface; display: none; }
     """
 
     class Made(Message):
@@ -36,9 +38,10 @@ class Planning(Static):
             self.refused = refused
 
     def __init__(self, key: str, seconds: int) -> None:
-        super().__init__(id="busy", markup=False)
+        super().__init__(id="busy")
         self._key, self._seconds = key, seconds
         self._stop = Event()
+        self._first = self._last = Decimal(0)
         self._worker: Worker[Takeoff] | None = None
 
     @property
@@ -49,14 +52,17 @@ class Planning(Static):
     def begin(self, task: Task) -> None:
         """Plan, for so many seconds at most."""
         self._stop.clear()
-        self.update(f"Planning the boards …  Press {self._key} to stop it.")
-        self.display = True
+        self._first, self._last = Decimal(0), Decimal(0)
+        self.tell([[("Planning the boards …  ", "text"), self._key_part("Stop")]])
         self._worker = self.run_worker(lambda: self._solve(task), thread=True, exit_on_error=False)
 
     def stop(self) -> None:
         """Stop, and take the best plan so far."""
         self._stop.set()
-        self.update("Stopping …")
+        self.tell([[("Stopping …", "text")]])
+
+    def _key_part(self, does: str) -> Part:
+        return f"{does}: press {self._key}", "set"
 
     def _solve(self, task: Task) -> Takeoff:
         """Run in a thread of its own: touches nothing of the screen but by the app's queue."""
@@ -72,10 +78,20 @@ class Planning(Static):
         return solve(task, seconds=self._seconds, stop=stop, tell=tell)
 
     def _progressed(self, progress: Progress) -> None:
-        self.update(
-            f"Planning: {progress.cost:,.2f} found, none below {progress.bound:,.2f}.  "
-            f"Press {self._key} to stop with the best so far."
-        )
+        """Show the best so far and the least that there can be: from where each was seen first,
+        they close in on one another."""
+        best, low = progress.cost, progress.bound
+        self._last = max(self._last, best)
+        self._first = self._first or low
+        known = f" · can't be under {money(low)}" if low else ""
+        line: list[Part] = [
+            ("Planning: ", "text"),
+            (f"best {money(best)}", "strong"),
+            (f"{known}   ", "text"),
+            self._key_part("Take it"),
+        ]
+        drawn = closing_stick(low, best, self._first, self._last, max(self.size.width, 2))
+        self.tell([line, drawn if low else []])
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """Hand the plan on when it is there, or why there is none."""

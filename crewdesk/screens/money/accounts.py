@@ -1,6 +1,7 @@
 """The accounts over all jobs: who owes what since when, hours by week, totals by year."""
 
 from datetime import date
+from textwrap import wrap
 
 from textual import on
 
@@ -20,14 +21,18 @@ from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.ask import Answer, Field, ask, choose
 from crewdesk.screens.parts.lines import Lines, Row
-from crewdesk.screens.parts.list_page import LinesPage
+from crewdesk.screens.parts.list_page import LinesPage, fit
 from crewdesk.screens.parts.paper import ask_save
 from crewdesk.screens.parts.program import ChangedRows
-from crewdesk.screens.parts.stick import bar
+from crewdesk.screens.parts.stick import bar, ruled, stick
 from crewdesk.store.books import counted
+from crewdesk.trade.books.accounts import owed_by_age, sum_of
+from crewdesk.trade.books.dates import day_text
 from crewdesk.trade.books.durations import short
 
 _INVOICE, _YEAR = "invoice ", "year "
+_AGES, _AMOUNT = 20, 12
+"""The columns of what an amount is for, and of the amount."""
 _MOST_ASKED = 9
 """Fewer years than this, the latest, are asked about: a digit for each, and one for all."""
 _ABOUT = {
@@ -59,13 +64,14 @@ class AccountsPage(LinesPage):
         self.show()
 
     def rows(self) -> list[Row]:
-        found, width = self._found, self.size.width - 2
+        found, width = self._found, self.size.width - 3
         return [
-            *_owed_rows(found, self._books),
+            *_age_rows(found, width),
+            *_owed_rows(found, self._books, width),
             Row(),
             *_week_rows(found, width),
             Row(),
-            *_year_rows(found),
+            *_year_rows(found, width),
         ]
 
     def about(self, key: str) -> str:
@@ -89,11 +95,11 @@ class AccountsPage(LinesPage):
             self.up_to = read(answer)
             self.record_changed(frozenset())
 
-        shown = "" if self.up_to is None else f"{self.up_to}"
+        shown = "" if self.up_to is None else day_text(self.up_to)
         ask(
             self.program,
             "The accounts as of the end of a day",
-            (Field("day", "Day", shown, "2026-03-09 or mon; empty: as of now"),),
+            (Field("day", "Day", shown, "mon, 3/9 or 2026-03-09; empty: as of now"),),
             given,
             read,
             does="Show them",
@@ -114,7 +120,7 @@ class AccountsPage(LinesPage):
         )
 
     def _save(self, year: int | None) -> None:
-        until = f", up to {self.up_to}" if self.up_to else ""
+        until = f", up to {day_text(self.up_to)}" if self.up_to else ""
 
         def made() -> bytes:
             last = self.up_to or date.max
@@ -128,32 +134,44 @@ class AccountsPage(LinesPage):
         )
 
 
-def _owed_rows(found: Accounts, books: ShopRecord) -> list[Row]:
-    """Who owes, each with the invoices that are not paid."""
-    rows = [Row(("What is owed", "head"), (f"   as of {found.on}", "muted"))]
-    if not found.owed:
-        rows.append(Row(("  No one owes anything.", "text")))
-    for one in found.owed:
-        late = f"  {money(one.overdue)} overdue" if one.overdue else ""
-        who = plain(one.customer) or "(no customer)"
+def _age_rows(found: Accounts, width: int) -> list[Row]:
+    """All that is owed, and how late it is, each age a stick to one scale."""
+    ages = owed_by_age(found.standings)
+    whole = sum_of(ages)
+    rows = [Row(*ruled(f"Owed {money(whole)} as of {day_text(found.on)}", width))]
+    if not whole:
+        return [*rows, Row(("  No one owes anything.", "text"))]
+    room = max(width - _AGES - _AMOUNT - 3, 2)
+    for one in ages:
+        ink = "wrong" if one.after and one.amount else "strong" if one.amount else "muted"
+        sign = "! " if ink == "wrong" else "  "
+        drawn = stick(one.amount, None, whole, room, ink="over" if one.after else "text")
         rows.append(
             Row(
-                (f"  {who:<26.26}{money(one.balance):>12}", "strong"),
-                (f"  since {one.since}", "text"),
-                (late, "wrong"),
+                (f"{sign}{one.name:<{_AGES - 2}}", ink if one.amount else "muted"),
+                (f"{money(one.amount):>{_AMOUNT}}  ", ink),
+                *drawn,
             )
         )
+    return rows
+
+
+def _owed_rows(found: Accounts, books: ShopRecord, width: int) -> list[Row]:
+    """Who owes, each with the invoices that are not paid."""
+    rows: list[Row] = []
+    for one in found.owed:
+        late = f", {money(one.overdue)} overdue" if one.overdue else ""
+        who = plain(one.customer) or "(no customer)"
+        rows += [Row(), Row(*ruled(f"{who} owes {money(one.balance)}{late}", width))]
         for each in found.standings:
             if each.customer == one.customer and each.balance > 0:
                 told = standing_text(each, voided=False)
                 job = plain(found.id_of(each.job, each.begun))
                 rows.append(
                     Row(
-                        (
-                            f"    invoice {each.number:<6}{job:<14.14}",
-                            "text",
-                        ),
-                        (f"{money(each.balance):>14}  ", "text"),
+                        (f"  invoice {each.number:<5}", "text"),
+                        (f"{fit(job, 18)} {day_text(each.issued_on):<13}", "muted"),
+                        (f"{money(each.balance):>{_AMOUNT}}  ", "strong"),
                         (told, "wrong" if each.overdue else "muted"),
                         key=f"{_INVOICE}{document_id(books, each.number)}",
                     )
@@ -172,8 +190,8 @@ def _owed_rows(found: Accounts, books: ShopRecord) -> list[Row]:
 def _week_rows(found: Accounts, width: int) -> list[Row]:
     weeks = found.weeks[-WEEKS_SHOWN:]
     latest = f", the latest {WEEKS_SHOWN}" if len(found.weeks) > WEEKS_SHOWN else ""
-    told = "   ━ billable  ┄ non-billable"
-    rows = [Row((f"Hours by week{latest}", "head"), (told, "muted"))]
+    title = f"Hours by week{latest}: ━ billable  ┄ non-billable"
+    rows = [Row(*ruled(title, width))]
     if not weeks:
         return [*rows, Row(("  No time has been logged.", "text"))]
     most = max(week.seconds for week in weeks)
@@ -181,25 +199,29 @@ def _week_rows(found: Accounts, width: int) -> list[Row]:
         parts = ((week.billable, "━"), (week.seconds - week.billable, "┄"))
         rows.append(
             Row(
-                (f"  {week.name}  from {week.begins}  ", "text"),
-                (f"{short(week.seconds // 60 * 60):>7}  ", "strong"),
-                (bar(parts, most, min(width - 40, 60)), "running"),
+                (f"  from {day_text(week.begins):<{_AGES - 6}}", "text"),
+                (f"{short(week.seconds // 60 * 60):>{_AMOUNT}}  ", "strong"),
+                (bar(parts, most, max(width - _AGES - _AMOUNT - 3, 2)), "text"),
                 key=f"week {week.name}",
             )
         )
     return rows
 
 
-def _year_rows(found: Accounts) -> list[Row]:
-    rows = [Row((f"By year{year_heads()}{'hours':>9}", "head"))]
+def _year_rows(found: Accounts, width: int) -> list[Row]:
+    wide = len(year_heads()) + 18 <= width
+    heads = year_heads() if wide else f"{'total':>{_AMOUNT}}{'paid':>{_AMOUNT}}"
+    rows = [Row(*ruled("By year", width)), Row((f"       {heads}{'hours':>9}", "muted"))]
     for one in found.years:
+        few = f"{money(one.total):>{_AMOUNT}}{money(one.paid):>{_AMOUNT}}"
         rows.append(
             Row(
                 (f"  {one.year} ", "strong"),
-                (f"{year_sums(one)}{short(one.seconds // 60 * 60):>9}", "text"),
+                (f"{year_sums(one) if wide else few}{short(one.seconds // 60 * 60):>9}", "text"),
                 key=f"{_YEAR}{one.year}",
             )
         )
     if not found.years:
         return [*rows, Row(("  No documents, payments or hours.", "text"))]
-    return [*rows, *(Row((f"  {line}", "muted")) for line in BY_WHICH_DAY)]
+    notes = [one for line in BY_WHICH_DAY for one in wrap(line, max(width - 3, 20))]
+    return [*rows, *(Row((f"  {one}", "muted")) for one in notes)]

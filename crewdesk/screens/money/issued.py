@@ -29,16 +29,17 @@ from crewdesk.job.books.payments import (
 )
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.paper.documents.invoice import KINDS, invoice_letter, standing_of
+from crewdesk.paper.documents.invoice import KINDS, invoice_letter, standing_of, standing_text
 from crewdesk.paper.documents.letter import Letter, money
 from crewdesk.paper.plain import plain
-from crewdesk.screens.money.letter_page import LetterPage
+from crewdesk.screens.money.letter_page import LetterHead, LetterPage
 from crewdesk.screens.parts.ask import Answer, Field, Told, ask_shop_change, choose
 from crewdesk.screens.parts.page import TopLine
 from crewdesk.screens.parts.program import ChangedRows
+from crewdesk.screens.parts.stick import Part
 from crewdesk.trade.books.accounts import credit_on, of_customer
-from crewdesk.trade.books.dates import read_day
-from crewdesk.trade.books.invoice import Credit, Issued
+from crewdesk.trade.books.dates import day_text, read_day
+from crewdesk.trade.books.invoice import Credit, Issued, void_of
 from crewdesk.trade.books.money import read_money
 
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
@@ -135,6 +136,32 @@ class IssuedPage(LetterPage):
             document_with_id(books, self.document), books, self.day, preview=False
         )
 
+    def head(self) -> LetterHead:
+        """What is still due on it, and how it stands."""
+        books, invoice = self.program.books, self._invoice
+        try:
+            document = self._headed.document
+        except NotAllowed:
+            return LetterHead("Invoices")
+        if invoice is None:
+            return LetterHead(self.where, money(document.total))
+        stands = standing_of(invoice, books, self.day, preview=False)
+        void = void_of(invoice.number, books.trail) is not None
+        title = f"{KINDS[invoice.kind]} invoice {invoice.number}"
+        if invoice.draft.customer:
+            title += f" to {invoice.draft.customer}"
+        if stands.balance <= 0:
+            state = [(standing_text(stands, voided=void), "strong")]
+            over = f"{money(-stands.balance)} of it" if stands.balance else ""
+            beside: list[list[Part]] = [state, [(over, "text")] if over else []]
+            return LetterHead(title, money(invoice.total), beside)
+        beside = [
+            [(self.with_keys("Once it comes in: press {payment}"), "set")],
+            [(standing_text(stands, voided=void), "wrong" if stands.overdue else "text")],
+            [(self.with_keys("{save} saves it, to send"), "muted")],
+        ]
+        return LetterHead(title, money(stands.balance), beside, now=True)
+
     def shown(self) -> Text:
         """The letter, and below it what was paid, one by one."""
         text = super().shown()
@@ -149,7 +176,7 @@ class IssuedPage(LetterPage):
     def _payments_told(self, books: ShopRecord) -> list[str]:
         """What was paid, given back or applied, one by one."""
         return [
-            f"{one.on}  {payment_text(one, self.number)}  {plain(one.note)}".rstrip()
+            f"{day_text(one.on)}  {payment_text(one, self.number)}  {plain(one.note)}".rstrip()
             for _, one in payments_on(books, self.number)
         ]
 

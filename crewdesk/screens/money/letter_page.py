@@ -1,36 +1,71 @@
 """A letter on the screen, to look at and to save."""
 
 from abc import abstractmethod
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
 
 from rich.text import Text
 from textual import on
-from textual.containers import VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.paper.documents.letter import Letter, letter_lines
+from crewdesk.paper.documents.letter import Letter, letter_lines, money
 from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.figure import ROWS, BigFigures, dots
+from crewdesk.screens.parts.inked import Band
+from crewdesk.screens.parts.list_page import fit
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.paper import ask_save_letter
 from crewdesk.screens.parts.program import ChangedRows
+from crewdesk.screens.parts.stick import Part, ruled
 
 _MARGINS, _WIDEST = 8, 96
+_ROOMY = 100, 34
+"""Columns and rows from which on the figures are twice as wide, and taller."""
+
+
+class LetterHead(NamedTuple):
+    """What stands over a letter: its title, the amount in tall figures ("" for none), the lines
+    beside and below it, what the amount is made of, and whether something is to be done about it
+    now."""
+
+    title: str
+    amount: str = ""
+    beside: Sequence[Sequence[Part]] = ()
+    below: Sequence[Sequence[Part]] = ()
+    lines: Sequence[tuple[str, Decimal]] = ()
+    now: bool = False
 
 
 class LetterPage(Page):
     """A letter, to look at and to save."""
 
     DEFAULT_CSS = """
-    LetterPage VerticalScroll { height: 1fr; scrollbar-size-vertical: 1; }
-    LetterPage #letter { height: auto; padding: 1 3; }
+    LetterPage #sum { height: auto; padding: 0 1; }
+    LetterPage #figure { height: 3; padding: 0 1; }
+    LetterPage #figure > BigFigures { height: 3; width: auto; color: $foreground; }
+    LetterPage #figure.now > BigFigures { color: $ready; }
+    LetterPage #figure > Band { width: 1fr; padding: 0 0 0 3; }
+    LetterPage #lines { padding: 0 1 0 3; background: $background; }
+    LetterPage #rule { height: 1; background: $background; }
+    LetterPage VerticalScroll { height: 1fr; scrollbar-size-vertical: 1; background: $surface; }
+    LetterPage #letter { height: auto; padding: 0 3 1 3; }
     """
 
     def body(self) -> Iterable[Widget]:
+        yield Band(id="title")
+        with Horizontal(id="figure"):
+            yield BigFigures()
+            yield Band(id="beside")
+        yield Band(id="sum")
         with VerticalScroll():
+            yield Band(id="lines")
+            yield Band(id="rule")
             yield Static(id="letter", markup=False)
 
     def on_mount(self) -> None:
@@ -49,8 +84,27 @@ class LetterPage(Page):
         return min(self.size.width - _MARGINS, _WIDEST)
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Show the letter as it is."""
+        """Show the figure that it comes to, and the letter as it is."""
         self.query_one("#letter", Static).update(self.shown())
+        width, head = self.size.width - 2, self.head()
+        self.query_one("#title", Band).tell([ruled(head.title, width)])
+        figures, amount = self.query_one(BigFigures), head.amount
+        figures.show(amount)
+        times = 2 if self.size.width >= _ROOMY[0] and self.size.height >= _ROOMY[1] else 1
+        figures.styles.width = len(dots(amount)[0]) * times if amount else 0
+        tall = ROWS if times > 1 else (ROWS + 1) // 2
+        figures.styles.height = self.query_one("#figure").styles.height = tall
+        beside = self.query_one("#figure", Horizontal)
+        beside.display = bool(amount)
+        beside.set_class(head.now, "now")
+        self.query_one("#beside", Band).tell(head.beside)
+        self.query_one("#sum", Band).tell(head.below)
+        self.query_one("#lines", Band).tell(_amounts(head.lines, self._wide + 3))
+        self.query_one("#rule", Band).tell([ruled("As it is sent", width - 1)] if amount else [])
+
+    def head(self) -> LetterHead:
+        """What stands over the letter."""
+        return LetterHead(self.where)
 
     def shown(self) -> Text:
         """What stands on the page: the letter, or why there is none."""
@@ -85,6 +139,18 @@ class LetterPage(Page):
     def file(self) -> str:
         """The name of the letter's file, without its end."""
         return "letter"
+
+
+def _amounts(lines: Sequence[tuple[str, Decimal]], width: int) -> list[list[Part]]:
+    """Return what an amount is made of, a line each with its own amount."""
+    return [
+        [(fit(plain(text), width - _AMOUNT), "text"), (f"{money(amount):>{_AMOUNT}}", "strong")]
+        for text, amount in lines
+    ]
+
+
+_AMOUNT = 14
+"""The columns of an amount."""
 
 
 def _is_head(line: str) -> bool:

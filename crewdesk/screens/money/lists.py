@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
 
 from crewdesk.errors import CrewdeskError
+from crewdesk.job.books.contract import Contract
 from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.job_lists import (
     accept_order,
@@ -29,8 +30,9 @@ from crewdesk.screens.parts.actions import with_keys
 from crewdesk.screens.parts.ask import Answer, Field, ask_change
 from crewdesk.screens.parts.list_page import Column, ThingList
 from crewdesk.screens.parts.program import Program
+from crewdesk.screens.parts.stick import Part
 from crewdesk.store.lumber import job_task
-from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.dates import day_text, read_day
 from crewdesk.trade.books.durations import to_the_minute
 
 if TYPE_CHECKING:
@@ -39,6 +41,7 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 SECONDS = 60
 """The longest search for a plan of boards that nobody stops."""
+_BEFORE_TAX, _ROOMY = "   before tax, without what is by the hour", 76
 _PERCENTS = 15
 """The columns of waste and markup."""
 
@@ -47,6 +50,7 @@ class _Page(Protocol):
     """What a leaf needs of the page that shows it."""
 
     books: JobBooks
+    contract: Contract
 
     @property
     def program(self) -> Program: ...
@@ -81,6 +85,11 @@ class Leaf(ThingList[T]):
         """The books as they are shown."""
         return self._page.books
 
+    @property
+    def contract(self) -> Contract:
+        """How far the job's money is along its contract."""
+        return self._page.contract
+
     def keyed(self, text: str) -> str:
         """A text with the keys that the actions of the page in its braces have here."""
         return with_keys(text, self.AREA, self.program.key)
@@ -88,6 +97,10 @@ class Leaf(ThingList[T]):
     def about(self) -> str:
         """What is told of the line under the cursor, in three lines at most."""
         return ""
+
+    def total(self, width: int) -> list[Part]:
+        """What its lines come to, which stays in sight below them."""
+        return []
 
 
 def accepting(customer: str, day: object) -> tuple[Field, ...]:
@@ -125,7 +138,7 @@ class ExtraLeaf(Leaf[Order]):
                 "  status",
                 0,
                 lambda one: f"  {order_stands(one, billed.get(one.row))}",
-                lambda one: "muted" if one.row in billed else "text" if one.taken else "set",
+                lambda one: "muted" if one.row in billed else "text" if one.taken else "strong",
             ),
         )
 
@@ -135,7 +148,8 @@ class ExtraLeaf(Leaf[Order]):
             return "Extra work is billed once the customer has accepted it."
         logged = [entry for entry in self.books.record.entries if entry.order == order.row]
         time = f"   {to_the_minute(total(logged, self.books.now))} logged on it" if logged else ""
-        accepted = f"Accepted by {order.accepted_by} on {order.accepted_on}"
+        on = "" if order.accepted_on is None else f" on {day_text(order.accepted_on)}"
+        accepted = f"Accepted by {order.accepted_by}{on}"
         when = "at the end" if order.hour is not None else "next"
         if not order.taken:
             then = self.keyed(
@@ -147,6 +161,13 @@ class ExtraLeaf(Leaf[Order]):
             invoice = self.keyed(": {invoice}.")
             then = f"{accepted}; it goes on the invoice that is {when}{invoice}"
         return plain(f"{order.text}{time}") + "\n" + plain(then)
+
+    def total(self, width: int) -> list[Part]:
+        return [
+            (f" {'Accepted':<20}", "text"),
+            (money(self.books.extra_accepted), "strong"),
+            (_BEFORE_TAX if width >= _ROOMY else "   before tax", "muted"),
+        ]
 
     def shown(self, one: Order) -> Mapping[str, str]:
         price = f"{one.hour}/h" if one.hour is not None else str(one.price)
@@ -169,7 +190,8 @@ class ExtraLeaf(Leaf[Order]):
         if order is None:
             return
         if order.taken:
-            told = f"accepted already, by {order.accepted_by} on {order.accepted_on}."
+            on = "" if order.accepted_on is None else f" on {day_text(order.accepted_on)}"
+            told = f"accepted already, by {order.accepted_by}{on}."
             app.tell(f"{order.text} was {told}", "wrong")
             return
         ask_change(
@@ -239,10 +261,14 @@ class MaterialsLeaf(Leaf[MaterialLine]):
         counted = ", counted by the takeoff with its waste" if line.of else ""
         price = "" if line.price else self.keyed("  No price is set. Press {open} to enter it.")
         return (
-            f"{plain(line.text)} ({line.sort}{counted})\nTo buy, with waste: "
-            f"{money(found.cost)}{price}\nOn the customer's bill, with markup: "
-            f"{money(found.amount)}"
+            f"{plain(line.text)} ({line.sort}{counted})\n{money(found.cost)} to buy, with waste; "
+            f"{money(found.amount)} on the bill, with markup.{price}"
         )
+
+    def total(self, width: int) -> list[Part]:
+        before = sum(abs(column.width) for column in self.columns(width)[:-1])
+        amount = money(self.books.material_amount)
+        return [(f" {'All material':<{before}}", "text"), (f"{amount:>12}", "strong")]
 
     def fields_of(self, one: MaterialLine | None) -> Sequence[Field]:
         shop = self.books.books.shop
@@ -292,4 +318,4 @@ def take_over(app: Program, found: "Takeoff") -> None:
 
 
 def _percent(part: Decimal, of: str = "") -> str:
-    return "in it" if of and not part else f"{part.normalize():f} %"
+    return "in it" if of and not part else f"{part.normalize():f}%"

@@ -5,14 +5,18 @@ from typing import Any
 
 from rich.text import Text
 from textual import on
+from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
+from crewdesk.job.books.contract import contract
 from crewdesk.job.books.documents import document_id, document_with_id
+from crewdesk.job.books.payments import payment_text, payments_on
 from crewdesk.paper.documents.invoice import KINDS, standing_text
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.material.planning import Planning
+from crewdesk.screens.money.contract import contract_lines, next_line
 from crewdesk.screens.money.lists import (
     SECONDS,
     ExtraLeaf,
@@ -21,11 +25,15 @@ from crewdesk.screens.money.lists import (
     take_over,
 )
 from crewdesk.screens.money.price import DoneLeaf, PriceLeaf
+from crewdesk.screens.parts.inked import Band
 from crewdesk.screens.parts.lines import Lines, Row
-from crewdesk.screens.parts.list_page import Column, LinesPage
+from crewdesk.screens.parts.list_page import Column, LinesPage, fit
 from crewdesk.screens.parts.program import ChangedRows
+from crewdesk.screens.parts.stick import Part, ruled, stick
 from crewdesk.trade.books.accounts import Standing
+from crewdesk.trade.books.dates import day_text
 from crewdesk.trade.books.invoice import Credit, Issued
+from crewdesk.trade.books.money import ZERO
 
 
 class InvoicesLeaf(Leaf[Issued | Credit]):
@@ -42,15 +50,52 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
         return document_id(self.books.books, one.number)
 
     def columns(self, width: int) -> Sequence[Column[Issued | Credit]]:
-        dated = Column[Issued | Credit]("date", 10, lambda one: f"{one.issued_on:%Y-%m-%d}", _ink)
+        dated = Column[Issued | Credit]("date", 13, lambda one: day_text(one.issued_on), _ink)
+        status = width - 58 - _STICK if width >= _STUCK else 0
         return (
             Column(" no.", -4, lambda one: f"{one.number}", _ink),
-            Column("  kind", 11, lambda one: f"  {KINDS[one.kind].lower()}", _ink),
+            Column("  kind", 14, lambda one: f"  {KINDS[one.kind].lower()}", _ink),
             *((dated,) if width >= _DATED else ()),
-            Column("total", -12, lambda one: money(one.total), _ink),
+            Column("total", -11, lambda one: money(one.total), _ink),
             Column("balance", -12, self._balance, "strong"),
-            Column("  status", 0, self._stands, self._ink_of),
+            Column("  status", max(status, 0), self._stands, self._ink_of),
         )
+
+    def rows_in(self, width: int) -> list[Row]:
+        rows, draft = super().rows_in(width), self.contract.next
+        if width >= _STUCK:
+            drawn = {self.key_of(one): self._drawn(one, _STICK) for one in self.things()}
+            rows = [Row(*row.parts, *drawn.get(row.key, ()), key=row.key) for row in rows]
+        if draft is not None:
+            title = f"Next, {KINDS[draft.kind].lower()}: {money(draft.total)}"
+            rows += [Row(), Row(*ruled(title, width - 1))]
+            for one in draft.all_lines:
+                text = f"  {fit(plain(one.text), width - 20)}"
+                rows.append(Row((text, "text"), (f"{money(one.amount):>15}", "text")))
+        if paid := [line for one in self._standings for line in self._payments(one.number)]:
+            rows += [Row(), Row(*ruled("Payments", width - 1))]
+            rows += [Row((f"  {line}", "text")) for line in paid]
+        return rows
+
+    @property
+    def _standings(self) -> Iterable[Standing]:
+        return self.books.money.standings.values()
+
+    def _payments(self, number: int) -> list[str]:
+        """What was paid, given back or applied on an invoice, one by one."""
+        return [
+            f"{day_text(one.on)}  {payment_text(one, number)} on invoice {number}"
+            f"  {plain(one.note)}".rstrip()
+            for _, one in payments_on(self.books.books, number)
+        ]
+
+    def _drawn(self, one: Issued | Credit, width: int) -> list[Part]:
+        """What is paid of an invoice, with a notch at its total; all of them to one scale."""
+        if isinstance(one, Credit):
+            return []
+        most = max((each.total for each in self._standings), default=one.total)
+        stands = self._standing(one)
+        return [("  ", "text"), *stick(max(stands.held, ZERO), stands.total, most, width)]
 
     def _balance(self, one: Issued | Credit) -> str:
         return "" if isinstance(one, Credit) else money(self._standing(one).balance)
@@ -70,13 +115,11 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
         if isinstance(one, Credit):
             return "muted"
         stands = self._standing(one)
-        return "wrong" if stands.overdue else "set" if stands.balance > 0 else "muted"
+        return "wrong" if stands.overdue else "strong" if stands.balance > 0 else "muted"
 
     def about(self) -> str:
         if not self.key:
-            return (
-                "A deposit comes first, then progress by what is checked off, then the final one."
-            )
+            return "A deposit first, then progress by what is checked off, then the final one."
         document = document_with_id(self.books.books, self.key).document
         if isinstance(document, Credit):
             return (
@@ -87,9 +130,17 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
         return (
             f"Paid {money(stands.paid)}, credited {money(stands.credited)}, "
             + (f"credit applied {money(stands.applied)}, " if stands.applied else "")
-            + f"due on {stands.due_on}.\n"
+            + f"due {day_text(stands.due_on)}.\n"
             + self.keyed("Press {open} to see it: payments, credit, void, file.")
         )
+
+    def total(self, width: int) -> list[Part]:
+        found = self.books.money
+        owed = "credit balance" if found.balance < 0 else "balance due"
+        return [
+            (f" billed {money(found.billed)}   paid {money(found.paid)}   ", "text"),
+            (f"{owed} {money(abs(found.balance))}", "strong"),
+        ]
 
     def change_here(self) -> None:
         """Show the document under the cursor."""
@@ -103,21 +154,26 @@ def _ink(one: Issued | Credit) -> str:
 
 LEAVES: tuple[type[Leaf[Any]], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, InvoicesLeaf, DoneLeaf)
 _LEAVES_APART = 66
-"""Columns from which on the names of the leaves stand apart."""
+"""Columns from which on the names of the tabs stand apart."""
+_STUCK, _STICK = 110, 30
+"""Columns from which on each invoice has a stick of what is paid of it, and the stick's."""
+_TALL = 30
+"""Rows of the window from which on the contract's stick is two rows high."""
 _DATED = 70
 """Columns from which on there is room for an invoice's date, which Enter shows, too."""
 
 
 class MoneyPage(LinesPage):
-    """Five leaves, one in sight; a number or an arrow turns to another."""
+    """Five tabs, one in sight; a number or an arrow turns to another. The contract stays in sight
+    above them, and the total of the tab below its list."""
 
     WHERE = "{job} · money"
     AREA = "money"
     SHOWS_BOOKS = True
     DEFAULT_CSS = """
-    MoneyPage #sums { height: auto; padding: 0 1; background: $surface; }
-    MoneyPage #leaves { height: 1; padding: 0 1; margin-top: 1; color: $muted; }
-    MoneyPage #here { height: 3; }
+    MoneyPage #leaves { height: 1; background: $panel; }
+    MoneyPage #total { height: 1; padding: 0 1 0 0; background: $surface; }
+    MoneyPage #here { height: auto; min-height: 2; max-height: 3; }
     """
 
     def __init__(self) -> None:
@@ -126,10 +182,16 @@ class MoneyPage(LinesPage):
 
     def above(self) -> Iterable[Widget]:
         self._leaves = tuple(leaf(self) for leaf in LEAVES)
-        yield Static(id="sums", markup=False)
+        yield Band(id="sums")
         yield Planning("t", SECONDS)
         yield Static(id="leaves", markup=False)
         yield Static(id="heads", markup=False)
+
+    def body(self) -> Iterable[Widget]:
+        yield from self.above()
+        yield Lines()
+        yield Band(id="total")
+        yield Static(id="here", markup=False)
 
     @property
     def leaf(self) -> Leaf[Any]:
@@ -139,40 +201,37 @@ class MoneyPage(LinesPage):
     def record_changed(self, rows: ChangedRows) -> None:
         """Show the books as they are."""
         self.books = self.program.job_books()
+        self.contract = contract(self.books)
         super().record_changed(rows)
 
     def rows(self) -> list[Row]:
-        self.query_one("#sums", Static).update(self._sums())
-        told = Text(no_wrap=True)
-        gap = 2 if self.size.width >= _LEAVES_APART else 0
-        for place, one in enumerate(LEAVES):
-            here = place == self._at
-            told.append(
-                f"[{place + 1} {one.NAME}]" if here else f" {place + 1} {one.NAME} ",
-                style="bold reverse" if here else "",
-            )
-            told.append(" " * gap)
-        self.query_one("#leaves", Static).update(told)
         width = self.size.width - 1
+        self.query_one("#sums", Band).tell(self._sums(width - 1))
+        self.query_one("#total", Band).tell([self.leaf.total(width)])
+        self.query_one("#leaves", Static).update(self._names())
         self.query_one("#heads", Static).update(Text(self.leaf.heads_in(width), no_wrap=True))
         self.refresh_bindings()
         return self.leaf.rows_in(width)
 
-    def _sums(self) -> Text:
-        accepted = self.books.record.accepted
-        found = self.books.money
-        text = Text()
-        if accepted is None:
-            text.append("No price has been accepted", style="bold")
-        else:
-            text.append(f"Accepted {money(accepted.total)}", style="bold")
-            text.append(plain(f" by {accepted.by} on {accepted.on}"))
-        text.append(f"\nBilled {money(found.billed)}   paid {money(found.paid)}   ")
-        owed = "credit balance" if found.balance < 0 else "owed"
-        text.append(f"{owed} {money(abs(found.balance))}", style="bold")
-        if found.overdue:
-            text.append(f"   overdue {money(found.overdue)}", style="bold reverse")
-        return text
+    def _names(self) -> Content:
+        """The names of the tabs, each with its number, the one in sight in brackets."""
+        gap = " " * (2 if self.size.width >= _LEAVES_APART else 0)
+        parts: list[tuple[str, str]] = []
+        for place, one in enumerate(LEAVES):
+            here = place == self._at
+            parts.append(("[" if here else " ", "$foreground bold"))
+            parts.append((f"{place + 1} ", "$key bold"))
+            parts.append((one.NAME, "$foreground bold" if here else "$muted"))
+            parts.append((("]" if here else " ") + gap, "$foreground bold"))
+        return Content.assemble(*parts)
+
+    def _sums(self, width: int) -> list[list[Part]]:
+        """The contract, and what is next."""
+        line = [
+            (self.with_keys(text), ink) for text, ink in next_line(self.contract, self.books.money)
+        ]
+        tall = 2 if self.size.height >= _TALL else 1
+        return [*contract_lines(self.contract, width, tall), line]
 
     def about(self, key: str) -> Text:
         return Text(self.leaf.about(), overflow="ellipsis")

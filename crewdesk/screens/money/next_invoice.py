@@ -1,8 +1,7 @@
 """A job's next invoice as it would be; here it is issued, once extra time has its change order."""
 
-from datetime import datetime
-
-from rich.text import Text
+from datetime import datetime, timedelta
+from textwrap import wrap
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.books.documents import before_issuing, document_id
@@ -20,14 +19,17 @@ from crewdesk.paper.documents.invoice import KINDS, invoice_letter
 from crewdesk.paper.documents.letter import Letter, money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.lists import order_price
-from crewdesk.screens.money.letter_page import LetterPage
+from crewdesk.screens.money.letter_page import LetterHead, LetterPage
 from crewdesk.screens.parts.ask import Field, ask_change, choose
 from crewdesk.screens.parts.program import ChangedRows, Program
+from crewdesk.screens.parts.stick import Part
 from crewdesk.store.books import Preview, issuing, preview, rate_to_keep
-from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.dates import day_text, read_day
 from crewdesk.trade.books.invoice import Billing, Issued
 
 _NEW = "new"
+_MOST_TOLD = 4
+"""Lines of what should be known before; the question before it is issued has all of it."""
 _MOST_ASKED = 8
 """So many change orders, the latest, are asked about: one for each digit, and one is new."""
 
@@ -128,12 +130,29 @@ class PreviewPage(LetterPage):
         books = self.program.books
         return invoice_letter(self._preview.headed, books, self.day, preview=True)
 
-    def shown(self) -> Text:
-        """The letter, and below it what should be known before it is issued."""
-        text = super().shown()
-        for told in self._before:
-            text.append(f"\n{plain(told)}\n")
-        return text
+    def head(self) -> LetterHead:
+        """What it bills and the key that issues it, over what should be known before."""
+        if self._preview is None:
+            return LetterHead("Next invoice")
+        draft = self._preview.draft
+        to = f" to {draft.customer}" if draft.customer else ", no customer"
+        due = day_text(self._preview.on + timedelta(days=draft.terms))
+        tax = f", tax {money(draft.tax)}" if draft.tax else ""
+        beside: list[list[Part]] = [
+            [(self.with_keys("Issue it: press {issue-it}"), "set")],
+            [(f"due {due}", "text")],
+            [(f"subtotal {money(draft.subtotal)}{tax}" if tax else "no tax on it", "muted")],
+        ]
+        width = max(self.size.width - 4, 20)
+        told = [
+            f"{'  ' if place else '! '}{line}"
+            for one in self._before
+            for place, line in enumerate(wrap(plain(one), width))
+        ]
+        below: list[list[Part]] = [[(line, "wrong")] for line in told[:_MOST_TOLD]]
+        title = f"{KINDS[draft.kind]} invoice {self._preview.number}{to}"
+        lines = [(one.text, one.amount) for one in draft.all_lines]
+        return LetterHead(title, money(draft.total), beside, below, lines, now=True)
 
     @property
     def _before(self) -> tuple[str, ...]:

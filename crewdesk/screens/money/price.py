@@ -1,31 +1,42 @@
-"""The leaves of a job's money that are figured: its price with the reasons, and how far it is."""
+"""The tabs of a job's money that are figured: its price with the reasons, and how far it is."""
 
+from collections.abc import Iterable
+from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.pricing import Priced, accept, price_job, typed_rates
 from crewdesk.paper.documents.estimate import (
+    PriceRow,
     accepted_lines,
     estimate_letter,
     estimate_lines,
     price_rows,
 )
 from crewdesk.paper.documents.letter import money
+from crewdesk.paper.plain import plain
 from crewdesk.screens.money.lists import Leaf, accepting
 from crewdesk.screens.parts.ask import Field, ask_change
 from crewdesk.screens.parts.lines import Row
-from crewdesk.screens.parts.list_page import Column, told_rows
+from crewdesk.screens.parts.list_page import Column, fit, told_rows
 from crewdesk.screens.parts.paper import ask_save_letter
+from crewdesk.screens.parts.stick import Part, ruled, span_stick, stick
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import short
-from crewdesk.trade.books.invoice_lines import StageDone, part_done
+from crewdesk.trade.books.invoice_lines import StageDone, part_done, percent_text
+from crewdesk.trade.books.money import ZERO
 
-_MONEY = 12
-_NAMES = range(20, 45)
+_MONEY = 11
+_NAMES, _ROOMY = range(20, 45), 28
+"""The columns of a name, at the least and at the most, and how many of them come before the
+stick is longer."""
 _COLUMNS = ("low", "likely", "high", "accepted")
 _LEFT_OUT = ("low", "high")
-"""What is left out where there is no room for all, the first one first."""
+"""What is left out where there is no room for a stick beside all."""
+_STICK = range(18, 61)
+"""The columns of a stick from low to high."""
 
 
 class PriceLeaf(Leaf[None]):
@@ -35,36 +46,52 @@ class PriceLeaf(Leaf[None]):
     CAN = ("change_here", "accept", "save")
 
     def heads_in(self, width: int) -> str:
-        shown = _shown(self.books, width)
-        heads = "".join(f"{_COLUMNS[at]:>{_MONEY}}" for at in shown)
-        return f" {'':<{_wide(shown, width)}}{heads}"
+        laid = _Laid(self.books, width)
+        heads = "".join(f"{_COLUMNS[at]:>{_MONEY}}" for at in laid.shown)
+        scale = ""
+        if (most := _longest(self._prices)) and laid.stick:
+            scale = f"  {'0'.ljust(laid.stick - len(money(most)) - 1)} {money(most)}"
+        return f" {'':<{laid.names}}{heads}{scale}"
+
+    @property
+    def _found(self) -> "_Found":
+        """The prices as of the books that are shown, found once for them."""
+        if self._kept is None or self._kept.books is not self.books:
+            self._kept = _found(self.books)
+        return self._kept
+
+    _kept: "_Found | None" = None
+
+    @property
+    def _prices(self) -> tuple[PriceRow, ...]:
+        """The prices line by line; none where there is neither an estimate nor a contract."""
+        return self._found.rows
 
     def rows_in(self, width: int) -> list[Row]:
         books = self.books
-        priced, why = _priced(books)
+        priced, why = self._found.priced, self._found.why
         accepted = books.record.accepted
-        shown = _shown(books, width)
-        wide = _wide(shown, width)
+        laid, prices = _Laid(books, width), self._prices
+        most = _longest(prices)
         rows: list[Row] = []
         if why:
-            rows += [*told_rows((why,), width), Row()]
-        if priced is not None or accepted is not None:
-            for place, one in enumerate(price_rows(books.record, priced, accepted)):
-                inks = ("strong",) * 4 if one.strong else ("muted", "text", "muted", "strong")
-                cells = ((f"{one.prices[at]:>{_MONEY}}", inks[at]) for at in shown)
-                text = (f" {one.text:<{wide}.{wide}}", "strong" if one.strong else "text")
-                rows.append(Row(text, *cells, key=f"price {place}"))
+            rows += [*told_rows((why,), width, "text" if accepted else "set"), Row()]
+        for place, one in enumerate(prices[:-1]):
+            cells = laid.cells(one, "strong" if one.sum_ else "text")
+            drawn = [] if one.sum_ else laid.drawn(one, most)
+            rows.append(Row(*cells, *drawn, key=f"price {place}"))
         if accepted is not None:
             rows += [Row(), *told_rows(accepted_lines(accepted), width)]
-            rows += [
-                Row(),
-                Row((" Why it was so", "head")),
-                *told_rows(accepted.reasons, width),
-            ]
+            rows += [Row(), Row(*ruled("Why it was so", width - 1))]
+            rows += told_rows(accepted.reasons, width)
         elif priced is not None:
             told = [line.strip() for line in estimate_lines(books.record, priced)[2:]]
-            rows += [Row(), Row((" Why", "head")), *told_rows(told, width)]
+            rows += [Row(), Row(*ruled("Why", width - 1)), *told_rows(told, width)]
         return rows
+
+    def total(self, width: int) -> list[Part]:
+        laid = _Laid(self.books, width)
+        return [part for one in self._prices[-1:] for part in laid.cells(one, "strong")]
 
     def about(self) -> str:
         books, job = self.books, self.books.record.job
@@ -72,17 +99,24 @@ class PriceLeaf(Leaf[None]):
         rate = "No hourly rate is set" if hour is None else f"{money(hour)} an hour"
         whose = " for this job" if job.hour else ", from Business settings" if hour else ""
         how = {"price": "by the accepted price", "rates": "by rates and hours worked"}.get(
-            job.billing, "by the accepted price, or by rates without one"
-        )
-        then = (
-            "The accepted price is kept, whatever you estimate now."
-            if books.record.accepted
-            else self.keyed(
-                "Press {accept} to save it as accepted, {save} to save the estimate for signing."
-            )
+            job.billing, "by the accepted price or else by rates"
         )
         changes = self.keyed("Press {open} to change the rates.")
-        return f"{rate}{whose}.  {changes}\nBilled {how}.\n{then}"
+        return f"{self._here_text()}{rate}{whose}; billed {how}.\n{changes}"
+
+    def _here_text(self) -> str:
+        """The prices of the line under the cursor that have no column."""
+        sort, _, place = self.key.partition(" ")
+        shown = _Laid(self.books, self.program.size.width - 1).shown
+        if sort != "price":
+            return ""
+        one = self._prices[int(place)]
+        found = [
+            f"{name} {money(amount)}"
+            for at, (name, amount) in enumerate(zip(_COLUMNS, one.amounts, strict=True))
+            if amount is not None and at not in shown
+        ]
+        return f"{plain(one.text)}: {', '.join(found)}\n" if found else ""
 
     def change_here(self) -> None:
         """Ask for the job's own rates."""
@@ -141,6 +175,24 @@ class PriceLeaf(Leaf[None]):
         ask_save_letter(self.program, letter, f"estimate-{books.id}")
 
 
+class _Found(NamedTuple):
+    """The estimate as of some books, or why there is none, and its prices line by line."""
+
+    books: JobBooks
+    priced: Priced | None
+    why: str
+    rows: tuple[PriceRow, ...]
+
+
+def _found(books: JobBooks) -> _Found:
+    """Find the prices as of some books."""
+    priced, why = _priced(books)
+    accepted = books.record.accepted
+    none = priced is None and accepted is None
+    rows = () if none else price_rows(books.record, priced, accepted)
+    return _Found(books, priced, why, rows)
+
+
 def _priced(books: JobBooks) -> tuple[Priced | None, str]:
     """The estimate as of now, or else why there is none."""
     try:
@@ -149,19 +201,42 @@ def _priced(books: JobBooks) -> tuple[Priced | None, str]:
         return None, str(refused)
 
 
-def _shown(books: JobBooks, width: int) -> list[int]:
-    """Which prices there is room for, by their places in `_COLUMNS`; a price is never cut."""
-    shown = [at for at, one in enumerate(_COLUMNS) if books.record.accepted or one != "accepted"]
-    for left_out in _LEFT_OUT:
-        if width - 2 - _MONEY * len(shown) < _NAMES.start:
-            shown.remove(_COLUMNS.index(left_out))
-    return shown
+def _longest(prices: Iterable[PriceRow]) -> Decimal:
+    """The largest price of a line, which is as long as a stick."""
+    every = (one.amounts[:3] for one in prices if not one.sum_)
+    return max((each for three in every for each in three if each is not None), default=ZERO)
 
 
-def _wide(shown: list[int], width: int) -> int:
-    """The columns of the names: what the prices leave."""
-    left = width - 2 - _MONEY * len(shown)
-    return min(max(left, _NAMES.start), _NAMES.stop)
+class _Laid:
+    """How a line of prices is laid out: the columns of its name, which prices there is room
+    for, by their places in `_COLUMNS`, and the columns of its stick; a price is never cut."""
+
+    def __init__(self, books: JobBooks, width: int) -> None:
+        accepted = books.record.accepted is not None
+        shown = [at for at, one in enumerate(_COLUMNS) if accepted or one != "accepted"]
+        room = width - 4 - _NAMES.start
+        if room - _MONEY * len(shown) < _STICK.start:
+            shown = [at for at in shown if _COLUMNS[at] not in _LEFT_OUT]
+        left = room - _MONEY * len(shown)
+        self.shown = shown
+        drawn = left >= _STICK.start
+        more = min(left - _STICK.start, _ROOMY - _NAMES.start) if drawn else left + 2
+        more = max(more, left - _STICK.stop)
+        self.names = min(_NAMES.start + max(more, 0), _NAMES.stop)
+        self.stick = min(left - (self.names - _NAMES.start), _STICK.stop) * drawn
+
+    def cells(self, one: PriceRow, ink: str) -> list[Part]:
+        """A line's name, and its prices beside it."""
+        inks = ("strong",) * 4 if one.sum_ else ("muted", "text", "muted", "strong")
+        cells = [(f"{one.prices[at]:>{_MONEY}}", inks[at]) for at in self.shown]
+        return [(f" {fit(plain(one.text), self.names)}", ink), *cells]
+
+    def drawn(self, one: PriceRow, most: Decimal) -> list[Part]:
+        """A line's stick from low to high, with a notch at the likely."""
+        low, likely, high = one.amounts[:3]
+        if low is None or likely is None or high is None or not self.stick:
+            return []
+        return [("  ", "text"), *span_stick(low, likely, high, most, self.stick)]
 
 
 class DoneLeaf(Leaf[StageDone]):
@@ -179,12 +254,11 @@ class DoneLeaf(Leaf[StageDone]):
         return one.stage
 
     def columns(self, width: int) -> tuple[Column[StageDone], ...]:
-        wide = min(max(width - 48, 8), 30)  # what the names and the figures leave
         return (
-            Column("", 16, self._name),
-            Column("done", -7, lambda one: f"{int(one.part * 100)} %", "strong"),
-            Column("", wide + 2, lambda one: f"  {_bar(float(one.part), wide)}", "made"),
-            Column("should take", -20, self._time, "muted"),
+            Column("", 20, self._name),
+            Column("done", -6, lambda one: percent_text(one.part), "strong"),
+            Column("", _stick_width(width) + 4, lambda _: ""),
+            Column("should take", -14, self._time, "muted"),
         )
 
     def _name(self, one: StageDone) -> str:
@@ -196,18 +270,26 @@ class DoneLeaf(Leaf[StageDone]):
         return short(round(one.minutes) * 60) if one.minutes else "no time"
 
     def rows_in(self, width: int) -> list[Row]:
-        rows, done = super().rows_in(width), self.things()
+        done = self.things()
         if not done:
-            return rows
-        whole = StageDone("", Fraction(0), part_done(done))
-        (name, _), *cells = (column.cell(whole) for column in self.columns(width))
-        return [*rows, Row(), Row((f" {name}", "strong"), *cells, key="whole")]
+            return super().rows_in(width)
+        return [Row(*self._drawn(one, width), key=one.stage) for one in done]
+
+    def _drawn(self, one: StageDone, width: int) -> list[Part]:
+        """A stage's line, with its stick in place of the column that has none."""
+        name, percent, _, time = (column.cell(one) for column in self.columns(width))
+        drawn = stick(one.part, 1, 1, _stick_width(width))
+        return [(" ", "text"), name, percent, ("  ", "text"), *drawn, ("  ", "text"), time]
+
+    def total(self, width: int) -> list[Part]:
+        done = self.things()
+        return self._drawn(StageDone("", Fraction(0), part_done(done)), width) if done else []
 
     def about(self) -> str:
         whose = "the accepted estimate's" if self.books.record.accepted else "your stage rates'"
-        return f"Steps done, each weighted by {whose} minutes.\nPercents are rounded down."
+        return f"Steps done, each weighted by {whose} minutes."
 
 
-def _bar(part: float, wide: int) -> str:
-    filled = int(part * wide)
-    return "━" * filled + "┄" * (wide - filled)
+def _stick_width(width: int) -> int:
+    """The columns of a stage's stick: what the names and the figures leave."""
+    return min(max(width - 47, 8), 60)

@@ -242,9 +242,11 @@ class ListPage(ThingList[T], LinesPage):
 
 
 def fit(text: str, width: int) -> str:
-    """A text in so many columns, cut where it is too long; below 0 at the right, never cut."""
+    """A text in so many columns, with an ellipsis where it is cut; below 0 at the right, never
+    cut."""
     if width > 0:
-        return f"{text:<{width}.{width}}"
+        cut = text if len(text) <= width else f"{text[: width - 1].rstrip()}…"
+        return f"{cut:<{width}}"
     return f"{text:>{-width}}" if width else text
 
 

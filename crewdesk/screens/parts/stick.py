@@ -10,12 +10,13 @@ styles of `Lines`. Every part has a sign of its own, so that a stick reads witho
 """
 
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
 Part = tuple[str, str]
 """A text and its ink."""
-Size = int | Fraction
+Size = int | Fraction | Decimal
 
 MADE, LEFT, NOTCH, OVER, IDLE = "━", "─", "┃", "═", "·"
 _LOW, _HIGH = "├", "┤"
@@ -41,8 +42,8 @@ def bar(parts: Iterable[tuple[Size, str]], most: Size, width: int) -> str:
         return ""
     text, sum_ = "", Fraction(0)
     for size, sign in parts:
-        sum_ += size
-        text += sign * (round(width * sum_ / most) - len(text))
+        sum_ += Fraction(size)
+        text += sign * (round(width * sum_ / Fraction(most)) - len(text))
     return text
 
 
@@ -74,6 +75,34 @@ def stick(
     return _joined(cells)
 
 
+def layered(
+    parts: Iterable[tuple[Size, str, str]], plan: Size | None, most: Size, width: int
+) -> list[Part]:
+    """Return a stick of parts one after the other, in `width` columns.
+
+    parts: each a quantity, its sign and its ink; one above 0 has a column at least. plan: where
+    the notch stands, None for none; what goes on past it is an over-run. most: the quantity as
+    long as the stick.
+    """
+    if width < 2:
+        return []
+    cells = [(" ", "text")] * width
+    at, sum_ = 0, Fraction(0)
+    for size, sign, ink in parts:
+        sum_ += Fraction(size)
+        end = min(max(place(sum_, most, width), at + (size > 0)), width)
+        cells[at:end] = [(sign, ink)] * (end - at)
+        at = end
+    if plan is not None:
+        over = sum_ > plan
+        notch = min(place(plan, most, width), width - 1 - over)
+        if over:
+            for column in range(notch, max(at, notch + 2)):
+                cells[column] = (OVER, "over")
+        cells[notch] = (NOTCH, "strong")
+    return _joined(cells)
+
+
 def span_stick(low: Size, likely: Size, high: Size, most: Size, width: int) -> list[Part]:
     """Return a stick from low to high with a notch at the likely, `most` being as long as
     `width`."""
@@ -88,18 +117,36 @@ def span_stick(low: Size, likely: Size, high: Size, most: Size, width: int) -> l
     return _joined(cells)
 
 
+def closing_stick(low: Size, best: Size, first: Size, last: Size, width: int) -> list[Part]:
+    """Return two marks that close in on one another, from `first` at the left to `last` at the
+    right: the least that there can be, and the best so far."""
+    if width < 2:
+        return []
+    whole = Fraction(last) - Fraction(first)
+    at, mark = (
+        min(place(max(Fraction(one) - Fraction(first), Fraction(0)), whole, width - 1), width - 1)
+        for one in (low, best)
+    )
+    cells = [(IDLE, "muted")] * width
+    for column in range(at, mark + 1):
+        cells[column] = (LEFT, "text")
+    cells[at] = (_LOW, "dimension")
+    cells[mark] = (NOTCH, "strong")
+    return _joined(cells)
+
+
 def day_stick(
     spans: Iterable[tuple[Size, Size, str]], first: Size, last: Size, width: int
 ) -> list[Part]:
     """Return a day from `first` to `last`, in any unit of time, with its spans: each the begin,
     the end and the ink of what was worked; what was not worked is dotted."""
-    whole = last - first
+    whole = Fraction(last) - Fraction(first)
     if width <= 0 or whole <= 0:
         return []
     cells = [(IDLE, "muted")] * width
     for begin, end, ink in spans:
-        at = min(place(begin - first, whole, width), width - 1)
-        for column in range(at, max(place(end - first, whole, width), at + 1)):
+        at = min(place(Fraction(begin) - Fraction(first), whole, width), width - 1)
+        for column in range(at, max(place(Fraction(end) - Fraction(first), whole, width), at + 1)):
             cells[column] = (MADE, ink)
     return _joined(cells)
 

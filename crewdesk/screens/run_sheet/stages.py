@@ -29,8 +29,9 @@ from crewdesk.job.steps.usual_stages import kinds_read, kinds_told, need_text, n
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.ask import Answer, Field, ask, ask_change, make_sure
 from crewdesk.screens.parts.lines import Lines, Row
-from crewdesk.screens.parts.list_page import LinesPage
+from crewdesk.screens.parts.list_page import LinesPage, fit
 from crewdesk.screens.parts.sheet import MarkSheet
+from crewdesk.screens.parts.stick import ruled
 
 
 class NeedsSheet(MarkSheet[tuple[Need, ...] | None, Need]):
@@ -74,7 +75,7 @@ class StagesPage(LinesPage):
     """
 
     def rows(self) -> list[Row]:
-        return _rows(self.program.record)
+        return _rows(self.program.record, self.size.width - 3)
 
     @property
     def _here(self) -> tuple[Stage, Step | None]:
@@ -285,13 +286,14 @@ def _ticked(record: Record, steps: Iterable[Step]) -> int:
     )
 
 
-def _rows(record: Record) -> list[Row]:
+def _rows(record: Record, width: int) -> list[Row]:
     rows = []
     for number, stage in enumerate(record.stages, 1):
-        rows.append(Row((f"{number}  {plain(stage.name)}", "head"), key=_STAGE + stage.id))
+        head = ruled(f"{number} {plain(stage.name)}", width - 1)
+        rows.append(Row((" ", "text"), *head, key=_STAGE + stage.id))
         rows += [
             Row(
-                (f"     {plain(step.name):<{_NAME}.{_NAME}}  ", "text"),
+                (f"      {fit(plain(step.name), _NAME)}  ", "text"),
                 (kinds_told(step.kinds), "muted"),
                 key=_STEP + step.id,
             )

@@ -145,6 +145,40 @@ def owed(found: Sequence[Standing]) -> tuple[Owed, ...]:
     )
 
 
+@dataclass(frozen=True)
+class Age:
+    """What is owed by how late it is: `after` days late or more."""
+
+    name: str
+    after: int
+    amount: Decimal
+
+
+AGES = (
+    ("not due yet", 0),
+    ("1-30 days late", 1),
+    ("31-60 days late", 31),
+    ("61-90 days late", 61),
+    ("over 90 days late", 91),
+)
+"""How late a balance is, as bookkeepers group it (common practice, no source): the name of each
+group, and the days late from which on a balance is in it."""
+
+
+def owed_by_age(found: Sequence[Standing]) -> tuple[Age, ...]:
+    """Return what is owed by age, every group; balances below zero are not set off."""
+    open_ = [s for s in found if s.balance > 0]
+    return tuple(
+        Age(name, first, sum((s.balance for s in open_ if first <= s.days_over < after), ZERO))
+        for (name, first), after in zip(AGES, [*(one[1] for one in AGES[1:]), 10**9], strict=True)
+    )
+
+
+def sum_of(ages: Sequence[Age]) -> Decimal:
+    """Return all that is owed."""
+    return sum((one.amount for one in ages), ZERO)
+
+
 def owed_back(found: Sequence[Standing]) -> tuple[Standing, ...]:
     """The invoices on which more was paid than is asked by then, the oldest first."""
     return tuple(s for s in sorted(found, key=lambda s: s.issued_on) if s.balance < 0)

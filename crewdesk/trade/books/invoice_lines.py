@@ -136,9 +136,6 @@ def _check(text: str, money: Decimal) -> None:
         )
 
 
-_MOST_PLACES = 6
-
-
 @dataclass(frozen=True)
 class Tick:
     """One step of the run sheet on one piece: its stage, estimated minutes, done or not."""
@@ -194,16 +191,13 @@ def stage_values(base: Decimal, stages: Sequence[StageDone]) -> tuple[Decimal, .
     return tuple(cents(Fraction(whole, 100)) for whole in worth)
 
 
-def percent_text(whole: Decimal, part: Fraction) -> str:
-    """`part` of `whole` in percent, rounded down, with the fewest decimals from which the
-    reader comes to the same cent; six at most."""
-    told = ""
-    for places in range(_MOST_PLACES + 1):
-        rounded = int(part * 100 * 10**places)
-        told = f"{Decimal(rounded).scaleb(-places):f}"
-        if cents(Fraction(whole) * Fraction(told) / 100) == cents(Fraction(whole) * part):
-            break
-    return told
+def percent_text(part: Fraction) -> str:
+    """Return a part of 1 as a whole percent, rounded to the nearest: ``85%``.
+
+    What is begun shows at least 1%, and what isn't all done at most 99%.
+    """
+    percent = int(part * 100 + Fraction(1, 2))
+    return f"{min(max(percent, int(part > 0)), 99 if part < 1 else 100)}%"
 
 
 def progress_lines(

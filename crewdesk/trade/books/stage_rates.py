@@ -111,6 +111,27 @@ class StageRate:
         return self.per_foot * load.feet + self.per_beam * load.beams
 
 
+_SHOWN = Load(Fraction(10), Fraction(1))
+"""The beam by which a rate is shown by the foot where no job has time on it: one of 10 ft."""
+
+
+def per_foot_span(rate: StageRate, past: Sequence[PastJob]) -> tuple[Fraction, Fraction, Fraction]:
+    """Return a stage's minutes per foot, all its time shared over the feet: the least, the
+    likely and the most over the past jobs; without any, those of a beam of 10 ft by the rate and
+    its spread."""
+    points = [
+        (Fraction(job.seconds[rate.stage], 60), job.load.feet)
+        for job in past
+        if job.seconds.get(rate.stage, 0) > 0 and job.load.feet > 0
+    ]
+    if points:
+        each = [minutes / feet for minutes, feet in points]
+        all_ = sum((m for m, _ in points), Fraction(0)) / sum((f for _, f in points), Fraction(0))
+        return min(each), all_, max(each)
+    likely = rate.minutes(_SHOWN) / _SHOWN.feet
+    return likely / (1 + rate.spread), likely, likely * (1 + rate.spread)
+
+
 DEFAULT_RATES = tuple(
     StageRate(stage, Fraction(per_foot), Fraction(per_beam))
     for stage, per_foot, per_beam in (

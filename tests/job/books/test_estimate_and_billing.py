@@ -193,7 +193,7 @@ def test_progress_goes_by_the_ticks_weighted_by_their_minutes(priced, books, now
     assert (rip.stage, rip.minutes, rip.part) == ("rip", 38, Fraction(7, 76))
     draft = billing.next_invoice(JobBooks("j", priced, books, (), now))
     (line,) = draft.lines
-    assert (draft.kind, line.text, line.amount) == ("progress", "Rip, 9.2 % of $38.00", D("3.50"))
+    assert (draft.kind, line.text, line.amount) == ("progress", "Rip, 9% of $38.00", D("3.50"))
     assert part_done(done_by_stage(priced, books.shop.factors)) == Fraction(7, 2) / Fraction(
         price.subtotal
     )

@@ -91,7 +91,7 @@ def test_glue_goes_into_splices_and_mitres_and_is_priced(long_hall, job_of, now)
     assert glue.cost({"glue": Decimal("7.50")}) == Decimal("7.50")
     assert glue.cost({}) is None
     told = used_lines((glue,), {"glue": Decimal("7.50")})
-    assert told == ["Wood glue: 0.1 fl oz, 1 bottle at 7.50, 7.50", "In all 7.50."]
+    assert told == ["Wood glue: 0.1 fl oz, 1 bottle at $7.50, $7.50", "In all $7.50."]
     assert "No price is set for Wood glue" in used_lines((glue,), {})[-1]
     # A usual beam that is not spliced has none; one with mitred corners has two mitres.
     record = job_of([(96, 8, 10)])

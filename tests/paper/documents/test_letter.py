@@ -1,6 +1,7 @@
 """Letters to customers: the same figures as text and as PDF, on one page where they fit."""
 
 import io
+import re
 from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
@@ -38,7 +39,7 @@ DRAFT = Draft(
     "tamarack-bend",
     "Quillfeather Homes",
     (
-        Line("fixed", "Rip, 93 % done", D("1197.11")),
+        Line("fixed", "Rip, 93% done", D("1197.11")),
         Line("material", "White oak", D("540.25"), taxed=True),
         Line("less", "Less billed before", D("-200.00")),
     ),
@@ -66,9 +67,10 @@ def test_the_pdf_says_what_the_text_says_on_one_page() -> None:
     (page,) = read(letter_pdf(made, NOW))
     text = "\n".join(letter_lines(made))
     for said in (
-        "Larkspur Beam & Trim", "12 Foundry Lane", "License C-11873", "Invoice 1", "2026-03-09",
-        "2026-04-08", "Quillfeather Homes", "4 Mill Road", "Tamarack Bend", "Rip, 93 % done",
-        "$1,197.11", "-$200.00", "Wrap the header", "$1,777.36", "Tax, 7.5 % on $540.25", "$40.52",
+        "$1,817.88 due Apr 8, 2026",
+        "Larkspur Beam & Trim", "12 Foundry Lane", "License C-11873", "Invoice 1", "Mar 9, 2026",
+        "Apr 8, 2026", "Quillfeather Homes", "4 Mill Road", "Tamarack Bend", "Rip, 93% done",
+        "$1,197.11", "-$200.00", "Wrap the header", "$1,777.36", "Tax, 7.5% on $540.25", "$40.52",
         "$1,817.88", "Checks to Larkspur Beam & Trim.",
     ):  # fmt: skip
         assert said in page
@@ -85,8 +87,11 @@ def test_paid_credited_and_overdue_stand_on_it() -> None:
     assert "Paid" in text
     assert "$1,277.88" in text
     assert "10 days overdue" in text
+    # 1,817.88 less 500.00 and 40.00, which are untaxed
+    assert "$1,277.88 due Apr 8, 2026" in text
     credit = "\n".join(letter_lines(letter(record, 2)))
-    assert "Credit on invoice 1" in credit
+    assert credit.count("Credit memo 2") == 1
+    assert "Balance due" in text
     assert "-$40.00" in credit
     assert "Reason: a day less" in credit
 
@@ -98,6 +103,7 @@ def test_paid_too_much_is_told_as_owed_back() -> None:
     # 1,900.00 less 1,817.88
     assert "$82.12 more than this invoice; it is your credit balance." in text
     assert "Paid in full" not in text
+    assert " due " not in text
 
 
 def test_a_void_invoice_says_so_and_its_void_tells_the_tax() -> None:
@@ -106,11 +112,11 @@ def test_a_void_invoice_says_so_and_its_void_tells_the_tax() -> None:
     made = letter(record)
     (page,) = read(letter_pdf(made, NOW))
     text = "\n".join(letter_lines(made))
-    for said in ("VOID", "Voided by number 2 of 2026-03-09"):
+    for said in ("VOID", "Voided by number 2 of Mar 9, 2026"):
         assert said in page
         assert said in text
     taken = "\n".join(letter_lines(letter(record, 2)))
-    assert "Tax, 7.5 % on -$540.25" in taken
+    assert "Tax, 7.5% on -$540.25" in taken
     assert "-$1,777.36" in taken
     assert "VOID" not in taken
 
@@ -196,3 +202,14 @@ def test_money_is_shown_with_its_sign_first() -> None:
 def test_csv_leaves_numbers_alone_and_disarms_texts() -> None:
     text = csv_text(("a", "b"), [(D("-1.50"), "-1.50"), (None, '=1,"2"'), (3, "plain")])
     assert text == 'a,b\r\n-1.50,\'-1.50\r\n,"\'=1,""2"""\r\n3,plain\r\n'
+
+
+def test_percents_are_whole_and_said_to_be_rounded() -> None:
+    lines = (Line("fixed", "Rip, 85% of $210.06", D("178.88")),)
+    record = ShopRecord({})
+    record.make(issue_invoice(record, replace(DRAFT, lines=lines, extras=()), HEAD, DAY, NOW))
+    text = "\n".join(letter_lines(letter(record)))
+    assert "Rip, 85% of $210.06" in text
+    assert "Percents are rounded to whole ones; amounts are exact." in text
+    assert "Percents are" not in "\n".join(letter_lines(letter(books())))
+    assert not re.search(r"\d{4}-\d\d-\d\d| %", text)

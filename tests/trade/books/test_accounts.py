@@ -10,8 +10,10 @@ from crewdesk.trade.books.accounts import (
     credit_on,
     owed,
     owed_back,
+    owed_by_age,
     standing,
     standings,
+    sum_of,
     take_out,
     take_payment,
 )
@@ -34,6 +36,19 @@ def trail():
         draft = Draft("progress", f"{customer}'s", customer, (fixed_line("Beams", D(100)),))
         found.append(issue(draft, found, on))
     return found
+
+
+def test_what_is_owed_by_age(trail):
+    # 30 days from 15 and 20 January 2026 are 14 and 19 February; on 19 March, the 78th day of
+    # the year, the first is 33 days late and the second 28; the third is due on 31 March.
+    paid = (Payment(3, D(60), date(2026, 3, 10)),)
+    found = owed_by_age(standings(trail, paid, date(2026, 3, 19)))
+    assert [one.amount for one in found] == [40, 100, 100, 0, 0]
+    assert sum_of(found) == 240
+    late = owed_by_age(standings(trail, (), date(2026, 6, 30)))
+    assert [one.amount for one in late] == [0, 0, 0, 0, 300]  # 91, 131 and 136 days late
+    ahead = (Payment(1, D(150), FIRST),)
+    assert sum_of(owed_by_age(standings(trail, ahead, FIRST))) == 0
 
 
 def test_due_and_overdue_by_terms(trail):

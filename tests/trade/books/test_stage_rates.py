@@ -15,6 +15,7 @@ from crewdesk.trade.books.stage_rates import (
     fit,
     least_squares,
     load_of,
+    per_foot_span,
 )
 
 TACK = StageRate("tack", Fraction(1), Fraction(20))
@@ -123,3 +124,16 @@ def test_beams_that_can_not_be_are_refused(refused):
     refused("long; it must be more than zero", Beams, "B1", 1, Fraction(0))
     odd = Beams("B1", 1, Fraction(100), ceiling="domed")
     refused("can't have a ceiling of type", load_of, [odd], Factors())
+
+
+def test_minutes_per_foot_over_jobs_are_spread_from_the_least_to_the_most() -> None:
+    rate = StageRate("rip", Fraction(1), Fraction(4))
+    # By hand: 10 ft and a beam are 14 min, 1.4 a foot; a quarter over and under.
+    assert per_foot_span(rate, ()) == (Fraction(28, 25), Fraction(7, 5), Fraction(7, 4))
+    past = [
+        PastJob(name, Load(Fraction(feet), Fraction(2)), {"rip": minutes * 60})
+        for name, feet, minutes in (("a", 20, 20), ("b", 40, 80))
+    ]
+    # 20 min over 20 ft and 80 over 40; 100 over the 60 of both.
+    assert per_foot_span(rate, past) == (1, Fraction(5, 3), 2)
+    assert per_foot_span(StageRate("tack", Fraction(1), Fraction(0)), past)[1] == 1

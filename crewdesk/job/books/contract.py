@@ -1,0 +1,77 @@
+"""How far a job's money is along its contract: paid, billed, earned, and still to do."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from crewdesk.errors import CrewdeskError
+from crewdesk.job.books.billing import next_invoice
+from crewdesk.job.books.job_books import JobBooks
+from crewdesk.job.books.pricing import price_job
+from crewdesk.job.books.shop import EXTRAS
+from crewdesk.job.books.work_value import billed_time
+from crewdesk.trade.books.invoice import Draft
+from crewdesk.trade.books.invoice_lines import extra_line
+from crewdesk.trade.books.money import ZERO
+
+
+@dataclass(frozen=True)
+class Contract:
+    """The parts of a contract one after the other, tax in each of them.
+
+    paid: what came in, with credit applied. unpaid: billed, and not paid. earned: what the next
+    invoice would bill. left: the rest of `whole`. whole: the accepted price, or the likely one
+    while none is accepted, and the extra work accepted; None while there is no price. extra: the
+    part of it that is extra work. next: the next invoice, None where there is nothing to bill.
+    """
+
+    paid: Decimal
+    unpaid: Decimal
+    earned: Decimal
+    left: Decimal
+    whole: Decimal | None
+    extra: Decimal
+    accepted: bool
+    next: Draft | None
+
+    @property
+    def most(self) -> Decimal:
+        """What is as long as the stick: the whole, or all parts where they come to more."""
+        return max(self.paid + self.unpaid + self.earned + self.left, self.whole or ZERO)
+
+
+def contract(job: JobBooks) -> Contract:
+    """Return how far the job's money is along its contract, as of now."""
+    found, accepted = job.money, job.record.accepted
+    try:
+        draft: Draft | None = next_invoice(job)
+    except CrewdeskError:
+        draft = None
+    base = accepted.total if accepted is not None else _likely(job)
+    extra = _extra(job)
+    paid, unpaid = max(found.paid, ZERO), max(found.balance, ZERO)
+    earned = draft.total if draft is not None and draft.kind != "deposit" else ZERO
+    whole = None if base is None else base + extra
+    left = ZERO if whole is None else max(whole - paid - unpaid - earned, ZERO)
+    return Contract(paid, unpaid, earned, left, whole, extra, accepted is not None, draft)
+
+
+def _likely(job: JobBooks) -> Decimal | None:
+    """The likely price as of now, None while there is none."""
+    try:
+        return price_job(job.record, job.books.shop, job.past).estimate.likely.total
+    except CrewdeskError:
+        return None
+
+
+def _extra(job: JobBooks) -> Decimal:
+    """What the accepted change orders come to so far, tax in it."""
+    lines = []
+    for order in job.record.orders:
+        if order.taken:
+            seconds = 0
+            if order.hour is not None:
+                time = billed_time(job.record, job.shop.rounding, job.now, order=order.row)
+                seconds = time.billed_seconds
+            lines.append(extra_line(order.order, seconds, taxed=EXTRAS in job.shop.taxed))
+    shop = job.shop
+    return Draft("progress", job.id, "", (), tuple(lines), shop.tax, shop.tax_per).total
