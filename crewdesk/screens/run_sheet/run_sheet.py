@@ -1,4 +1,4 @@
-"""The run sheet: the job's pieces through its stages, and what is ready to batch."""
+"""The run sheet: the job's beams through its stages, and what is ready to batch."""
 
 from collections.abc import Iterable
 from typing import Any
@@ -15,21 +15,29 @@ from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.changed_cuts import held_cuts, rests_on
 from crewdesk.job.cuts.open_cuts import none_waits, open_cuts
 from crewdesk.job.steps.gates import closed
-from crewdesk.job.steps.run_sheet import RunSheet
-from crewdesk.job.steps.stages import Step
+from crewdesk.job.steps.run_sheet import Cell, RunSheet
+from crewdesk.job.steps.stages import Stage, Step
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
-from crewdesk.screens.parts.lines import SIGNS, Beside
+from crewdesk.screens.parts.coach import CHECK_OFF, LOOK, OPEN
+from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.program import ChangedRows
-from crewdesk.screens.run_sheet.grid import HELD, RunGrid
+from crewdesk.screens.parts.stick import MADE
+from crewdesk.screens.run_sheet.beam_beside import BeamBeside, inked
+from crewdesk.screens.run_sheet.coach_line import CoachLine
+from crewdesk.screens.run_sheet.grid import EARLY, HELD, LETTERS, RunGrid
 from crewdesk.sentence import many
 
 _KEY = (
-    f"{SIGNS['done']} done  {SIGNS['ready']} ready  {SIGNS['not ready']} not yet  "
-    f"{SIGNS['blocked']} blocked  {SIGNS['skipped']} skipped  * done early  2/5 done"
+    *(f"{SIGNS[state]} {state}" for state in ("done", "ready")),
+    f"{SIGNS['not ready']} not yet",
+    *(f"{SIGNS[state]} {state}" for state in ("blocked", "skipped")),
+    f"{EARLY} done early",
 )
+_KEY_OF_BEAMS = f"{MADE} all done"
+_KEY_OF_PIECES = "2/5 done"
 _KEY_OF_HELD = f"\n{HELD} cut to other figures than today's"
 _WIDE = 118
 _NOTHING_READY = "Nothing is ready to batch. Press {what-is-missing} to see what is missing."
@@ -41,7 +49,7 @@ _NO_BEAM = """
   {list-of-beams}  adds a list of them: Great room: 4 beams 16' 7-1/4x6
   {add-beam}  adds one with everything you know about it: name, room, walls, section.
 
-  Then this page shows every piece, with the stages across. What is ready shows □; {tick}
+  Then this page shows every beam, with the stages across. What is ready shows □; {tick}
   checks it off, {batch} the whole batch, {piece} opens the piece to enter its readings.
 """
 
@@ -51,12 +59,11 @@ _TRIED = ("cut-side", "cut-bottom", "fix-top")
 
 
 class RunSheetPage(Page):
-    """Pieces down, stages across; tick one or a whole batch."""
+    """Beams down, stages across; check off one piece's step or a whole batch."""
 
     AREA = "run-sheet"
     DEFAULT_CSS = """
-    RunSheetPage #heads { height: 2; color: $primary; background: $surface;
-                          text-wrap: nowrap; }
+    RunSheetPage #heads { height: 3; background: $surface; text-wrap: nowrap; }
     RunSheetPage #here { height: 3; padding: 0 1; background: $surface; }
     RunSheetPage #signs { height: auto; max-height: 2; padding: 0 1; color: $muted; }
     RunSheetPage #no-beam { height: 1fr; }
@@ -75,10 +82,11 @@ class RunSheetPage(Page):
         yield Static(id="heads", markup=False)
         with Horizontal():
             yield RunGrid(self.sheet)
-            yield Beside(id="beside")
+            yield BeamBeside(id="beside")
         yield Static(self.with_keys(_NO_BEAM), id="no-beam", markup=False)
         yield Static(id="here", markup=False)
-        yield Static(_KEY, id="signs", markup=False)
+        yield CoachLine(markup=False)
+        yield Static(id="signs", markup=False)
 
     def to_do(self) -> str:
         if not self.program.record.beams:
@@ -124,6 +132,7 @@ class RunSheetPage(Page):
     def on_mount(self) -> None:
         """Begin in the grid, on the first piece that something can be done on."""
         self.grid.focus()
+        self._coached()
         self.call_after_refresh(self._begin)
 
     def _begin(self) -> None:
@@ -155,17 +164,25 @@ class RunSheetPage(Page):
         ready: dict[str, int] = {}
         for one in self.sheet.batches():
             ready[one.stage.id] = ready.get(one.stage.id, 0) + len(one.spots)
-        names, counts = self.grid.heads(
-            {stage: f"{SIGNS['ready']} {count}" for stage, count in ready.items()},
-            (f" {total.behind}/{total.steps} done", " ready:"),
-        )
+        done = f" {total.behind}/{total.steps} done"
+        lines = self.grid.heads(ready, done, f" {self._letters()}", " ready now")
         if not ready:
-            counts = f" {self.with_keys(self._nothing_ready())}"
+            lines[2] = [(f" {self.with_keys(self._nothing_ready())}", "text")]
+        self.query_one("#heads", Static).update(inked(lines), layout=False)
         held = open_cuts(self.program.record)
-        self.query_one("#signs", Static).update(f"{_KEY}{_KEY_OF_HELD if held else ''}")
-        text = Text(names, style="bold", no_wrap=True)
-        text.append(f"\n{counts}")
-        self.query_one("#heads", Static).update(text, layout=False)
+        closed = any(line.beam and not line.piece for line in self.grid.lines)
+        items = [*_KEY, _KEY_OF_BEAMS if closed else _KEY_OF_PIECES]
+        while len("  ".join(items)) > max(self.size.width - 2, 40):
+            items.pop()
+        key = "  ".join(items)
+        self.query_one("#signs", Static).update(f"{key}{_KEY_OF_HELD if held else ''}")
+
+    def _letters(self) -> str:
+        """The pieces in the order of their signs."""
+        keys = self.grid.ordered(key for beam in self.program.record.beams for key in beam.pieces)
+        names = " ".join(LETTERS[key] if key in "AB" else key for key in keys)
+        fits = len(names) <= self.grid.name_width - 2
+        return names if fits else " ".join(LETTERS[key] for key in keys)
 
     def _nothing_ready(self) -> str:
         if not self.sheet.all_done:
@@ -175,9 +192,19 @@ class RunSheetPage(Page):
 
     @on(RunGrid.Moved)
     def moved(self) -> None:
-        """Tell of the cell where the cursor now stands."""
+        """Say what the cell under the cursor is about."""
         self._tell_here()
         self.grid.show_cursor()
+
+    @on(RunGrid.Walked)
+    def walked(self) -> None:
+        """The arrow keys were tried."""
+        self._coached(LOOK)
+
+    def _coached(self, act: str = "") -> None:
+        """Say what else a first-time user may try, once an act was done."""
+        self.program.coaching = self.program.coaching.after(act)
+        self.query_one(CoachLine).show(self.program.coaching, self.with_keys)
 
     def _tell_here(self) -> None:
         here = self.query_one("#here", Static)
@@ -189,33 +216,35 @@ class RunSheetPage(Page):
         beam = record.beam(spot.beam)
         piece, stage = beam.piece(spot.piece), self.grid.stage
         text = Text(overflow="ellipsis")
-        text.append(plain(f"{beam.label} · {piece.name} · {stage.name}"), style="bold")
+        after = f": next {cell.next.name}" if cell.next else ""
+        where = [beam.label, piece.name, stage.name]
+        if self.grid.closed and not any(one.next for one in self.grid.cells_here):
+            where.remove(piece.name)
+        text.append(plain(f"{' · '.join(where)}{after}"), style="bold")
         if told := self._held_here(beam, spot):
             text.append("\n" + plain(told))
         elif cell.state == "none":
             text.append("\nNothing to do here in this stage.")
         elif cell.next is None:
-            one = "\nSkipped." if cell.state == "skipped" else "\nDone."
-            text.append(f"\nAll {cell.steps} done." if cell.steps > 1 else one)
+            text.append(f"\n{_behind(cell, closed=self.grid.closed)}")
             for step in stage.steps:
                 if (mark := piece.steps.get(step.id)) and (mark.override or mark.reason):
                     text.append(plain(f"  {step.name}: {mark.override or mark.reason}."))
+        elif cell.state == "blocked":
+            text.append("\n" + plain(f"Blocked: {piece.steps[cell.next.id].reason}"))
+        elif gate := closed(record.stages, beam, piece, cell.next):
+            text.append("\n" + plain(gate))
         else:
-            text.append(plain(f"   next: {cell.next.name}"))
-            if cell.state == "blocked":
-                text.append("\n" + plain(f"Blocked: {piece.steps[cell.next.id].reason}"))
-            elif gate := closed(record.stages, beam, piece, cell.next):
-                text.append("\n" + plain(gate))
-            else:
-                text.append(
-                    self.with_keys(
-                        "\nReady: press {tick} to check it off, {batch} for the whole batch."
-                    )
+            text.append(
+                self.with_keys(
+                    "\nReady: press {tick} to check it off, {batch} for the whole batch."
                 )
-                text.append(_fit(beam, piece, cell.next, record.job.step))
+            )
+            text.append(_fit(beam, piece, cell.next, record.job.step))
         here.update(text, layout=False)
         if self.has_class("wide"):
-            self._tell_beside(beam, piece)
+            beside = self.query_one(BeamBeside)
+            beside.show(record, beam, piece, self.sheet.batches())
 
     def _held_here(self, beam: Beam, spot: Spot) -> str:
         """What holds the step under the cursor, or which cut in its cell waits for an answer,
@@ -229,33 +258,20 @@ class RunSheetPage(Page):
                 return self.with_keys(f"{one.told} Press {{changed-cut}} to answer.")
         return ""
 
-    def _tell_beside(self, beam: Beam, piece: Piece) -> None:
-        """The marks of the piece under the cursor, and what is ready to batch."""
-        from crewdesk.paper.text.cutlist import piece_lines
-
-        machine = self.program.shop.machine
-        marks = piece_lines(self.program.record, beam, piece, machine)
-        ready = tuple(
-            f"{one.stage.name}: {one.step.name}  {len(one.spots)}" for one in self.sheet.batches()
-        )
-        self.query_one(Beside).tell(
-            [
-                (plain(f"{beam.label} · {piece.name}"), True),
-                *((line, False) for line in marks),
-                ("", False),
-                ("Ready to batch", True),
-                *((plain(line), False) for line in ready or ("nothing",)),
-            ]
-        )
-
     # What the keys do
 
     def action_tick(self) -> None:
         from crewdesk.screens.piece.steps import tick_step
 
-        if (on := self._step_here()) is None or tick_step(self.program, *on):
+        if (on := self._step_here()) is None:
             return
         spot, step = on
+        if tick_step(self.program, *on):
+            self.grid.let_go()
+            self.grid.flash(spot, self.grid.stage.id)
+            self._coached(CHECK_OFF)
+            self._tell_here()
+            return
         beam = self.program.record.beam(spot.beam)
         gate = closed(self.program.record.stages, beam, beam.piece(spot.piece), step)
         if self._held_here(beam, spot):
@@ -308,10 +324,15 @@ class RunSheetPage(Page):
 
     @on(RunGrid.Opened)
     def action_piece(self) -> None:
+        self._coached(OPEN)
         if self.program.large:
             self.action_open_page("one-number", "piece")
         elif self.grid.spot is not None:
             self.program.open("piece", self.grid.spot)
+
+    def action_pieces(self) -> None:
+        self.grid.turn_beam()
+        self._tell_heads()
 
     def action_next_ready(self) -> None:
         spots = [(spot, one.stage.id) for one in self.sheet.batches() for spot in one.spots]
@@ -335,8 +356,13 @@ class RunSheetPage(Page):
     def action_clear(self) -> None:
         from crewdesk.screens.piece.steps import take_back
 
-        if self.grid.spot is not None:
-            take_back(self.program, self.grid.spot, self.grid.stage.steps)
+        spot = self.grid.spot
+        if spot is None:
+            return
+        if self.grid.closed:
+            spot = last_noted(self.program.record.beam(spot.beam), self.grid.stage) or spot
+        take_back(self.program, spot, self.grid.stage.steps)
+        self.grid.let_go()
 
     def action_add_beam(self) -> None:
         from crewdesk.screens.run_sheet.beam_form import ask_beam
@@ -363,6 +389,26 @@ class RunSheetPage(Page):
 
     def action_leave(self) -> None:
         self.program.leave_job()
+
+
+def last_noted(beam: Beam, stage: Stage) -> Spot | None:
+    """Return the piece of a beam on which a step of a stage was recorded last; None if none."""
+    marks = [
+        (mark.when, key)
+        for key, piece in beam.pieces.items()
+        for step in stage.steps
+        if (mark := piece.steps.get(step.id)) is not None
+    ]
+    return Spot(beam.row, max(marks)[1]) if marks else None
+
+
+def _behind(cell: Cell, *, closed: bool) -> str:
+    """Return that all is done in a cell, in words; of a closed beam, for all its pieces."""
+    if closed:
+        return "Done on every piece."
+    if cell.steps > 1:
+        return f"All {cell.steps} done."
+    return "Skipped." if cell.state == "skipped" else "Done."
 
 
 def _fit(beam: Beam, piece: Piece, step: Step, shown: Shown) -> str:

@@ -1,0 +1,127 @@
+"""Beside the run sheet where the terminal is wide: the beam under the cursor, drawn, and what is
+ready to batch."""
+
+from collections.abc import Iterable, Sequence
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.content import Content
+from textual.widgets import Static
+
+from crewdesk.errors import BadInput
+from crewdesk.job.beams.beam import Beam
+from crewdesk.job.beams.piece import Piece
+from crewdesk.job.cuts.changed_cuts import shown_marks
+from crewdesk.job.record import Record
+from crewdesk.job.steps.run_sheet import Batch
+from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.lines import SIGNS
+from crewdesk.screens.parts.picture import Picture
+from crewdesk.screens.parts.stick import Part, ruled
+
+INKS = {
+    "head": "$secondary bold",
+    "rule": "$muted",
+    "set": "$ready bold",
+    "strong": "$foreground bold",
+    "text": "$foreground",
+    "muted": "$muted",
+    "made": "$done",
+    "over": "$over bold",
+    "key": "$key bold",
+}
+"""How the inks of a row's parts are named in a text that isn't one of `Lines`."""
+
+
+def inked(lines: Iterable[Sequence[Part]]) -> Content:
+    """Return lines of parts, each a text and its ink, as one text."""
+    parts: list[tuple[str, str] | str] = []
+    for line in lines:
+        parts += ["\n"] if parts else []
+        parts += [(text, INKS.get(ink, "")) for text, ink in line]
+    return Content.assemble(*parts)
+
+
+class BeamBeside(Vertical):
+    """The beam's section, the board under the cursor, and a short list of what is ready."""
+
+    DEFAULT_CSS = """
+    BeamBeside { width: 44; height: 100%; background: $surface; padding: 0 1; }
+    BeamBeside > Static { height: auto; text-wrap: nowrap; }
+    BeamBeside > Picture { padding: 0; }
+    BeamBeside > Picture > .picture--mark { color: $dimension; }
+    BeamBeside > Picture > .picture--cleat { color: $wall; }
+    BeamBeside > #section { height: 12; }
+    BeamBeside > #board { height: 8; }
+    BeamBeside > #ready { height: 1fr; }
+    BeamBeside > .none { display: none; }
+    """
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._beam: tuple[Beam, str] | None = None
+        self._batches: tuple[Batch, ...] | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="of-beam", markup=False)
+        yield Picture(id="section")
+        yield Static(id="of-board", markup=False)
+        yield Picture(id="board", most_rows=8)
+        yield Static(id="ready", markup=False)
+
+    @property
+    def _width(self) -> int:
+        return max(self.content_size.width, 20)
+
+    def show(self, record: Record, beam: Beam, piece: Piece, batches: tuple[Batch, ...]) -> None:
+        """Show a beam, one of its boards, and the batches that are ready; what is shown already
+        is not drawn again."""
+        before = self._beam
+        if before is None or before[0] is not beam:
+            self._show_beam(record, beam)
+        if before is None or before[0] is not beam or before[1] != piece.key:
+            self._show_board(record, beam, piece)
+        self._beam = beam, piece.key
+        if self._batches is not batches:
+            self._batches = batches
+            self._show_ready(batches)
+
+    def _show_beam(self, record: Record, beam: Beam) -> None:
+        from crewdesk.screens.piece.cut_told import beam_section
+
+        title = plain(f"{beam.label}: {beam.form.name}")
+        self.query_one("#of-beam", Static).update(inked([ruled(title, self._width)]))
+        cleat = beam.habits.cleat
+        self.query_one("#section", Picture).show(beam_section(beam, record.job.step, cleat))
+
+    def _show_board(self, record: Record, beam: Beam, piece: Piece) -> None:
+        from crewdesk.screens.piece.cut_told import piece_picture
+
+        cleat, step = beam.habits.cleat, record.job.step
+        try:
+            made = shown_marks(beam, piece, {}, cleat)
+            picture = piece_picture(beam, piece, made, step, beside=True, cleat=cleat)
+        except BadInput:
+            picture = None
+        title = f"{piece.name}, not measured yet" if picture is None else piece.name
+        rule = ruled(title, self._width)
+        self.query_one("#of-board", Static).update(inked([rule]))
+        board = self.query_one("#board", Picture)
+        board.set_class(picture is None, "none")
+        board.show(picture)
+
+    def _show_ready(self, batches: tuple[Batch, ...]) -> None:
+        lines: list[list[Part]] = [ruled("Ready to batch", self._width)]
+        most = max(self.query_one("#ready").size.height - 2, 3)
+        most += len(batches) == most + 1
+        for one in batches[:most]:
+            count = f" {SIGNS['ready']} {len(one.spots):<4}"
+            what = plain(f"{one.stage.name}: {one.step.name}")
+            room = self._width - len(count)
+            what = what if len(what) <= room else f"{what[: room - 1]}…"
+            lines.append([(count, "set"), (what, "text")])
+        if len(batches) > most:
+            lines.append([(f" … {len(batches) - most} more", "muted")])
+        elif not batches:
+            lines.append([(" nothing yet", "muted")])
+        self.query_one("#ready", Static).update(inked(lines))
