@@ -1,11 +1,8 @@
 """Beside the run sheet where the terminal is wide: the beam under the cursor, drawn, and what is
 ready to batch."""
 
-from collections.abc import Iterable, Sequence
-
 from textual.app import ComposeResult
 from textual.containers import Vertical
-from textual.content import Content
 from textual.widgets import Static
 
 from crewdesk.errors import BadInput
@@ -15,31 +12,10 @@ from crewdesk.job.cuts.changed_cuts import shown_marks
 from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import Batch
 from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.inked import inked
 from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.picture import Picture
 from crewdesk.screens.parts.stick import Part, ruled
-
-INKS = {
-    "head": "$secondary bold",
-    "rule": "$muted",
-    "set": "$ready bold",
-    "strong": "$foreground bold",
-    "text": "$foreground",
-    "muted": "$muted",
-    "made": "$done",
-    "over": "$over bold",
-    "key": "$key bold",
-}
-"""How the inks of a row's parts are named in a text that isn't one of `Lines`."""
-
-
-def inked(lines: Iterable[Sequence[Part]]) -> Content:
-    """Return lines of parts, each a text and its ink, as one text."""
-    parts: list[tuple[str, str] | str] = []
-    for line in lines:
-        parts += ["\n"] if parts else []
-        parts += [(text, INKS.get(ink, "")) for text, ink in line]
-    return Content.assemble(*parts)
 
 
 class BeamBeside(Vertical):
@@ -53,7 +29,7 @@ class BeamBeside(Vertical):
     BeamBeside > Picture > .picture--cleat { color: $wall; }
     BeamBeside > #section { height: 12; }
     BeamBeside > #board { height: 8; }
-    BeamBeside > #ready { height: 1fr; }
+    BeamBeside > #ready { height: 1fr; margin-top: 1; }
     BeamBeside > .none { display: none; }
     """
 
@@ -74,14 +50,15 @@ class BeamBeside(Vertical):
         return max(self.content_size.width, 20)
 
     def show(self, record: Record, beam: Beam, piece: Piece, batches: tuple[Batch, ...]) -> None:
-        """Show a beam, one of its boards, and the batches that are ready; what is shown already
-        is not drawn again."""
+        """Show a beam, the side that `piece` is, else side A, and the batches that are ready;
+        what is shown already is not drawn again."""
         before = self._beam
         if before is None or before[0] is not beam:
             self._show_beam(record, beam)
-        if before is None or before[0] is not beam or before[1] != piece.key:
-            self._show_board(record, beam, piece)
-        self._beam = beam, piece.key
+        side = piece if piece.kind == "side" else beam.pieces["A"]
+        if before is None or before[0] is not beam or before[1] != side.key:
+            self._show_board(record, beam, side)
+        self._beam = beam, side.key
         if self._batches is not batches:
             self._batches = batches
             self._show_ready(batches)

@@ -588,8 +588,7 @@ def _sign(cell: Cell) -> Part:
         return HELD, "held"
     if cell.state == "done" and cell.overridden:
         return EARLY, "override"
-    ink = "part" if cell.state == "not ready" and cell.behind else cell.state
-    return SIGNS[cell.state], ink
+    return SIGNS[cell.state], cell.state
 
 
 def _short(name: str, width: int) -> str:

@@ -21,11 +21,12 @@ from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.coach import CHECK_OFF, LOOK, OPEN
+from crewdesk.screens.parts.inked import inked
 from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.parts.stick import MADE
-from crewdesk.screens.run_sheet.beam_beside import BeamBeside, inked
+from crewdesk.screens.run_sheet.beam_beside import BeamBeside
 from crewdesk.screens.run_sheet.coach_line import CoachLine
 from crewdesk.screens.run_sheet.grid import EARLY, HELD, LETTERS, RunGrid
 from crewdesk.sentence import many
