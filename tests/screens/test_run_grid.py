@@ -210,15 +210,14 @@ async def test_the_first_minute_s_line_goes_act_by_act(tmp_path: Path) -> None:
     again = app_in("sample", tmp_path / "again")
     async with again.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        assert not again.screen.query_one(CoachLine).display
+        assert not again.screen.query(CoachLine)
     assert FIRST.after("open").left == ("look", "check off")
 
 
 async def test_a_wide_window_draws_the_beam_beside_it(tmp_path: Path) -> None:
     app = app_in("sample", tmp_path)
     async with app.run_test(size=(120, 40)) as pilot:
-        await pilot.pause()
-        await pilot.pause()
+        await pilot.pause(0.3)
         shown = screen_text(app)
         beside = app.screen.query_one(BeamBeside)
         assert beside.region.right == 120

@@ -1,6 +1,9 @@
 """Beside the run sheet where the terminal is wide: the beam under the cursor, drawn, and what is
 ready to batch."""
 
+from contextlib import suppress
+from functools import partial
+
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.widgets import Static
@@ -9,13 +12,16 @@ from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.changed_cuts import shown_marks
+from crewdesk.job.cuts.marks import Marks, SideMarks, as_it_is
+from crewdesk.job.cuts.section_shapes import section_shapes
 from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import Batch
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.inked import inked
 from crewdesk.screens.parts.lines import SIGNS
-from crewdesk.screens.parts.picture import Picture
+from crewdesk.screens.parts.picture import Draw, Picture
 from crewdesk.screens.parts.stick import Part, ruled
+from crewdesk.trade.cuts.side_board import Side
 
 
 class BeamBeside(Vertical):
@@ -23,7 +29,7 @@ class BeamBeside(Vertical):
 
     DEFAULT_CSS = """
     BeamBeside { width: 44; height: 100%; background: $surface; padding: 0 1; }
-    BeamBeside > Static { height: auto; text-wrap: nowrap; }
+    BeamBeside > Static { height: 1; text-wrap: nowrap; }
     BeamBeside > Picture { padding: 0; }
     BeamBeside > Picture > .picture--mark { color: $dimension; }
     BeamBeside > Picture > .picture--cleat { color: $wall; }
@@ -35,6 +41,7 @@ class BeamBeside(Vertical):
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
+        self._section: object = None
         self._beam: tuple[Beam, str] | None = None
         self._batches: tuple[Batch, ...] | None = None
 
@@ -51,7 +58,7 @@ class BeamBeside(Vertical):
 
     def show(self, record: Record, beam: Beam, piece: Piece, batches: tuple[Batch, ...]) -> None:
         """Show a beam, the side that `piece` is, else side A, and the batches that are ready;
-        what is shown already is not drawn again."""
+        what is shown already is not drawn again, as the section of a beam like the last one."""
         before = self._beam
         if before is None or before[0] is not beam:
             self._show_beam(record, beam)
@@ -64,25 +71,33 @@ class BeamBeside(Vertical):
             self._show_ready(batches)
 
     def _show_beam(self, record: Record, beam: Beam) -> None:
-        from crewdesk.screens.piece.cut_told import beam_section
+        from crewdesk.screens.piece.beam_pictures import section_picture
 
         title = plain(f"{beam.label}: {beam.form.name}")
-        self.query_one("#of-beam", Static).update(inked([ruled(title, self._width)]))
+        rule = inked([ruled(title, self._width)])
+        self.query_one("#of-beam", Static).update(rule, layout=False)
         cleat = beam.habits.cleat
-        self.query_one("#section", Picture).show(beam_section(beam, record.job.step, cleat))
+        section = section_shapes(beam, cleat), beam.section, beam.form.id, record.job.step
+        if section != self._section:
+            self._section = section
+            self.query_one("#section", Picture).show(
+                lambda columns, rows: section_picture(beam, record.job.step, columns, rows, cleat)
+            )
 
     def _show_board(self, record: Record, beam: Beam, piece: Piece) -> None:
-        from crewdesk.screens.piece.cut_told import piece_picture
+        picture: Draw | None = None
+        made: Marks | None = None
+        with suppress(BadInput):
+            made = as_it_is(shown_marks(beam, piece, {}, beam.habits.cleat))
+        if isinstance(made, SideMarks) and (cut := made.cut) is not None:
+            from crewdesk.screens.piece.board_pictures import board_picture
 
-        cleat, step = beam.habits.cleat, record.job.step
-        try:
-            made = shown_marks(beam, piece, {}, cleat)
-            picture = piece_picture(beam, piece, made, step, beside=True, cleat=cleat)
-        except BadInput:
-            picture = None
+            side: Side = "A" if piece.key == "A" else "B"
+            picture = partial(board_picture, cut, side, beam.ends, record.job.step)
+
         title = f"{piece.name}, not measured yet" if picture is None else piece.name
         rule = ruled(title, self._width)
-        self.query_one("#of-board", Static).update(inked([rule]))
+        self.query_one("#of-board", Static).update(inked([rule]), layout=False)
         board = self.query_one("#board", Picture)
         board.set_class(picture is None, "none")
         board.show(picture)
@@ -101,4 +116,4 @@ class BeamBeside(Vertical):
             lines.append([(f" … {len(batches) - most} more", "muted")])
         elif not batches:
             lines.append([(" nothing yet", "muted")])
-        self.query_one("#ready", Static).update(inked(lines))
+        self.query_one("#ready", Static).update(inked(lines), layout=False)

@@ -471,7 +471,7 @@ class RunGrid(TallRows, can_focus=True):
                 meant = self._meant(line.beam) if column == cursor else ""
                 signs = self._signs({key: one[column] for key, one in cells.items()}, meant)
             segments += self._cell_drawn(signs, style, cursor=column == cursor)
-        return self._strip(segments, ground)
+        return self._strip(_fewer(segments), ground)
 
     def _beam_below(self, at: int) -> Beam:
         return self.sheet.record.beam(self.lines[at + 1].beam)
@@ -532,7 +532,8 @@ class RunGrid(TallRows, can_focus=True):
         for key in self._order:
             sign, ink = _sign(cells[key]) if _has(cells, key) else (" ", "")
             parts += [(sign, f"{ink} meant" if key == meant else ink), (gap, "")]
-        return parts
+        runs = groupby((one for one in parts if one[0]), key=lambda one: one[1])
+        return [("".join(text for text, _ in run), ink) for ink, run in runs]
 
     def _cell(self, cell: Cell) -> list[Part]:
         """The sign of one piece and, where it has several steps and some are done, how many."""
@@ -551,13 +552,14 @@ class RunGrid(TallRows, can_focus=True):
         lit = style is self._style("flash")
         used = 0
         for text, ink in signs:
+            if not text:
+                continue
             state = ink.removesuffix(" meant")
             part = style + self._style(state.replace(" ", "-")) if state and not lit else style
             if ink.endswith(" meant"):
                 part = part + Style(underline=True)
-            if text:
-                used += len(text)
-                yield Segment(text, part)
+            used += len(text)
+            yield Segment(text, part)
         rest = self.cell_width - 1 - used
         if rest > 0:
             yield Segment(" " * rest, style)
@@ -575,6 +577,21 @@ class RunGrid(TallRows, can_focus=True):
     def on_blur(self) -> None:
         """Show that keys go elsewhere."""
         self.redraw_row(self.row)
+
+
+def _fewer(segments: Iterable[Segment]) -> list[Segment]:
+    """Return the segments with blanks put to what they follow, where no one sees that: a
+    terminal is sent the style of each segment anew."""
+    fewer: list[Segment] = []
+    for one in segments:
+        last = fewer[-1] if fewer else None
+        if last is not None and last.style and one.style and not last.style.underline:
+            blank = not one.text.strip() and one.style.bgcolor == last.style.bgcolor
+            if blank or one.style == last.style:
+                fewer[-1] = Segment(last.text + one.text, last.style)
+                continue
+        fewer.append(one)
+    return fewer
 
 
 def _has(cells: Mapping[str, Cell], key: str) -> bool:

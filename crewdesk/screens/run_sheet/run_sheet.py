@@ -1,7 +1,7 @@
 """The run sheet: the job's beams through its stages, and what is ready to batch."""
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rich.text import Text
 from textual import on
@@ -26,10 +26,12 @@ from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.parts.stick import MADE
-from crewdesk.screens.run_sheet.beam_beside import BeamBeside
 from crewdesk.screens.run_sheet.coach_line import CoachLine
 from crewdesk.screens.run_sheet.grid import EARLY, HELD, LETTERS, RunGrid
 from crewdesk.sentence import many
+
+if TYPE_CHECKING:
+    from crewdesk.screens.run_sheet.beam_beside import BeamBeside  # loaded in a wide window
 
 _KEY = (
     *(f"{SIGNS[state]} {state}" for state in ("done", "ready")),
@@ -72,6 +74,10 @@ class RunSheetPage(Page):
     RunSheetPage.wide #beside { display: block; }
     """
 
+    _beside: "BeamBeside | None" = None
+    """What is beside the grid, once the window was wide enough for it."""
+    _key_told = ""
+
     @property
     def where(self) -> str:
         record = self.program.record
@@ -81,12 +87,14 @@ class RunSheetPage(Page):
     def body(self) -> Iterable[Widget]:
         self.sheet = RunSheet(self.program.record)
         yield Static(id="heads", markup=False)
-        with Horizontal():
+        with Horizontal(id="across"):
             yield RunGrid(self.sheet)
-            yield BeamBeside(id="beside")
+            if self.app.size.width >= _WIDE:
+                yield self._made_beside()
         yield Static(self.with_keys(_NO_BEAM), id="no-beam", markup=False)
         yield Static(id="here", markup=False)
-        yield CoachLine(markup=False)
+        if self.program.coaching.left:
+            yield CoachLine(markup=False)
         yield Static(id="signs", markup=False)
 
     def to_do(self) -> str:
@@ -156,9 +164,18 @@ class RunSheetPage(Page):
     @on(Resize)
     def resized(self) -> None:
         """Fit the heads to the columns; show the piece beside them where there is room."""
-        self.set_class(self.size.width >= _WIDE, "wide")
+        wide = self.size.width >= _WIDE
+        self.set_class(wide, "wide")
+        if wide and self._beside is None:
+            self.query_one("#across").mount(self._made_beside())
         self.call_after_refresh(self._tell_heads)
         self.call_after_refresh(self._tell_here)
+
+    def _made_beside(self) -> "BeamBeside":
+        from crewdesk.screens.run_sheet.beam_beside import BeamBeside
+
+        self._beside = BeamBeside(id="beside")
+        return self._beside
 
     def _tell_heads(self) -> None:
         total = self.sheet.total()
@@ -176,7 +193,9 @@ class RunSheetPage(Page):
         while len("  ".join(items)) > max(self.size.width - 2, 40):
             items.pop()
         key = "  ".join(items)
-        self.query_one("#signs", Static).update(f"{key}{_KEY_OF_HELD if held else ''}")
+        if (told := f"{key}{_KEY_OF_HELD if held else ''}") != self._key_told:
+            self._key_told = told
+            self.query_one("#signs", Static).update(told)
 
     def _letters(self) -> str:
         """The pieces in the order of their signs."""
@@ -205,7 +224,8 @@ class RunSheetPage(Page):
     def _coached(self, act: str = "") -> None:
         """Say what else a first-time user may try, once an act was done."""
         self.program.coaching = self.program.coaching.after(act)
-        self.query_one(CoachLine).show(self.program.coaching, self.with_keys)
+        for line in self.query(CoachLine):
+            line.show(self.program.coaching, self.with_keys)
 
     def _tell_here(self) -> None:
         here = self.query_one("#here", Static)
@@ -243,9 +263,8 @@ class RunSheetPage(Page):
             )
             text.append(_fit(beam, piece, cell.next, record.job.step))
         here.update(text, layout=False)
-        if self.has_class("wide"):
-            beside = self.query_one(BeamBeside)
-            beside.show(record, beam, piece, self.sheet.batches())
+        if self._beside is not None and self._beside.is_mounted and self.has_class("wide"):
+            self._beside.show(record, beam, piece, self.sheet.batches())
 
     def _held_here(self, beam: Beam, spot: Spot) -> str:
         """What holds the step under the cursor, or which cut in its cell waits for an answer,
