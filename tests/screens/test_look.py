@@ -12,8 +12,9 @@ from rich.terminal_theme import TerminalTheme
 from textual.color import Color
 from textual.widgets import Static
 
+from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.themes import COLORS
-from crewdesk.screens.run_sheet.grid import SIGNS, RunGrid
+from crewdesk.screens.run_sheet.grid import RunGrid
 from tests.pictures.inks import named_pairs, unlike
 from tests.pictures.pages import app_in
 from tests.pictures.run_sheet import screen_text

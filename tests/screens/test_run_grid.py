@@ -10,7 +10,8 @@ from crewdesk.screens.parts.coach import FIRST
 from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.run_sheet.beam_beside import BeamBeside
 from crewdesk.screens.run_sheet.coach_line import CoachLine
-from crewdesk.screens.run_sheet.grid import EARLY, LETTERS, Line, RunGrid
+from crewdesk.screens.run_sheet.grid import RunGrid
+from crewdesk.screens.run_sheet.grid_rows import EARLY, LETTERS, Line
 from tests.pictures.pages import StillApp, app_in
 from tests.pictures.run_sheet import screen_text
 

@@ -11,37 +11,26 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.beams.beam import Beam
-from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.changed_cuts import held_cuts, rests_on
 from crewdesk.job.cuts.open_cuts import none_waits, open_cuts
 from crewdesk.job.steps.gates import closed
-from crewdesk.job.steps.run_sheet import Cell, RunSheet
-from crewdesk.job.steps.stages import Stage, Step
+from crewdesk.job.steps.run_sheet import RunSheet
+from crewdesk.job.steps.stages import Step
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.coach import CHECK_OFF, LOOK, OPEN
 from crewdesk.screens.parts.inked import inked
-from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.program import ChangedRows
-from crewdesk.screens.parts.stick import MADE
+from crewdesk.screens.run_sheet.cell_words import done_words, fit_words, last_noted, signs_key
 from crewdesk.screens.run_sheet.coach_line import CoachLine
-from crewdesk.screens.run_sheet.grid import EARLY, HELD, LETTERS, RunGrid
+from crewdesk.screens.run_sheet.grid import RunGrid
+from crewdesk.screens.run_sheet.grid_rows import LETTERS
 from crewdesk.sentence import many
 
 if TYPE_CHECKING:
     from crewdesk.screens.run_sheet.beam_beside import BeamBeside  # loaded in a wide window
 
-_KEY = (
-    *(f"{SIGNS[state]} {state}" for state in ("done", "ready")),
-    f"{SIGNS['not ready']} not yet",
-    *(f"{SIGNS[state]} {state}" for state in ("blocked", "skipped")),
-    f"{EARLY} done early",
-)
-_KEY_OF_BEAMS = f"{MADE} all done"
-_KEY_OF_PIECES = "2/5 done"
-_KEY_OF_HELD = f"\n{HELD} cut to other figures than today's"
 _WIDE = 118
 _NOTHING_READY = "Nothing is ready to batch. Press {what-is-missing} to see what is missing."
 _ALL_DONE = "Every step is done."
@@ -55,10 +44,6 @@ _NO_BEAM = """
   Then this page shows every beam, with the stages across. What is ready shows □; {tick}
   checks it off, {batch} the whole batch, {piece} opens the piece to enter its readings.
 """
-
-
-_TRIED = ("cut-side", "cut-bottom", "fix-top")
-"""Steps before which the board is tried in its room."""
 
 
 class RunSheetPage(Page):
@@ -189,11 +174,9 @@ class RunSheetPage(Page):
         self.query_one("#heads", Static).update(inked(lines), layout=False)
         held = open_cuts(self.program.record)
         closed = any(line.beam and not line.piece for line in self.grid.lines)
-        items = [*_KEY, _KEY_OF_BEAMS if closed else _KEY_OF_PIECES]
-        while len("  ".join(items)) > max(self.size.width - 2, 40):
-            items.pop()
-        key = "  ".join(items)
-        if (told := f"{key}{_KEY_OF_HELD if held else ''}") != self._key_told:
+        if (
+            told := signs_key(self.size.width - 2, closed=closed, held=bool(held))
+        ) != self._key_told:
             self._key_told = told
             self.query_one("#signs", Static).update(told)
 
@@ -247,7 +230,7 @@ class RunSheetPage(Page):
         elif cell.state == "none":
             text.append("\nNothing to do here in this stage.")
         elif cell.next is None:
-            text.append(f"\n{_behind(cell, closed=self.grid.closed)}")
+            text.append(f"\n{done_words(cell, closed=self.grid.closed)}")
             for step in stage.steps:
                 if (mark := piece.steps.get(step.id)) and (mark.override or mark.reason):
                     text.append(plain(f"  {step.name}: {mark.override or mark.reason}."))
@@ -261,7 +244,7 @@ class RunSheetPage(Page):
                     "\nReady: press {tick} to check it off, {batch} for the whole batch."
                 )
             )
-            text.append(_fit(beam, piece, cell.next, record.job.step))
+            text.append(fit_words(beam, piece, cell.next, record.job.step))
         here.update(text, layout=False)
         if self._beside is not None and self._beside.is_mounted and self.has_class("wide"):
             self._beside.show(record, beam, piece, self.sheet.batches())
@@ -409,33 +392,3 @@ class RunSheetPage(Page):
 
     def action_leave(self) -> None:
         self.program.leave_job()
-
-
-def last_noted(beam: Beam, stage: Stage) -> Spot | None:
-    """Return the piece of a beam on which a step of a stage was recorded last; None if none."""
-    marks = [
-        (mark.when, key)
-        for key, piece in beam.pieces.items()
-        for step in stage.steps
-        if (mark := piece.steps.get(step.id)) is not None
-    ]
-    return Spot(beam.row, max(marks)[1]) if marks else None
-
-
-def _behind(cell: Cell, *, closed: bool) -> str:
-    """Return that all is done in a cell, in words; of a closed beam, for all its pieces."""
-    if closed:
-        return "Done on every piece."
-    if cell.steps > 1:
-        return f"All {cell.steps} done."
-    return "Skipped." if cell.state == "skipped" else "Done."
-
-
-def _fit(beam: Beam, piece: Piece, step: Step, shown: Shown) -> str:
-    """Return whether a board goes in, as marked or as cut, in a few words."""
-    if step.id not in _TRIED:
-        return ""
-    from crewdesk.paper.text.dry_fit import fit_in_brief
-
-    fit = fit_in_brief(beam, piece, shown)
-    return f"  {fit}." if fit else ""
