@@ -29,7 +29,7 @@ def demo(clock: "Clock", *, large: bool) -> None:
             put_out(
                 f"A fresh copy of the sample job is in {folder}. Your own jobs aren't touched.\n"
             )
-            on_screen(desk, clock, id_, large=large)
+            on_screen(desk, clock, id_, large=large, first_time=True)
         except BaseException:  # nobody was told that it stays
             import shutil
 
@@ -62,8 +62,17 @@ def _ended_by_signals() -> Iterator[None]:
             signal.signal(number, handler)
 
 
-def on_screen(desk: "Desk", clock: "Clock", job: str | None = None, *, large: bool = False) -> None:
+def on_screen(
+    desk: "Desk",
+    clock: "Clock",
+    job: str | None = None,
+    *,
+    large: bool = False,
+    first_time: bool = False,
+) -> None:
     """Open the program, on a job where one is named; raises `NotAllowed` without a terminal.
+
+    first_time: whether to say on the run sheet what to try first.
 
     Whatever ends it, what waits to be saved is saved if that can be done. Raises `SystemExit`
     with its status where it did not leave as it should.
@@ -80,6 +89,7 @@ def on_screen(desk: "Desk", clock: "Clock", job: str | None = None, *, large: bo
         cache_folder=user_cache_path("crewdesk", appauthor=False),
         large=large,
         clock=clock,
+        first_time=first_time,
     )
     try:
         with _ended_by_signals():

@@ -22,6 +22,7 @@ from crewdesk.screens.hours.clock_watch import ClockWatch
 from crewdesk.screens.looks import LookingApp
 from crewdesk.screens.parts import actions
 from crewdesk.screens.parts.actions import EVERYWHERE
+from crewdesk.screens.parts.coach import FIRST, Coaching
 from crewdesk.screens.parts.keys_line import NamedKeys
 from crewdesk.screens.parts.page import Page, clock_words
 from crewdesk.screens.parts.themes import load_themes
@@ -57,16 +58,19 @@ class CrewdeskApp(NamedKeys, LookingApp):
         large: bool = False,
         clock: machine_clock.Clock | None = None,
         platform: str = "",
+        first_time: bool = False,
     ) -> None:
         """Open the program on a data folder.
 
         clock: what tells the time, in the computer's time zone; None for the computer's own.
         platform: the system whose keys are named, as `sys.platform` does; "" for this one.
+        first_time: whether to say on the run sheet what to try first.
         """
         self.loaded = load_themes(themes_folder)
         super().__init__(desk, clock or machine_clock.machine_now, platform or actions.PLATFORM)
         self.cache_folder = cache_folder or desk.folder / "cache"
         self.large = large
+        self.coaching = FIRST if first_time else Coaching()
         self._sample: tempfile.TemporaryDirectory[str] | None = None
         self._first_job = open_job
         self.look_first()
@@ -149,6 +153,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.tell(str(error), "wrong")
             return
         self._sample = folder
+        self.coaching = FIRST
         self.open_job(id_)
         self.tell("A sample job: try anything. It is gone when you go back to the jobs.")
 

@@ -41,6 +41,7 @@ EMPTY = {
 }
 OF_A_JOB = {
     "run-sheet": (),
+    "run-sheet-open": ("v",),
     "help": ("f1",),
     "cautions": ("exclamation_mark",),
     "jobs": ("escape",),
@@ -58,9 +59,9 @@ OF_A_JOB = {
     "piece-steps": ("enter", "f3"),
     "piece-help": ("enter", "f1"),
     "gap": ("enter", "f10"),
-    "bottom": ("down", "down", "enter"),
-    "own-cut": ("down", "down", "enter", "ctrl+o"),
-    "cleats": ("down", "down", "down", "enter"),
+    "bottom": ("enter", "ctrl+n", "ctrl+n"),
+    "own-cut": ("enter", "ctrl+n", "ctrl+n", "ctrl+o"),
+    "cleats": ("enter", "ctrl+n", "ctrl+n", "ctrl+n"),
     "one-number": ("g", *("up",) * 9),
     "ceiling-in-numbers": ("g",),
     "ceiling": ("c",),

@@ -13,7 +13,7 @@ from tests.pictures.pages import app_in, go
 FOLDER = Path(__file__).with_name("tour")
 SIZE = (80, 24)
 WAY = {
-    "run-sheet": ("pageup",) * 4 + ("down",) * 9 + ("right",) * 3,
+    "run-sheet": ("pageup",) * 4 + ("down",) * 2 + ("right",) * 3,
     "batch": ("n", "enter"),
     "piece": ("escape", "u", "enter", *"3/16", "tab", "o"),
     "clock": ("enter", "escape", "f2"),

@@ -12,8 +12,9 @@ from rich.terminal_theme import TerminalTheme
 from textual.color import Color
 from textual.widgets import Static
 
+from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.themes import COLORS
-from crewdesk.screens.run_sheet.grid import SIGNS, RunGrid
+from crewdesk.screens.run_sheet.grid import RunGrid
 from tests.pictures.inks import named_pairs, unlike
 from tests.pictures.pages import app_in
 from tests.pictures.run_sheet import screen_text
@@ -58,7 +59,7 @@ async def test_a_page_of_each_kind_is_whole_and_readable(tmp_path: Path) -> None
                 assert screen.query_one("#left").region.contains_region(last)
     assert not wrong
     assert {ink for pair in pairs for ink in pair} <= set(COLORS)
-    assert {("muted", "entry"), ("background", "ready"), ("done", "background")} <= pairs
+    assert {("muted", "entry"), ("ready", "cursor"), ("done", "background")} <= pairs
     for name in SHIPPED:
         # WCAG 2.2, success criterion 1.4.6, contrast (enhanced), in colour and without; in
         # sixteen colours 1.4.3, contrast (minimum): what they look like the terminal says.

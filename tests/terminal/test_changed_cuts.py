@@ -58,7 +58,7 @@ def test_read_cut_read_again_answer_and_go_on(
     one.press("enter")
     one.see("Great room 2 · bottom · Rip")
     one.press("up", "up", "right", "right", "right")
-    one.see("Great room 2 · side A · Tack", "next: Back-bevel")
+    one.see("Great room 2 · side A · Tack", "next Back-bevel")
 
     # Read again, twice: it is said at once, and what follows is held.
     one.press("enter")
@@ -116,7 +116,7 @@ def test_the_section_changed_after_the_rip_and_the_sides_are_ripped_again(
     one.press("enter")
     one.see("Great room 2 · bottom · Rip")
     one.press("up", "up", "right")
-    one.see("Great room 2 · side A · Ease", "next: Sand")
+    one.see("Great room 2 · side A · Ease", "next Sand")
     one.press("e")
     one.see("Name", "Room", "Ceiling")
     one.press(*["down"] * 10)  # name, room, walls, form, ceiling, slope, width: to the height

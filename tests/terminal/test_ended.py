@@ -98,7 +98,7 @@ def test_bytes_that_are_no_utf_8_and_endless_numbers(
     terminal.see("Space")
     # A character nobody can read is typed as unknown.
     terminal.press("\x06")  # Find
-    terminal.see("Find")
+    terminal.see("what you want to do")
     terminal.child.send(b"caf\xe9")
     terminal.see("caf\N{REPLACEMENT CHARACTER}")
     terminal.press("esc", "ctrl+q")

@@ -97,7 +97,7 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
 
     # Too early: the scribe of one side alone, whatever key is pressed.
     one.press("esc")
-    one.see("Batch", "Lounge", "next: Back-bevel")
+    one.see("Batch", "Lounge", "next Back-bevel")
     assert "has not been read" not in one.text  # it is read meanwhile
     one.press("right", " ")
     one.see("'Back-bevel the end that slides in' isn't")

@@ -78,6 +78,7 @@ class RunSheet:
         self.record = record
         self._kept: dict[str, tuple[Stages, Beam, dict[str, tuple[Cell, ...]]]] = {}
         self._batches: tuple[Stages, tuple[Beam, ...], tuple[Batch, ...]] | None = None
+        self._totals: tuple[Stages, tuple[Beam, ...], tuple[Total, ...]] | None = None
 
     def cells(self, beam: Beam) -> dict[str, tuple[Cell, ...]]:
         """By piece key, a beam's cells in the order of the stages."""
@@ -116,7 +117,15 @@ class RunSheet:
         )
 
     def totals(self) -> tuple[Total, ...]:
-        """By stage, the steps behind and in all."""
+        """By stage, the steps behind and in all; counted once until a beam or the stages
+        change."""
+        stages, beams = self.record.stages, self.record.beams
+        kept = self._totals
+        if kept is None or kept[0] is not stages or not _same(kept[1], beams):
+            kept = self._totals = (stages, beams, self._counted())
+        return kept[2]
+
+    def _counted(self) -> tuple[Total, ...]:
         behind = [0] * len(self.record.stages.stages)
         steps = list(behind)
         for _, _, place, one in self._all():

@@ -21,6 +21,8 @@ INKS = {
     "running": "$part bold",
     "key": "$key bold",
     "dimension": "$dimension",
+    "board": "$board",
+    "wall": "$wall",
 }
 """The inks of `Lines`, each as a style that goes with the theme."""
 

@@ -25,11 +25,11 @@ from crewdesk.screens.parts.actions import (
 )
 from crewdesk.screens.parts.program import Program, program
 
-_ALWAYS = ("everywhere.help", "everywhere.find", "everywhere.undo")
+_ALWAYS = ("everywhere.help", "everywhere.undo")
 SCROLL = "Scroll"
 """What the key is called that shows what there is no room for: named while there is such."""
-_ELSEWHERE = ("everywhere.clock",)
-"""What the top line tells as well."""
+_ELSEWHERE = ("everywhere.clock", "everywhere.find")
+"""What the top line says as well, and what help says first."""
 
 
 class Key(NamedTuple):

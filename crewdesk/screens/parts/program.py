@@ -24,6 +24,7 @@ from crewdesk.store.job_file import JobFile
 
 if TYPE_CHECKING:
     from crewdesk.job.books.job_books import JobBooks  # loads all that money needs
+    from crewdesk.screens.parts.coach import Coaching
 
 Answered = TypeVar("Answered")
 ChangedRows = frozenset[tuple[str, str]]
@@ -41,6 +42,7 @@ class Program(Protocol):
     last_told: str
     cuts_told: str
     cache_folder: Path
+    coaching: "Coaching"
 
     @property
     def job(self) -> JobFile | None: ...

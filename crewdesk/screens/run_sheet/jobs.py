@@ -1,31 +1,77 @@
 """The jobs: open one, begin one."""
 
 from collections.abc import Iterable
+from functools import partial
 
-from rich.text import Text
 from textual import on
+from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from crewdesk.errors import CrewdeskError
+from crewdesk.job.beams.missing import BLOCKED, DOUBTFUL, HELD, TO_READ
+from crewdesk.job.job_row import BEGUN
+from crewdesk.job.steps.outlook import Outlook, outlook
 from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.inked import inked
+from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.pick_list import PickList
 from crewdesk.screens.parts.program import ChangedRows
+from crewdesk.screens.parts.stick import Part, ruled, stick
+from crewdesk.sentence import many
+from crewdesk.store.desk import Desk
 from crewdesk.store.folder import Listed
+from crewdesk.trade.books.accounts import JobOwed
 
-_NONE_YET = """No jobs yet.
-
-  Press {new-job} to start one: its name, a beam type, the beams.
-  Press {sample-job} to look around in a sample job.
-  Run crewdesk import FILE.json to add an exported one.
-"""
-_BAR = 12
+_NONE_YET = (
+    "Press {new-job} to start your first job.",
+    "Press {sample-job} to look around in a sample job.",
+    "Run crewdesk import FILE.json to add an exported one.",
+)
+_BEAM = (
+    ((" ╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱╱", "muted"), ("  ceiling", "muted")),
+    (("    ███              ███", "board"),),
+    (("    ███              ███  ", "board"), ("──  ", "dimension"), ("sides A and B", "strong")),
+    (("    ███              ███      ", "board"), ("scribed to the ceiling", "muted")),
+    (
+        ("    ███", "board"),
+        ("▒▒▒▒      ▒▒▒▒", "wall"),
+        ("███  ", "board"),
+        ("──  ", "dimension"),
+        ("cleats", "strong"),
+        ("  inside the sides", "muted"),
+    ),
+    (
+        ("    ███", "board"),
+        ("▓▓▓▓▓▓▓▓▓▓▓▓▓▓", "head"),
+        ("███  ", "board"),
+        ("──  ", "dimension"),
+        ("bottom", "strong"),
+        ("  between the sides", "muted"),
+    ),
+    (
+        ("    ███              ███  ", "board"),
+        ("┤   ", "dimension"),
+        ("reveal", "strong"),
+        ("  sides hang below it", "muted"),
+    ),
+    (("   side A          side B", "muted"),),
+)
+"""A beam's section, with its pieces' names."""
+_DECORATION = " The beam is decoration. It carries nothing but itself."
+_LOOKED_INTO = 24
+"""So many jobs, those that changed last, are read for what comes next in them."""
+_JOB_ROWS = 4
+_STICK, _SHORTEST_STICK = 24, 8
+_NAME = 26
+_BESIDE_STICK = 30
+"""Columns of a job's first line that are neither its name's nor the stick's."""
 
 
 class JobsPage(Page):
-    """Every job in the data folder, with how far it has come."""
+    """Every job in the data folder: how far it has come, what comes next, what is owed."""
 
     WHERE = "Jobs"
     LISTS_JOBS = True
@@ -33,12 +79,21 @@ class JobsPage(Page):
     DEFAULT_CSS = """
     JobsPage OptionList { height: 1fr; padding: 0; background: $background; }
     JobsPage OptionList, JobsPage OptionList:focus { border: none; }
-    JobsPage #none { padding: 1 1; height: 1fr; }
+    JobsPage #none { padding: 0 1; height: 1fr; text-wrap: nowrap; text-overflow: ellipsis; }
+    JobsPage #by-stage { height: auto; padding: 0 1; background: $surface; text-wrap: nowrap;
+                         text-overflow: ellipsis; display: none; }
     """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._listed: dict[str, Listed] = {}
+        self._outlooks: dict[str, tuple[tuple[object, ...], Outlook]] = {}
+        self._owed: dict[str, JobOwed] = {}
 
     def body(self) -> Iterable[Widget]:
         yield PickList(markup=False)
-        yield Static(self.with_keys(_NONE_YET), id="none", markup=False)
+        yield Static(id="by-stage", markup=False)
+        yield Static(id="none", markup=False)
 
     def to_do(self) -> str:
         if not self.program.desk.ids():
@@ -46,7 +101,7 @@ class JobsPage(Page):
                 "Press {new-job} and name your first job. Then add its beams, and measure."
             )
         return self.with_keys(
-            "Press {open} to open the job under the bar, or {new-job} to start "
+            "Press {open} to open the job under the cursor, or {new-job} to start "
             "another. {everywhere.clock} shows the running clock."
         )
 
@@ -64,7 +119,8 @@ class JobsPage(Page):
         super().on_screen_resume()
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """List the jobs anew, when one comes back to them."""
+        """List the jobs again, when one comes back to them; what comes next in them is read
+        a moment later."""
         if rows:
             return
         try:
@@ -75,13 +131,95 @@ class JobsPage(Page):
         self._listed = {one.id: one for one in listed}
         options = self.query_one(OptionList)
         place = options.highlighted
-        options.clear_options()
-        options.add_options([Option(_told(one), id=one.id) for one in listed])
         options.display = bool(listed)
-        self.query_one("#none").display = not listed
+        none = self.query_one("#none", Static)
+        none.display = not listed
+        self._show()
         if listed:
             options.highlighted = min(place or 0, len(listed) - 1)
             options.focus()
+            self.call_after_refresh(self._look_on, tuple(listed))
+        else:
+            none.update(self._none_yet())
+
+    def _none_yet(self) -> Content:
+        width = max(self.size.width - 4, 30)
+        lines: list[list[Part]] = [[("No jobs yet.", "strong")]]
+        lines += [[(f"  {self.with_keys(one)}", "text")] for one in _NONE_YET]
+        lines += [[], ruled("A box beam, seen from its end", width)]
+        lines += [list(one) for one in _BEAM]
+        return inked([*lines, [], [(_DECORATION, "text")]])
+
+    def _show(self) -> None:
+        options = self.query_one(OptionList)
+        place = options.highlighted
+        options.clear_options()
+        width = max(self.size.width - 2, 40)
+        options.add_options(
+            [Option(self._row(one, width), id=one.id) for one in self._listed.values()]
+        )
+        options.highlighted = place
+        self._show_stages()
+
+    @on(OptionList.OptionHighlighted)
+    def _show_stages(self) -> None:
+        """Below the list, where it leaves room, show how far each stage of the job is."""
+        options, panel = self.query_one(OptionList), self.query_one("#by-stage", Static)
+        at = options.highlighted
+        one = list(self._listed.values())[at] if at is not None and self._listed else None
+        _, seen = self._outlooks.get(one.id if one else "", ((), None))
+        lines = _stage_lines(one.name, seen, self.size.width - 2) if one and seen else []
+        room = self.size.height - 4 - _JOB_ROWS * len(self._listed)
+        panel.display = 0 < len(lines) <= room
+        options.styles.height = "auto" if panel.display else "1fr"
+        if panel.display:
+            panel.update(inked(lines))
+
+    def _row(self, one: Listed, width: int) -> Content:
+        _, seen = self._outlooks.get(one.id, ((), None))
+        owed = self._owed.get(str(one.summary.get(BEGUN, "")) or one.id)
+        return inked(_job_lines(one, seen, owed, width))
+
+    # What comes next in the jobs, and what is owed
+
+    def _look_on(self, listed: tuple[Listed, ...]) -> None:
+        ids = [one.id for one in listed[:_LOOKED_INTO] if not one.trouble]
+        look = partial(self._look_into, self.program.desk, ids)
+        self.run_worker(look, thread=True, exclusive=True, group="outlook")
+        self._look_at_owed()
+
+    def _look_at_owed(self) -> None:
+        from crewdesk.trade.books.accounts import owed_by_job, standings
+
+        try:
+            books = self.program.books
+            found = standings(books.trail, books.payments, self.program.books_day)
+        except CrewdeskError:
+            return
+        if (owing := owed_by_job(found)) != self._owed:
+            self._owed = owing
+            self._show()
+
+    def _look_into(self, desk: Desk, ids: list[str]) -> None:
+        """Read jobs in a thread, those that changed since; show what comes next in them."""
+        found = {}
+        for id_ in ids:
+            if not self.is_attached:
+                return
+            try:
+                stamps = desk.stamps(id_)
+                if self._outlooks.get(id_, ((),))[0] != stamps:
+                    record = desk.open(id_, writing=False).record
+                    found[id_] = stamps, outlook(record)
+            except (CrewdeskError, OSError):
+                continue
+        if found and self.is_attached:
+            self.app.call_from_thread(self._looked_into, found)
+
+    def _looked_into(self, found: dict[str, tuple[tuple[object, ...], Outlook]]) -> None:
+        self._outlooks |= found
+        if self.is_attached and self.query(OptionList):
+            self._show()
 
     @on(OptionList.OptionSelected)
     def chosen(self, event: OptionList.OptionSelected) -> None:
@@ -101,20 +239,93 @@ class JobsPage(Page):
         self.program.visit_sample()
 
 
-def _told(one: Listed) -> Text:
+def _job_lines(
+    one: Listed, seen: Outlook | None, owed: JobOwed | None, width: int
+) -> list[list[Part]]:
+    """Return a job's three lines: how far it is, with its clock; what comes next, and what is
+    owed; what holds it up, and whose it is."""
     if one.trouble:
-        return Text(f"! {plain(one.id)}  {plain(one.trouble)}", style="bold", no_wrap=True)
+        return [[(_cut(f" ! {plain(one.id)}  {plain(one.trouble)}", width), "strong")]]
     told = one.summary
-    behind, steps = told.get("behind", 0), told.get("steps", 0)
-    filled = _BAR * behind // steps if steps else 0
-    percent = 100 * behind // steps if steps else 0
-    clock = f"   ▶ {plain(told['running']['stage'])}" if "running" in told else ""
-    text = Text(no_wrap=True)
-    text.append(f"{plain(one.name):<34.34} ", style="bold")
-    text.append("━" * filled + "┄" * (_BAR - filled))
-    beams = told.get("beams", 0)
-    text.append(f" {percent:3d} %  {beams:3d} beam{'' if beams == 1 else 's'}")
-    text.append(clock)
-    about = " · ".join(plain(told[k]) for k in ("customer", "site") if told.get(k))
-    text.append(f"\n  {about}" if about else "\n  ")
-    return text
+    done, steps = told.get("behind", 0), told.get("steps", 0)
+    percent = 100 * done // steps if steps else 0
+    name_width = min(_NAME, max(width - _BESIDE_STICK - _SHORTEST_STICK, 12))
+    name = _cut(plain(one.name), name_width).ljust(name_width)
+    stick_width = min(_STICK, max(width - _BESIDE_STICK - name_width, _SHORTEST_STICK))
+    first: list[Part] = [(f" {name} ", "strong"), *stick(done, steps or 1, steps or 1, stick_width)]
+    first.append((f" {percent:3d}%  {many(told.get('beams', 0), 'beam')}", "text"))
+    if "running" in told:
+        first.append((_cut(f"  ▶ {plain(told['running']['stage'])}", 14), "running"))
+    about = " · ".join(plain(told[key]) for key in ("customer", "site") if told.get(key))
+    second = _pair(_next(seen), _owed(owed), width)
+    return [first, second, _pair(_holds(seen), (about, "muted"), width), []]
+
+
+def _stage_lines(name: str, seen: Outlook, width: int) -> list[list[Part]]:
+    """Return a job's stages, each with a stick of how far it is and what is ready in it; and
+    what is blocked."""
+    longest = max((len(plain(one.name)) for one in seen.stages), default=0)
+    stick_width = max(min(width - longest - 22, 60), _SHORTEST_STICK)
+    lines: list[list[Part]] = [ruled(f"{plain(name)}, by stage", width)]
+    for one in seen.stages:
+        steps = one.steps or 1
+        count = f"{one.done}/{one.steps}" if one.steps else "no steps"
+        ready = f"{SIGNS['ready']} {one.ready}" if one.ready else ""
+        lines.append(
+            [
+                (f" {plain(one.name):<{longest}}  ", "text"),
+                *stick(one.done, steps, steps, stick_width),
+                (f" {count:<9}", "text"),
+                (ready, "set"),
+            ]
+        )
+    if seen.blocked:
+        lines.append([(_cut(f" {SIGNS['blocked']} {plain(seen.blocked)}", width), "text")])
+    return lines
+
+
+def _pair(left: Part, right: Part, width: int) -> list[Part]:
+    """Return a line with one text at its left and one at its right; the longer is cut."""
+    room = width - 5
+    share = max(room - len(left[0]), room // 2) if left[0] else room
+    end = _cut(right[0], share)
+    begin = _cut(left[0], room - len(end) - 2 if end else room)
+    gap = " " * max(width - 3 - len(begin) - len(end), 1)
+    return [("   ", "text"), (begin, left[1]), (gap, "text"), (end, right[1])]
+
+
+def _next(seen: Outlook | None) -> Part:
+    if seen is None:
+        return "", "text"
+    if seen.pieces:
+        return f"{SIGNS['ready']} {seen.pieces} {plain(f'{seen.stage}: {seen.step}')}", "set"
+    return ("every step done", "made") if seen.all_done else ("nothing is ready", "text")
+
+
+def _owed(owed: JobOwed | None) -> Part:
+    if owed is None:
+        return "", "text"
+    from crewdesk.paper.documents.letter import money
+
+    late = ", overdue" if owed.overdue else ""
+    return f"owed {money(owed.balance)}{late}", "over" if owed.overdue else "strong"
+
+
+def _holds(seen: Outlook | None) -> Part:
+    """What holds a job up, the most pressing first."""
+    if seen is None or not seen.holds:
+        return "", "text"
+    words = {
+        HELD: "? {} for your answer",
+        BLOCKED: f"{SIGNS['blocked']} {{}} blocked",
+        DOUBTFUL: "{} in doubt",
+        TO_READ: "{} to measure",
+    }
+    holds = seen.holds
+    counted = [text.format(holds[sort]) for sort, text in words.items() if sort in holds]
+    reason = f" ({plain(seen.blocked)})" if seen.blocked and len(counted) == 1 else ""
+    return f"{' · '.join(counted)}{reason}", "text"
+
+
+def _cut(text: str, width: int) -> str:
+    return text if len(text) <= width else f"{text[: max(width - 1, 0)]}…"

@@ -26,6 +26,7 @@ from crewdesk.length import DEFAULT_STEP, STEPS, Step, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.screens.parts.actions import key_words
 from crewdesk.screens.parts.ask import Answer, Field, ask, ask_change, choose
+from crewdesk.screens.parts.coach import FIRST
 from crewdesk.screens.parts.program import Program
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.shop_machine import MITER_TILTS
@@ -273,6 +274,7 @@ def ask_first(app: Program) -> None:
         new = values(answer)
         if changed_values(app.books, new):
             app.do_shop(lambda books, now: change_shop(books, new, now))
+        app.coaching = FIRST
         ask_how_to_begin(app)
 
     fields = (

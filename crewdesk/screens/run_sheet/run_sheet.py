@@ -1,7 +1,7 @@
-"""The run sheet: the job's pieces through its stages, and what is ready to batch."""
+"""The run sheet: the job's beams through its stages, and what is ready to batch."""
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rich.text import Text
 from textual import on
@@ -11,26 +11,26 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.beams.beam import Beam
-from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.changed_cuts import held_cuts, rests_on
 from crewdesk.job.cuts.open_cuts import none_waits, open_cuts
 from crewdesk.job.steps.gates import closed
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.job.steps.stages import Step
 from crewdesk.job.steps.ticks import Spot
-from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
-from crewdesk.screens.parts.lines import SIGNS, Beside
+from crewdesk.screens.parts.coach import CHECK_OFF, LOOK, OPEN
+from crewdesk.screens.parts.inked import inked
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.program import ChangedRows
-from crewdesk.screens.run_sheet.grid import HELD, RunGrid
+from crewdesk.screens.run_sheet.cell_words import done_words, fit_words, last_noted, signs_key
+from crewdesk.screens.run_sheet.coach_line import CoachLine
+from crewdesk.screens.run_sheet.grid import RunGrid
+from crewdesk.screens.run_sheet.grid_rows import LETTERS
 from crewdesk.sentence import many
 
-_KEY = (
-    f"{SIGNS['done']} done  {SIGNS['ready']} ready  {SIGNS['not ready']} not yet  "
-    f"{SIGNS['blocked']} blocked  {SIGNS['skipped']} skipped  * done early  2/5 done"
-)
-_KEY_OF_HELD = f"\n{HELD} cut to other figures than today's"
+if TYPE_CHECKING:
+    from crewdesk.screens.run_sheet.beam_beside import BeamBeside  # loaded in a wide window
+
 _WIDE = 118
 _NOTHING_READY = "Nothing is ready to batch. Press {what-is-missing} to see what is missing."
 _ALL_DONE = "Every step is done."
@@ -41,28 +41,27 @@ _NO_BEAM = """
   {list-of-beams}  adds a list of them: Great room: 4 beams 16' 7-1/4x6
   {add-beam}  adds one with everything you know about it: name, room, walls, section.
 
-  Then this page shows every piece, with the stages across. What is ready shows □; {tick}
+  Then this page shows every beam, with the stages across. What is ready shows □; {tick}
   checks it off, {batch} the whole batch, {piece} opens the piece to enter its readings.
 """
 
 
-_TRIED = ("cut-side", "cut-bottom", "fix-top")
-"""Steps before which the board is tried in its room."""
-
-
 class RunSheetPage(Page):
-    """Pieces down, stages across; tick one or a whole batch."""
+    """Beams down, stages across; check off one piece's step or a whole batch."""
 
     AREA = "run-sheet"
     DEFAULT_CSS = """
-    RunSheetPage #heads { height: 2; color: $primary; background: $surface;
-                          text-wrap: nowrap; }
+    RunSheetPage #heads { height: 3; background: $surface; text-wrap: nowrap; }
     RunSheetPage #here { height: 3; padding: 0 1; background: $surface; }
     RunSheetPage #signs { height: auto; max-height: 2; padding: 0 1; color: $muted; }
     RunSheetPage #no-beam { height: 1fr; }
     RunSheetPage #beside { display: none; }
     RunSheetPage.wide #beside { display: block; }
     """
+
+    _beside: "BeamBeside | None" = None
+    """What is beside the grid, once the window was wide enough for it."""
+    _key_told = ""
 
     @property
     def where(self) -> str:
@@ -73,12 +72,15 @@ class RunSheetPage(Page):
     def body(self) -> Iterable[Widget]:
         self.sheet = RunSheet(self.program.record)
         yield Static(id="heads", markup=False)
-        with Horizontal():
+        with Horizontal(id="across"):
             yield RunGrid(self.sheet)
-            yield Beside(id="beside")
+            if self.app.size.width >= _WIDE:
+                yield self._made_beside()
         yield Static(self.with_keys(_NO_BEAM), id="no-beam", markup=False)
         yield Static(id="here", markup=False)
-        yield Static(_KEY, id="signs", markup=False)
+        if self.program.coaching.left:
+            yield CoachLine(markup=False)
+        yield Static(id="signs", markup=False)
 
     def to_do(self) -> str:
         if not self.program.record.beams:
@@ -124,6 +126,7 @@ class RunSheetPage(Page):
     def on_mount(self) -> None:
         """Begin in the grid, on the first piece that something can be done on."""
         self.grid.focus()
+        self._coached()
         self.call_after_refresh(self._begin)
 
     def _begin(self) -> None:
@@ -146,26 +149,43 @@ class RunSheetPage(Page):
     @on(Resize)
     def resized(self) -> None:
         """Fit the heads to the columns; show the piece beside them where there is room."""
-        self.set_class(self.size.width >= _WIDE, "wide")
+        wide = self.size.width >= _WIDE
+        self.set_class(wide, "wide")
+        if wide and self._beside is None:
+            self.query_one("#across").mount(self._made_beside())
         self.call_after_refresh(self._tell_heads)
         self.call_after_refresh(self._tell_here)
+
+    def _made_beside(self) -> "BeamBeside":
+        from crewdesk.screens.run_sheet.beam_beside import BeamBeside
+
+        self._beside = BeamBeside(id="beside")
+        return self._beside
 
     def _tell_heads(self) -> None:
         total = self.sheet.total()
         ready: dict[str, int] = {}
         for one in self.sheet.batches():
             ready[one.stage.id] = ready.get(one.stage.id, 0) + len(one.spots)
-        names, counts = self.grid.heads(
-            {stage: f"{SIGNS['ready']} {count}" for stage, count in ready.items()},
-            (f" {total.behind}/{total.steps} done", " ready:"),
-        )
+        done = f" {total.behind}/{total.steps} done"
+        lines = self.grid.heads(ready, done, f" {self._letters()}", " ready now")
         if not ready:
-            counts = f" {self.with_keys(self._nothing_ready())}"
+            lines[2] = [(f" {self.with_keys(self._nothing_ready())}", "text")]
+        self.query_one("#heads", Static).update(inked(lines), layout=False)
         held = open_cuts(self.program.record)
-        self.query_one("#signs", Static).update(f"{_KEY}{_KEY_OF_HELD if held else ''}")
-        text = Text(names, style="bold", no_wrap=True)
-        text.append(f"\n{counts}")
-        self.query_one("#heads", Static).update(text, layout=False)
+        closed = any(line.beam and not line.piece for line in self.grid.lines)
+        if (
+            told := signs_key(self.size.width - 2, closed=closed, held=bool(held))
+        ) != self._key_told:
+            self._key_told = told
+            self.query_one("#signs", Static).update(told)
+
+    def _letters(self) -> str:
+        """The pieces in the order of their signs."""
+        keys = self.grid.ordered(key for beam in self.program.record.beams for key in beam.pieces)
+        names = " ".join(LETTERS[key] if key in "AB" else key for key in keys)
+        fits = len(names) <= self.grid.name_width - 2
+        return names if fits else " ".join(LETTERS[key] for key in keys)
 
     def _nothing_ready(self) -> str:
         if not self.sheet.all_done:
@@ -175,9 +195,20 @@ class RunSheetPage(Page):
 
     @on(RunGrid.Moved)
     def moved(self) -> None:
-        """Tell of the cell where the cursor now stands."""
+        """Say what the cell under the cursor is about."""
         self._tell_here()
         self.grid.show_cursor()
+
+    @on(RunGrid.Walked)
+    def walked(self) -> None:
+        """The arrow keys were tried."""
+        self._coached(LOOK)
+
+    def _coached(self, act: str = "") -> None:
+        """Say what else a first-time user may try, once an act was done."""
+        self.program.coaching = self.program.coaching.after(act)
+        for line in self.query(CoachLine):
+            line.show(self.program.coaching, self.with_keys)
 
     def _tell_here(self) -> None:
         here = self.query_one("#here", Static)
@@ -189,33 +220,34 @@ class RunSheetPage(Page):
         beam = record.beam(spot.beam)
         piece, stage = beam.piece(spot.piece), self.grid.stage
         text = Text(overflow="ellipsis")
-        text.append(plain(f"{beam.label} · {piece.name} · {stage.name}"), style="bold")
+        after = f": next {cell.next.name}" if cell.next else ""
+        where = [beam.label, piece.name, stage.name]
+        if self.grid.closed and not any(one.next for one in self.grid.cells_here):
+            where.remove(piece.name)
+        text.append(plain(f"{' · '.join(where)}{after}"), style="bold")
         if told := self._held_here(beam, spot):
             text.append("\n" + plain(told))
         elif cell.state == "none":
             text.append("\nNothing to do here in this stage.")
         elif cell.next is None:
-            one = "\nSkipped." if cell.state == "skipped" else "\nDone."
-            text.append(f"\nAll {cell.steps} done." if cell.steps > 1 else one)
+            text.append(f"\n{done_words(cell, closed=self.grid.closed)}")
             for step in stage.steps:
                 if (mark := piece.steps.get(step.id)) and (mark.override or mark.reason):
                     text.append(plain(f"  {step.name}: {mark.override or mark.reason}."))
+        elif cell.state == "blocked":
+            text.append("\n" + plain(f"Blocked: {piece.steps[cell.next.id].reason}"))
+        elif gate := closed(record.stages, beam, piece, cell.next):
+            text.append("\n" + plain(gate))
         else:
-            text.append(plain(f"   next: {cell.next.name}"))
-            if cell.state == "blocked":
-                text.append("\n" + plain(f"Blocked: {piece.steps[cell.next.id].reason}"))
-            elif gate := closed(record.stages, beam, piece, cell.next):
-                text.append("\n" + plain(gate))
-            else:
-                text.append(
-                    self.with_keys(
-                        "\nReady: press {tick} to check it off, {batch} for the whole batch."
-                    )
+            text.append(
+                self.with_keys(
+                    "\nReady: press {tick} to check it off, {batch} for the whole batch."
                 )
-                text.append(_fit(beam, piece, cell.next, record.job.step))
+            )
+            text.append(fit_words(beam, piece, cell.next, record.job.step))
         here.update(text, layout=False)
-        if self.has_class("wide"):
-            self._tell_beside(beam, piece)
+        if self._beside is not None and self._beside.is_mounted and self.has_class("wide"):
+            self._beside.show(record, beam, piece, self.sheet.batches())
 
     def _held_here(self, beam: Beam, spot: Spot) -> str:
         """What holds the step under the cursor, or which cut in its cell waits for an answer,
@@ -229,33 +261,20 @@ class RunSheetPage(Page):
                 return self.with_keys(f"{one.told} Press {{changed-cut}} to answer.")
         return ""
 
-    def _tell_beside(self, beam: Beam, piece: Piece) -> None:
-        """The marks of the piece under the cursor, and what is ready to batch."""
-        from crewdesk.paper.text.cutlist import piece_lines
-
-        machine = self.program.shop.machine
-        marks = piece_lines(self.program.record, beam, piece, machine)
-        ready = tuple(
-            f"{one.stage.name}: {one.step.name}  {len(one.spots)}" for one in self.sheet.batches()
-        )
-        self.query_one(Beside).tell(
-            [
-                (plain(f"{beam.label} · {piece.name}"), True),
-                *((line, False) for line in marks),
-                ("", False),
-                ("Ready to batch", True),
-                *((plain(line), False) for line in ready or ("nothing",)),
-            ]
-        )
-
     # What the keys do
 
     def action_tick(self) -> None:
         from crewdesk.screens.piece.steps import tick_step
 
-        if (on := self._step_here()) is None or tick_step(self.program, *on):
+        if (on := self._step_here()) is None:
             return
         spot, step = on
+        if tick_step(self.program, *on):
+            self.grid.let_go()
+            self.grid.flash(spot, self.grid.stage.id)
+            self._coached(CHECK_OFF)
+            self._tell_here()
+            return
         beam = self.program.record.beam(spot.beam)
         gate = closed(self.program.record.stages, beam, beam.piece(spot.piece), step)
         if self._held_here(beam, spot):
@@ -308,10 +327,15 @@ class RunSheetPage(Page):
 
     @on(RunGrid.Opened)
     def action_piece(self) -> None:
+        self._coached(OPEN)
         if self.program.large:
             self.action_open_page("one-number", "piece")
         elif self.grid.spot is not None:
             self.program.open("piece", self.grid.spot)
+
+    def action_pieces(self) -> None:
+        self.grid.turn_beam()
+        self._tell_heads()
 
     def action_next_ready(self) -> None:
         spots = [(spot, one.stage.id) for one in self.sheet.batches() for spot in one.spots]
@@ -335,8 +359,13 @@ class RunSheetPage(Page):
     def action_clear(self) -> None:
         from crewdesk.screens.piece.steps import take_back
 
-        if self.grid.spot is not None:
-            take_back(self.program, self.grid.spot, self.grid.stage.steps)
+        spot = self.grid.spot
+        if spot is None:
+            return
+        if self.grid.closed:
+            spot = last_noted(self.program.record.beam(spot.beam), self.grid.stage) or spot
+        take_back(self.program, spot, self.grid.stage.steps)
+        self.grid.let_go()
 
     def action_add_beam(self) -> None:
         from crewdesk.screens.run_sheet.beam_form import ask_beam
@@ -363,13 +392,3 @@ class RunSheetPage(Page):
 
     def action_leave(self) -> None:
         self.program.leave_job()
-
-
-def _fit(beam: Beam, piece: Piece, step: Step, shown: Shown) -> str:
-    """Return whether a board goes in, as marked or as cut, in a few words."""
-    if step.id not in _TRIED:
-        return ""
-    from crewdesk.paper.text.dry_fit import fit_in_brief
-
-    fit = fit_in_brief(beam, piece, shown)
-    return f"  {fit}." if fit else ""

@@ -11,8 +11,9 @@ from crewdesk.job.beams.readings import NAMES
 from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.paper.plain import plain
-from crewdesk.screens.parts.lines import Lines, Row
+from crewdesk.screens.parts.lines import SIGNS, Lines, Row
 from crewdesk.screens.parts.sheet import ListSheet
+from crewdesk.screens.parts.stick import ruled
 
 READY, LACKING = "ready", "lacking"
 _TITLES = {READY: "What can I batch now?", LACKING: "What is missing?"}
@@ -28,6 +29,9 @@ _HEADS = {
     BLOCKED: "Blocked",
     LATER: "To measure later, once the sides are up",
 }
+
+
+_WIDTH = 84
 
 
 class WholeJob(ListSheet[None]):
@@ -59,17 +63,27 @@ class WholeJob(ListSheet[None]):
         self.query_one(Lines).show(rows or [Row((nothing, "muted"))])
 
     def _ready(self) -> Iterator[Row]:
-        for at, batch in enumerate(self._sheet.batches()):
-            count = f"{len(batch.spots):>4}  "
-            told = plain(f"{batch.stage.name}: {batch.step.name}")
-            yield Row((count, "strong"), (told, "text"), key=str(at))
+        batches = self._sheet.batches()
+        longest = max((len(plain(one.stage.name)) for one in batches), default=0)
+        stage = ""
+        for at, batch in enumerate(batches):
+            name = "" if batch.stage.id == stage else plain(batch.stage.name)
+            stage = batch.stage.id
+            count = f"{SIGNS['ready']} {len(batch.spots):<5}"
+            ink = "strong" if at else "set"
+            yield Row(
+                (f"  {name:<{longest}}  ", "head"),
+                (count, ink),
+                (plain(batch.step.name), "text" if at else "strong"),
+                key=str(at),
+            )
 
     def _lacking(self) -> Iterator[Row]:
         head = ""
         for one in missing(self._sheet.record):
             if head != one.sort:
                 head = one.sort
-                yield Row((_HEADS[head], "head"))
+                yield Row(*ruled(_HEADS[head], min(self.app.size.width * 96 // 100, _WIDTH) - 6))
             key = f"{one.spot.beam}/{one.spot.piece}/{head}"
             yield Row((f"  {_told(self._sheet.record, one)}", "text"), key=key)
 

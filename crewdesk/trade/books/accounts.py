@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+from typing import NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.trade.books.invoice import Credit, Document, Issued, void_of
@@ -177,6 +178,25 @@ def owed_by_age(found: Sequence[Standing]) -> tuple[Age, ...]:
 def sum_of(ages: Sequence[Age]) -> Decimal:
     """Return all that is owed."""
     return sum((one.amount for one in ages), ZERO)
+
+
+class JobOwed(NamedTuple):
+    """What is owed on a job's invoices, and whether any of it is overdue."""
+
+    balance: Decimal
+    overdue: bool
+
+
+def owed_by_job(found: Sequence[Standing]) -> dict[str, JobOwed]:
+    """Return what is owed on each job that anything is owed on, by the name of its beginning,
+    or by its id where an invoice has none; balances below zero are not set off."""
+    owing: dict[str, JobOwed] = {}
+    for one in found:
+        if one.balance > 0:
+            before = owing.get(one.begun or one.job, JobOwed(ZERO, overdue=False))
+            both = JobOwed(before.balance + one.balance, before.overdue or one.overdue)
+            owing[one.begun or one.job] = both
+    return owing
 
 
 def owed_back(found: Sequence[Standing]) -> tuple[Standing, ...]:
