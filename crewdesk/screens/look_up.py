@@ -1,50 +1,53 @@
 """A beam's readings and marks in two keys, from anywhere: the look-up on the ladder."""
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input, Label, Static
 
-from crewdesk.errors import CrewdeskError
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beams.beam import Beam
-from crewdesk.job.beams.piece import Spot
-from crewdesk.job.beams.readings import NAMES
+from crewdesk.job.beams.piece import Piece, Spot
+from crewdesk.job.beams.readings import NAMES, READING_KINDS
+from crewdesk.job.cuts.changed_cuts import shown_marks
 from crewdesk.job.findable import beams_like
 from crewdesk.job.record import Record
+from crewdesk.length import show_length
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.cutlist import piece_lines
+from crewdesk.paper.text.mark_text import one_mark
+from crewdesk.screens.parts.figure import BigFigures
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import Sheet
 from crewdesk.screens.parts.terminal import TypedLine
 from crewdesk.screens.piece.numbers import in_brief
+from crewdesk.screens.piece.tall_figures import Tall, TallFigures
+from crewdesk.screens.piece.to_the_saw import figures_of
 from crewdesk.trade.cuts.shop_machine import ShopMachine
 
-_KEYS = "{next}, {previous}: other beams.  Enter: its page.  {leave}: leave."
-
-
-class Which(TypedLine):
-    """Where one types which beam is meant."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "screen.scroll(-3)", show=False),
-        Binding("down", "screen.scroll(3)", show=False),
-    ]
+_KEYS = "{next-piece}, {previous-piece}: pieces.  {next}: beams.  Enter: its page.  {leave}: leave."
+_AROUND = 12
+"""Rows for all but the piece's figures: the frame, what is typed, the beam, the rest."""
+_MAIN = 2
+"""Figures of a piece that has no reading of its own."""
 
 
 class LookUp(Sheet[None]):
-    """The beam that is meant, with all that was read and what it is cut to."""
+    """The beam that is meant, a piece at a time: its reading and its mark in tall figures, and
+    below them the rest of what was read and what it is cut to."""
 
     AREA = "look-up"
     DEFAULT_CSS = """
-    LookUp .question { width: 84; height: 92%; padding: 0 1; }
-    LookUp Which { background: $panel; }
-    LookUp #beam { color: $primary; text-style: bold; margin: 1 0 0 0; }
+    LookUp .question { width: 96; height: 92%; padding: 0 1; }
+    LookUp TypedLine { background: $panel; }
+    LookUp #beam { height: 3; color: $foreground; }
+    LookUp #name { width: 100%; height: 1; color: $foreground; text-style: bold; text-wrap: nowrap;
+                   text-overflow: ellipsis; }
+    LookUp TallFigures { padding: 0; }
     LookUp VerticalScroll { height: 1fr; scrollbar-size-vertical: 1; }
-    LookUp .about { margin: 0; }
+    LookUp #told { color: $muted; }
+    LookUp .question .about { margin: 0; height: 1; }
     """
 
     def __init__(self, record: Record, job: str, near: str) -> None:
@@ -54,42 +57,66 @@ class LookUp(Sheet[None]):
         self._near = near
         self._beams: tuple[Beam, ...] = ()
         self._at = 0
+        self._piece = 0
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="question"):
-            yield Which(placeholder="which beam: its number or name, and its room", compact=True)
-            yield Label(id="beam", markup=False)
+            yield TypedLine(
+                placeholder="which beam: its number or name, and its room", compact=True
+            )
+            yield BigFigures(id="beam")
+            yield Label(id="name", markup=False)
+            yield TallFigures(id="figures")
             with VerticalScroll(can_focus=False):
                 yield Static(id="told", markup=False)
             yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
     def on_mount(self) -> None:
         """Begin with the beam that is at hand."""
-        self.query_one(Which).focus()
+        self.query_one(TypedLine).focus()
         self._find()
 
     @on(Input.Changed)
     def _find(self) -> None:
-        self._beams = beams_like(self._record, self.query_one(Which).value, self._near)
-        self._at = 0
+        self._beams = beams_like(self._record, self.query_one(TypedLine).value, self._near)
+        self._at = self._piece = 0
         self._show()
 
+    def on_resize(self) -> None:
+        """Show the figures in another room."""
+        self.call_after_refresh(self._show)
+
     def _show(self) -> None:
-        head, told = self.query_one("#beam", Label), self.query_one("#told", Static)
+        name, told = self.query_one("#name", Label), self.query_one("#told", Static)
+        figures, tall = self.query_one(TallFigures), self.query_one("#beam", BigFigures)
+        width = self.query_one(VerticalScroll).size.width - 1
         if not self._beams:
-            head.update("No such beam")
+            tall.show("")
+            name.update("No such beam")
+            figures.show((), width, 0)
             told.update("")
             return
-        beam = self._beams[self._at]
-        place = f"  {self._at + 1} of {len(self._beams)}" if len(self._beams) > 1 else ""
-        head.update(plain(f"{beam.label}   {self._record.job.name}{place}"))
-        machine = self.program.shop.machine
-        told.update(Content("\n").join(_told(self._record, beam, machine)))
+        beam, record = self._beams[self._at], self._record
+        pieces = list(beam.pieces.values())
+        piece = pieces[self._piece]
+        tall.show(plain(beam.label))
+        place = f"   beam {self._at + 1} of {len(self._beams)}" if len(self._beams) > 1 else ""
+        which = f"{piece.name}, piece {self._piece + 1} of {len(pieces)}"
+        name.update(plain(f"{beam.label} · {which}   {record.job.name}{place}"))
+        rows = max(self.size.height - _AROUND, 1)
+        figures.show(_figures(record, beam, piece), width, rows)
+        lines = _told(record, beam, piece, self.program.shop.machine)
+        told.update(Content("\n").join(lines))
         self.query_one(VerticalScroll).scroll_home(animate=False)
 
     def action_turn(self, by: int) -> None:
         if self._beams:
-            self._at = (self._at + by) % len(self._beams)
+            self._at, self._piece = (self._at + by) % len(self._beams), 0
+            self._show()
+
+    def action_piece(self, by: int) -> None:
+        if self._beams:
+            self._piece = (self._piece + by) % len(self._beams[self._at].pieces)
             self._show()
 
     def action_scroll(self, by: int) -> None:
@@ -97,26 +124,46 @@ class LookUp(Sheet[None]):
 
     @on(Input.Submitted)
     def open(self) -> None:
-        """Go to the first piece of the beam."""
+        """Go to the piece that is shown."""
         if self._beams:
             beam = self._beams[self._at]
             app = self.program
             self.dismiss()
-            spot = Spot(beam.row, next(iter(beam.pieces)))
+            spot = Spot(beam.row, list(beam.pieces)[self._piece])
             app.call_later(app.go_to, self._job, spot)
 
 
-def _told(record: Record, beam: Beam, machine: ShopMachine) -> list[Content]:
-    """What was read of each piece, and its marks."""
+def _figures(record: Record, beam: Beam, piece: Piece) -> list[Tall]:
+    """The piece's first reading and the mark that answers it, else its first figures."""
+    step, found = record.job.step, []
+    what = next((one for one in piece.takes if piece.latest(one) is not None), "")
+    try:
+        made = shown_marks(beam, piece, {}, beam.habits.cleat)
+        if (latest := piece.latest(what) if what else None) is not None:
+            shown = show_length(latest.value, step).removesuffix(" mm")
+            kind, sloped = READING_KINDS[what], beam.ceiling == "sloped"
+            label = (sloped and kind.label_on_slope) or kind.label
+            found.append(Tall(f"measured {label}", shown, large=True))
+        if what and (mark := one_mark(made, piece.key, what, step)) is not None:
+            found.append(Tall(mark[0], mark[1].removesuffix(" mm"), now=True))
+        if not found:
+            found = [
+                one._replace(now=at == 0, large=at == 1)
+                for at, one in enumerate(figures_of(beam, piece, made, None, step, ())[:_MAIN])
+            ]
+    except BadInput:
+        pass
+    return found
+
+
+def _told(record: Record, beam: Beam, piece: Piece, machine: ShopMachine) -> list[Content]:
+    """What was read of a piece, and all its marks in words."""
     lines = []
-    for piece in beam.pieces.values():
-        lines.append(Content.styled(piece.name, "$secondary bold"))
-        for what in piece.takes:
-            if (latest := piece.latest(what)) is not None:
-                value = plain(in_brief(latest, record.job.step))
-                lines.append(Content.assemble(f"  {NAMES[what]}  ", (value, "bold")))
-        lines += [Content(plain(f"  {line}")) for line in piece_lines(record, beam, piece, machine)]
-    return lines
+    for what in piece.takes:
+        if (latest := piece.latest(what)) is not None:
+            value = plain(in_brief(latest, record.job.step))
+            lines.append(Content.assemble(f"{NAMES[what]}  ", (value, "bold")))
+    return lines + [Content(plain(line)) for line in piece_lines(record, beam, piece, machine)]
 
 
 def open_look_up(app: Program) -> None:

@@ -55,13 +55,14 @@ PRINTED = (
     "cutlist JOB", "progress JOB", "hours JOB", "estimate JOB", "invoice JOB",
     "invoice JOB --number 1", "took JOB", "planned JOB", "accounts", "accounts --year 2026",
     "shop", "stock", "takeoff JOB", "customers", "orders JOB", "materials JOB", "keys", "check",
-    "held JOB", "dryfit JOB", "scribecut JOB",
+    "held JOB", "dryfit JOB", "scribecut JOB", "readings JOB",
 )  # fmt: skip
 ELSEWHERE = {
     "demo",
     "import",
     "export",
     "undo",
+    "backup",
     "restore",
     "settle",
     "pay",

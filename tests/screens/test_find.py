@@ -46,11 +46,17 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         # Two keys to what was read of a beam, from the run sheet; a third to its page.
         await pilot.press("ctrl+l", "c")
         assert isinstance(app.screen, LookUp)
-        assert "Great room Cross" in str(app.screen.query_one("#beam").content)
+        assert app.screen.query_one("#beam").text == "Great room Cross"
+        assert "Great room Cross · side A, piece 1 of 4" in str(
+            app.screen.query_one("#name").content
+        )
         assert "not measured: wall-to-wall length along the bottom line" in str(
             app.screen.query_one("#told").content
         )
-        await pilot.press("enter")
+        # Arrows go to the beam's other pieces, Enter to the page of the one that is shown.
+        await pilot.press("up")
+        assert "cleats, piece 4 of 4" in str(app.screen.query_one("#name").content)
+        await pilot.press("down", "enter")
         await until(pilot, lambda: isinstance(app.screen, PiecePage))
         assert app.screen.spot == Spot("2", "A")
 

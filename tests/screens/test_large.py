@@ -56,17 +56,16 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         await pilot.press("enter")
         await pilot.pause()
         assert isinstance(app.screen, OneNumberPage)
-        assert (
-            text(app, "asked")
-            == "side A · wall-to-wall length along the bottom line\n1 of 3 · then side B"
-        )
+        assert text(app, "asked") == "side A · wall-to-wall length along the bottom line"
+        assert text(app, "hint").startswith("1 of 3 · then side B   Not measured.")
         await pilot.press("1", "2", "space", "3")
         assert "12' 3" in text(app, "hint")
         assert figures(app, "number") == "12 3"
         await pilot.press("enter")
         assert "more than one way" in app.told
         await pilot.press("space", *"5/16", "enter")
-        assert text(app, "asked").startswith("side A · end 1 · north\n2 of 3")
+        assert text(app, "asked") == "side A · end 1 · north"
+        assert text(app, "hint").startswith("2 of 3")
 
         # A gap; then which way, by a single key; back and forth by one key.
         await pilot.press(*"3/4", "enter")
@@ -89,11 +88,11 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         assert "Skipped" not in app.told
         assert figures(app, "mark") == ""
         await pilot.press("0")
-        assert (text(app, "words"), figures(app, "mark")) == ("right end: square", "0")
+        assert (text(app, "words"), figures(app, "mark")) == ("□ right end: square", "0")
         await pilot.press("enter")
         assert text(app, "asked").startswith("side B · wall-to-wall length")
         await pilot.press("up", "up")
-        assert text(app, "words") == "left end, top back from the square line"
+        assert text(app, "words") == "□ left end, top back from the square line"
         assert figures(app, "mark") == "5/16"
         side = kept(hill).beam("1").piece("A")
         assert side.latest("run").value == Fr(2357, 16)
@@ -108,14 +107,15 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
 
         # The walls with the square: 1/2 in over a leg of 12 is 1/32 over a board 3/4 thick, and
         # where side A is the longer, side B's back is too long by it.
-        assert text(app, "asked") == "gap at the square · north (end 1)\n2 of 3 · then the ceiling"
+        assert text(app, "asked") == "gap at the square · north (end 1)"
+        assert text(app, "hint").startswith("2 of 3 · then the ceiling")
         await pilot.press("up", *"12", "enter", *"1/2", "enter")
         assert text(app, "hint").startswith("Which side runs longer before it meets north")
         await touch(pilot, app, "in")
         square = kept(hill).beam("1").pair.square(1).reading
         assert (square.gap, square.leg, square.longer) == (Fr(1, 2), 12, "A")
         await pilot.press("up")
-        assert text(app, "words") == "off the back of side A at end 1"
+        assert text(app, "words") == "□ off the back of side A at end 1"
         assert figures(app, "mark") == "1/32"
 
         # The ceiling, 50 in over the laser but 50 1/2 at one place: the scriber's setting is
@@ -125,7 +125,8 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
             await pilot.press(key)
             assert "measured, so it isn't" in app.told
             await pilot.press("1", "backspace")
-        assert text(app, "asked").startswith("ceiling over B · 0 in from end 1\n2 of 11")
+        assert text(app, "asked") == "ceiling over B · 0 in from end 1"
+        assert text(app, "hint").startswith("2 of 11")
         await pilot.press(*"50.5", "enter", *(*"50", "enter") * 7, *"50")
         assert kept(hill).beam("1").pair.ceiling is None
         assert figures(app, "mark") == "5/8"
@@ -136,7 +137,9 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         await pilot.press(*"51", "enter", *"50", "enter")
         assert kept(hill).beam("1").pair.ceiling.stations[1] == Station(Fr(20), Fr(51), Fr(50))
         await pilot.press("enter")
-        assert text(app, "asked") == "Great room Ridge side B\nAll measured.  Enter: the next beam."
+        assert figures(app, "beam") == "Great room Ridge"
+        assert text(app, "asked") == "side B"
+        assert text(app, "hint") == "All measured.  Enter: the next beam."
 
         # On to the next beam; something typed and not saved is not dropped unasked.
         await pilot.press("enter")

@@ -21,9 +21,11 @@ from crewdesk.screens.parts.keys_line import KeysLine
 from crewdesk.screens.parts.page import Told
 from crewdesk.screens.parts.picture import Picture
 from crewdesk.screens.piece.ceiling import CeilingPage, StationRow
+from crewdesk.screens.piece.details import DetailsSheet
 from crewdesk.screens.piece.gaps import GapsSheet
 from crewdesk.screens.piece.piece import PiecePage
 from crewdesk.screens.piece.reading_line import ReadingLine
+from crewdesk.screens.piece.tall_figures import TallFigures
 from crewdesk.screens.run_sheet.jobs import JobsPage
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
@@ -110,6 +112,11 @@ def shown(page, id_: str) -> str:
     return " ".join(str(page.query_one(id_, Static).render()).split())
 
 
+def cut_of(page) -> str:
+    """What the page says of the cut, and its details in words."""
+    return " ".join(f"{shown(page, '#next')} {page.details.plain}".split())
+
+
 def told(page) -> str:
     return str(page.query_one(Told).render())
 
@@ -124,12 +131,12 @@ READ_A = ("'147-5/16", "enter", "'5/32", "enter", "i", "enter", "'1/16", "enter"
 async def test_the_cut_shows_as_one_types_before_anything_is_saved(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, *"147-5/16")
-        assert "as typed, not saved" in shown(page, "#cut")
+        assert "as typed, not saved" in cut_of(page)
         assert "Not measured: gap, and in or out at the top, at north (end 1)" in shown(
             page, "#cut"
         )
         await press(pilot, "down", "'5/32", "tab", "i", "tab", "'1/16", "tab", "o")
-        cut = shown(page, "#cut")
+        cut = cut_of(page)
         # 5/32 over 24 at 10 high: 25/384, cut back, so shown 3/32-; 1/16 over 24: 5/192, out
         # past, so shown as less than the 1/32 that would make the board longer.
         # Similar triangles (Euclid, Elements, VI 4).
@@ -143,14 +150,15 @@ async def test_the_cut_shows_as_one_types_before_anything_is_saved(app, open_pie
         # Who believes to be in the next line types a length, and its space turns nothing.
         await press(pilot, "2", "space", "5")
         assert "For south (end 2) press i or o" in told(page)
-        assert drawn(page) == picture
+        assert "3/32- in back, 0.37°" in drawn(page)
+        assert "under 1/32 in out, 0.15°" in drawn(page)
         await press(pilot, "left")
-        assert "out" not in drawn(page).splitlines()[0]
-        assert drawn(page) != picture
+        assert "3/32- in back, 0.37°" in drawn(page)
+        assert " out" not in drawn(page)
         # Enter leaves nothing behind that was typed in a line above.
         await press(pilot, "enter")
         assert set(app.record.beam("1").piece("A").readings) == {"run", "end1", "end2"}
-        assert "as typed" not in shown(page, "#cut")
+        assert "as typed" not in cut_of(page)
 
 
 async def test_enter_saves_a_line_and_goes_on_and_the_reading_is_there_afterwards(app, open_piece):
@@ -165,12 +173,12 @@ async def test_enter_saves_a_line_and_goes_on_and_the_reading_is_there_afterward
             "end1": ("5/32", "in"),
             "end2": ("1/16", "out"),
         }
-        assert "as typed" not in shown(page, "#cut")
-        cut = shown(page, "#cut")
+        assert "as typed" not in cut_of(page)
+        cut = cut_of(page)
         await press(pilot, "escape")
         await until(pilot, lambda: isinstance(app.screen, JobsPage))
         page = await open_piece(pilot, SIDE_A)
-        assert shown(page, "#cut") == cut
+        assert cut_of(page) == cut
         assert "laser" in shown(page, "#hint")
         await press(pilot, "'147-9/32", "enter", "up")
         assert "1 earlier reading" in shown(page, "#hint")
@@ -181,19 +189,19 @@ async def test_side_b_is_marked_from_its_own_show_face(read, app, open_piece):
         page = await open_piece(pilot, SIDE_A)
         on_a = drawn(page).splitlines()
         await press(pilot, "f5")
-        assert "left south (end 2): top under 1/32 in out" in shown(page, "#cut")
-        assert "right north (end 1): top 3/32- in back" in shown(page, "#cut")
+        assert "left south (end 2): top under 1/32 in out" in cut_of(page)
+        assert "right north (end 1): top 3/32- in back" in cut_of(page)
         on_b = drawn(page).splitlines()
         assert on_a[-1].startswith("end 1 north")
         assert on_b[-1].startswith("end 2 south")
-        assert on_b[0].lstrip().startswith("under 1/32 in out,")
-        assert on_a[0].split()[2] == "back,"
+        assert on_a[1].index("back,") < on_a[1].index("out,")
+        assert on_b[1].index("out,") < on_b[1].index("back,")
 
 
 async def test_bad_input_gets_one_sentence_and_nothing_is_saved(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "'12 3")
-        cut = shown(page, "#cut")
+        cut = cut_of(page)
         assert (
             "wall-to-wall length along the bottom line: 12 3 can be read in more than one way"
             in cut
@@ -211,7 +219,7 @@ async def test_bad_input_gets_one_sentence_and_nothing_is_saved(app, open_piece)
         assert page.focused.id == "lean-end1"
         await press(pilot, "i", "shift+tab", "ctrl+u", "9")
         # atan(9/24) = 20.556 degrees.
-        assert "20.6 degrees out of plumb" in shown(page, "#cut")
+        assert "20.6 degrees out of plumb" in cut_of(page)
         await press(pilot, "enter")
         assert "end1" not in app.record.beam("1").piece("A").readings
         await press(pilot, "ctrl+u", "0", "enter")
@@ -237,14 +245,14 @@ async def test_a_doubtful_reading_is_told_while_typing_and_may_be_saved(app, ope
             await press(pilot, "up")
         await press(pilot, "'6")
         assert shown(page, "#hint").startswith("Doubtful: Great room Ridge side B: ")
-        assert shown(page, "#cut").endswith("! No cut from a reading in doubt.")
+        assert cut_of(page).endswith("! No cut from a reading in doubt.")
 
 
 async def test_a_lean_put_right_alone_is_a_new_reading_of_the_same_gap(read, app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "down", "tab", "left")
         assert page.focused.id == "lean-end1"
-        assert "top 1/16 in out past" in shown(page, "#cut")
+        assert "top 1/16 in out past" in cut_of(page)
         await press(pilot, "enter")
         taken = app.record.beam("1").piece("A").readings["end1"]
         assert [(str(r.value), r.lean) for r in taken] == [("5/32", "in"), ("5/32", "out")]
@@ -254,11 +262,11 @@ async def test_a_shorter_level_makes_a_larger_offset_and_can_be_kept(app, open_p
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "'147", "enter", "'1/8", "tab", "i", "tab", "0")
         # 1/8 over 24 at 10 high: 5/96, shown 1/16-; over 12 twice that, 5/48, shown 1/8-.
-        assert "top 1/16- in back" in shown(page, "#cut")
+        assert "top 1/16- in back" in cut_of(page)
         await press(pilot, "down", "ctrl+u", "'i")
-        assert "! level's length: i isn't a length" in shown(page, "#cut")
+        assert "! level's length: i isn't a length" in cut_of(page)
         await press(pilot, "ctrl+u", "'12")
-        assert "top 1/8- in back" in shown(page, "#cut")
+        assert "top 1/8- in back" in cut_of(page)
         await press(pilot, "enter")
         assert desk.shop.shop().level == "12"
         assert "level in Business settings is 12 long now" in told(page)
@@ -266,9 +274,9 @@ async def test_a_shorter_level_makes_a_larger_offset_and_can_be_kept(app, open_p
         await press(pilot, "ctrl+z")
         assert desk.shop.shop().level == "24"
         assert page.query_one("#type-level", Input).value == "24"
-        assert "top 1/16- in back" in shown(page, "#cut")
+        assert "top 1/16- in back" in cut_of(page)
         await press(pilot, "ctrl+u", "down", "down", "down", "ctrl+u", "0")
-        assert "level's length" in shown(page, "#cut").lower() or "!" in shown(page, "#cut")
+        assert "level's length" in cut_of(page).lower() or "!" in cut_of(page)
 
 
 @pytest.mark.parametrize("text", ["150-1/2", "5/32", "148", "2000 ft"])
@@ -341,9 +349,9 @@ async def test_the_next_piece_is_begun_where_it_is_not_read_once_this_one_is_rea
 async def test_inches_typed_at_a_wall_are_not_taken_for_its_lean(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "down", "'3/16 in", "tab", "o")
-        assert "can mean inches or a wall in at the top" in shown(page, "#cut")
+        assert "can mean inches or a wall in at the top" in cut_of(page)
         await press(pilot, "left")
-        assert "can mean inches" not in shown(page, "#cut")
+        assert "can mean inches" not in cut_of(page)
 
 
 async def test_heights_are_typed_down_the_ceiling_and_none_is_dropped_untold(read, app, desk):
@@ -433,22 +441,22 @@ async def test_any_step_is_acted_on_from_the_list(app, open_piece):
 async def test_the_bottom_shows_widths_at_once_and_its_length_as_it_is_typed(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, BOTTOM)
-        assert "show face width 6 1/2 in" in shown(page, "#cut")
-        assert "Not measured: length between the walls" in shown(page, "#cut")
+        assert "show face width 6 1/2 in" in cut_of(page)
+        assert "Not measured: length between the walls" in cut_of(page)
         await press(pilot, "'147")
-        assert "length 146 31/32 in = 12' 2 31/32\"" in shown(page, "#cut")
+        assert "length 146 31/32 in = 12' 2 31/32\"" in cut_of(page)
         assert "1/4 in flat" in drawn(page)
         # Why its accuracy is what it is, beside it.
         why = "within 3/32 in (taken as square at both ends: no square was held there)"
-        assert why in shown(page, "#cut")
+        assert why in cut_of(page)
 
 
 async def test_cleats_take_no_reading_and_follow_the_sides(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "'147", "enter", "escape")
         page = await open_piece(pilot, Spot("1", "cleats"))
-        assert "on side A: lower edge 1 in up the inside" in shown(page, "#cut")
-        assert "wall-to-wall length along the bottom line (side B)" in shown(page, "#cut")
+        assert "on side A: lower edge 1 in up the inside" in cut_of(page)
+        assert "wall-to-wall length along the bottom line (side B)" in cut_of(page)
         assert shown(page, "#hint").startswith("The cleats follow")
         assert page.focused is None
         await press(pilot, "f10")
@@ -467,7 +475,7 @@ async def test_the_bottom_is_read_at_both_edges_and_cut_by_one_s_own_choice(app,
         page = await open_piece(pilot, BOTTOM, "'147", "enter")
         assert page.focused.id == "type-edge_b"
         await press(pilot, "'146-3/4")
-        cut = shown(page, "#cut")
+        cut = cut_of(page)
         assert "edge A 146 31/32 in = 12' 2 31/32\" within 3/32 in edge A at the back" in cut
         assert "edge B 146 23/32 in" in cut
         assert "edge B 146 23/32 in" in drawn(page)
@@ -480,7 +488,7 @@ async def test_the_bottom_is_read_at_both_edges_and_cut_by_one_s_own_choice(app,
         app.screen.query_one("#line-reason", Input).value = "trim comes off"
         await press(pilot, "ctrl+s")
         await until(pilot, lambda: app.screen is page)
-        assert "allowed because: trim comes off" in shown(page, "#cut")
+        assert "allowed because: trim comes off" in cut_of(page)
         assert app.record.beam("1").piece("bottom").own_cut.edge_a == Fraction(1177, 8)
         await press(pilot, "ctrl+z", "ctrl+n", "ctrl+o")
         assert app.record.beam("1").piece("bottom").own_cut is None
@@ -502,7 +510,7 @@ async def test_how_a_side_is_cut_to_its_scribe_line_is_chosen(app, open_piece) -
         app.screen.query_one("#line-reason", Input).value = "over the cabinets"
         await press(pilot, "ctrl+s")
         await until(pilot, lambda: app.screen is page)
-        assert "plane (chosen for this board: over the cabinets)" in shown(page, "#cut")
+        assert "plane (chosen for this board: over the cabinets)" in cut_of(page)
         await press(pilot, "ctrl+z")
         assert app.record.beam("1").piece("A").scribe_cut is None
 
@@ -542,7 +550,7 @@ async def test_gaps_are_noted_with_the_wedge_shown_as_one_types(app, open_piece)
         assert "caulk" in str(app.focused.get_option_at_index(0).prompt)
         await press(pilot, "escape")
         await until(pilot, lambda: app.screen is page)
-        assert "Gaps recorded at end 2" in shown(page, "#cut")
+        assert "Gaps recorded at end 2" in cut_of(page)
 
 
 def _note_gap(spot: Spot, typed: dict[str, str], record: Record, now: datetime) -> Change:
@@ -572,7 +580,7 @@ async def test_no_cut_is_checked_off_beside_a_reading_that_is_not_saved(
         page = await open_piece(pilot, SIDE_A, "f4")  # scrape
         page.set_focus(page.fields[0])
         await press(pilot, "'147-11/16")
-        assert "147 11/16 in" in shown(page, "#cut")
+        assert "147 11/16 in" in cut_of(page)
         for keys in (("f4",), ("f8",), ("f3", "space"), ("f3", "o")):
             page.set_focus(page.fields[1])
             await press(pilot, *keys)
@@ -602,11 +610,11 @@ async def test_saved_readings_that_make_no_board_are_not_called_typed(
 ):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, BOTTOM)
-        assert "No cut from a reading in doubt." in shown(page, "#cut")
-        assert "as typed" not in shown(page, "#cut")
+        assert "No cut from a reading in doubt." in cut_of(page)
+        assert "as typed" not in cut_of(page)
         page.set_focus(page.fields[0])
         await press(pilot, "'148")
-        assert "as typed, not saved" in shown(page, "#cut")
+        assert "as typed, not saved" in cut_of(page)
 
 
 async def test_a_gap_typed_on_into_the_run_is_not_saved_as_one(app, open_piece):
@@ -630,10 +638,10 @@ async def test_a_bottom_read_before_its_sides_are_up_is_marked_at_once(app, open
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, BOTTOM, "'147")
         why = "the sides aren't up yet; read it again then."
-        await until(pilot, lambda: f"! Too early: {why}" in shown(page, "#cut"))
+        await until(pilot, lambda: f"! Too early: {why}" in cut_of(page))
         await press(pilot, "enter")
         assert shown(page, Told).startswith(f"Saved, but measured too early: {why}")
-        assert f"! Too early: {why}" in shown(page, "#cut")
+        assert f"! Too early: {why}" in cut_of(page)
 
 
 def footer(page) -> str:
@@ -643,17 +651,91 @@ def footer(page) -> str:
 async def test_the_lowest_line_names_the_scroll_key_while_something_is_hidden(
     read, app, open_piece
 ) -> None:
-    """The drawing of a side has no room below its marks: the way to it is named."""
-    async with app.run_test(size=(80, 20)) as pilot:
+    """On a window that is lower than any terminal begins with."""
+    async with app.run_test(size=(80, 12)) as pilot:
         page = await open_piece(pilot, SIDE_A)
         await until(pilot, lambda: "Scroll" in footer(page))
         await press(pilot, *["ctrl+down"] * 8)
         left = page.query_one("#left")
         assert left.scroll_y == left.max_scroll_y > 0
         assert "bottom edge 147 5/16 in" in drawn(page)
-        assert page.query_one("#drawn").region.bottom <= left.region.bottom
         await pilot.resize_terminal(100, 60)
         await until(pilot, lambda: "Scroll" not in footer(page))
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (100, 40), (120, 40)])
+async def test_figures_and_drawing_are_all_in_sight(read, app, open_piece, size) -> None:
+    async with app.run_test(size=size) as pilot:
+        page = await open_piece(pilot, SIDE_A)
+        await until(pilot, lambda: page.query_one("#drawn").size.height >= 5)
+        assert "Scroll" not in footer(page)
+        text = screen_text(app)
+        figures = page.query_one(TallFigures)
+        assert figures.region.bottom <= page.query_one("#drawn").region.y
+        for name in (
+            "side width",
+            "cleat line",
+            "blank",
+            "left end, top back",
+            "right end, top out",
+        ):
+            assert name in text, text
+        # 5/64 over 147 in: the laser's 1/16 in, and what the ends add (see test_uncertainty).
+        assert "±" in text
+        assert "top edge 147 " in text
+        assert "bottom edge 147 5/16 in" in text
+        assert "next: Rip to width" in text
+        # As wide as the window: the walls are at its edges.
+        assert len(drawn(page).splitlines()[1].strip()) >= size[0] - 6
+
+
+async def test_only_what_the_next_step_is_set_to_is_in_the_bright_ink(
+    read, app, open_piece
+) -> None:
+    """Ripping sets the side's width; marking the cleat line comes later."""
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A)
+
+        def now() -> list[str]:
+            return [one.name for one in page.query_one(TallFigures).figures if one.now]
+
+        assert now() == ["side width"]
+        assert "□ side width" in screen_text(app)
+        page.set_focus(page.fields[0])
+        await press(pilot, *"150")  # typed and not saved: nothing is set to it yet
+        assert now() == []
+        await press(pilot, *["backspace"] * 3)
+        for name in ((), (), ["cleat line"]):
+            await press(pilot, "f4")
+            assert now() == list(name)
+
+
+async def test_the_beam_s_other_pieces_are_one_key_to_either_side(app, open_piece) -> None:
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "ctrl+right")
+        assert page.spot == SIDE_B
+        await press(pilot, "ctrl+right")
+        assert page.spot == BOTTOM
+        await press(pilot, "ctrl+left", "left_parenthesis")
+        assert page.spot == SIDE_A
+        await press(pilot, "ctrl+left")
+        assert page.spot == Spot("1", "cleats")
+        await press(pilot, "ctrl+n")
+        assert page.spot == SIDE_A
+
+
+async def test_all_in_words_is_behind_a_key(read, app, open_piece) -> None:
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A)
+        assert "within (in)" not in screen_text(app)
+        await press(pilot, "@")
+        await until(pilot, lambda: isinstance(app.screen, DetailsSheet))
+        words = " ".join(str(app.screen.query_one("#details", Static).render()).split())
+        assert "within (in): bottom edge" in words
+        assert "+ is a little more, - a little less" in words
+        assert "laser" in words
+        await press(pilot, "escape")
+        assert app.screen is page
 
 
 async def test_the_ceiling_page_shows_how_far_to_pry_at_80_by_24(read, app) -> None:
@@ -668,13 +750,9 @@ async def test_the_ceiling_page_shows_how_far_to_pry_at_80_by_24(read, app) -> N
             for line, value in zip(row.query(Input), values, strict=True):
                 line.value = value
         await until(pilot, lambda: "pry" in shown(page, "#scribe"))
-        await until(pilot, lambda: "pry side" in screen_text(app))  # drawn as well
-        made = page.query_one("#made")
-        assert (
-            sum("pry side" in line for line in screen_text(app).splitlines())
-            == shown(page, "#scribe").count("pry side")
-            >= 2
-        )
+        made, pried = page.query_one("#made"), shown(page, "#scribe").count("pry side")
+        assert pried >= 2
+        await until(pilot, lambda: screen_text(app).count("pry side") == pried)  # all in sight
         await until(pilot, lambda: made.max_scroll_y > 0 and "Scroll" in footer(page))
         await pilot.resize_terminal(140, 100)
         await until(pilot, lambda: "Scroll" not in footer(page))

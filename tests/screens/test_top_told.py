@@ -25,9 +25,9 @@ def read_box(record, now):
             record.make(read_squares(record, row, squares, now))
         beam, step = record.beam(row), record.job.step
         top = beam.pieces["top"]
-        told = piece_cut(record.stages, beam, top, {}, "", step, "", beam.habits.cleat).told
+        cut = piece_cut(record.stages, beam, top, {}, "", step, "", beam.habits.cleat)
         assert hint_of(beam, top, None, {}, step).startswith("The top board follows the sides")
-        return told.plain
+        return cut.details().plain
 
     return build
 

@@ -1,6 +1,6 @@
 """A mark of a board; of one that was cut and kept, beside the mark by readings of today."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -112,6 +112,11 @@ def _near(one: Length | None, other: Length | None, most: Length) -> bool:
     if one is None or other is None:
         return one is other
     return abs(exact(one) - exact(other)) <= exact(most)
+
+
+def is_set_by(mark: Mark, figures: Collection[str]) -> bool:
+    """Return whether a mark shows one of a step's figures, given by their names."""
+    return _FIGURES.get(mark.id, mark.id) in figures
 
 
 def _reason(mark: Mark, kept: Mapping[str, str]) -> str:

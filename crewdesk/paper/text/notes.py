@@ -202,14 +202,18 @@ _WAYS = {
 
 def compound_text(cut: Compound, kind: str) -> str:
     """Both settings of a side or a bottom board, each with the way it goes."""
+    way, longer = compound_way(cut, kind)
+    miter = f"miter {degrees_shown(abs(cut.mitre_deg))}" + (f" ({way})" if way else "")
+    blade = f"blade {degrees_shown(abs(cut.blade_deg))}" + (f" ({longer})" if longer else "")
+    return f"{miter}, {blade}"
+
+
+def compound_way(cut: Compound, kind: str) -> tuple[str, str]:
+    """Which way the miter and the blade go, in words; "" for one that is square."""
     positive, negative = _WAYS[kind]
     way = positive if cut.mitre_deg > 0 else negative
     face = "show face" if cut.blade_deg > 0 else "back"
-    miter = f"miter {degrees_shown(abs(cut.mitre_deg))}" + (f" ({way})" if cut.mitre_deg else "")
-    blade = f"blade {degrees_shown(abs(cut.blade_deg))}" + (
-        f" ({face} longer)" if cut.blade_deg else ""
-    )
-    return f"{miter}, {blade}"
+    return way if cut.mitre_deg else "", f"{face} longer" if cut.blade_deg else ""
 
 
 def compound_json(cut: Compound) -> dict[str, Any]:

@@ -14,13 +14,15 @@ from math import ceil, floor
 from rich.style import Style
 from rich.text import Text
 
+from crewdesk.screens.parts.stick import dimension
+
 Place = tuple[float, float]
 Cell = tuple[int, int]
 """A column and a row."""
 Points = Sequence[tuple[Fraction | float, Fraction | float]]
 
 TEXTURES = {"board": "█", "bottom": "▓", "cleat": "▒", "waste": "░", "wall": "╱"}
-INKS = (*TEXTURES, "mark", "word", "hint")
+INKS = (*TEXTURES, "mark", "word", "hint", "dimension", "set")
 _QUARTERS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _SOLID = "█"
 _EIGHTHS = " ▁▂▃▄▅▆▇"
@@ -179,6 +181,14 @@ class Canvas:
         """Write with the middle of the text at a column, kept on the canvas."""
         start = round(column - len(text) / 2)
         self.write(max(0, min(start, self.columns - len(text))), row, text, ink)
+
+    def measured(self, start: float, stop: float, row: int, text: str) -> None:
+        """A dimension line with its text along a row, its ends at the columns it measures."""
+        first, last = round(start), max(round(stop), round(start) + 1)
+        if len(text) > last - first:
+            self.centred((first + last) / 2, row, text, "dimension")
+        else:
+            self.write(first, row, dimension(text, last - first), "dimension")
 
     def down(self, column: int, top: int, bottom: int, sign: str = "┊", ink: str = "mark") -> None:
         """A line down a column, from one row to another."""

@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.fitted import cut_off
 
 _DOTS = {
     "0": "### #.# #.# #.# ###",
@@ -30,18 +31,35 @@ _DOTS = {
     ".": ". . . . #",
     ",": ". . . # #",
     " ": ".. .. .. .. ..",
-    "m": "..... ..... ##### #.#.# #.#.#",
-    "c": "... ... ### #.. ###",
-    "f": ".## .#. ### .#. .#.",
-    "t": ".#. ### .#. .#. .##",
-    "i": "# . # # #",
-    "n": "... ... ### #.# #.#",
-    "o": "... ... ### #.# ###",
-    "u": "... ... #.# #.# ###",
+    "m": "#...# ##.## #.#.# #...# #...#",
+    "c": "### #.. #.. #.. ###",
+    "f": "### #.. ##. #.. #..",
+    "t": "### .#. .#. .#. .#.",
+    "i": "### .#. .#. .#. ###",
+    "n": "##. #.# #.# #.# #.#",
+    "o": "### #.# #.# #.# ###",
+    "u": "#.# #.# #.# #.# ###",
     "\u00b0": "## ## .. .. ..",
     "$": ".## ##. .## ##. .#.",
     ":": ". # . # .",
-    "h": "#.. #.. ### #.# #.#",
+    "h": "#.# #.# ### #.# #.#",
+    "a": ".#. #.# ### #.# #.#",
+    "b": "##. #.# ##. #.# ##.",
+    "d": "##. #.# #.# #.# ##.",
+    "e": "### #.. ##. #.. ###",
+    "g": "### #.. #.# #.# ###",
+    "j": "..# ..# ..# #.# ###",
+    "k": "#.# #.# ##. #.# #.#",
+    "l": "#.. #.. #.. #.. ###",
+    "p": "### #.# ### #.. #..",
+    "q": "### #.# #.# ### ..#",
+    "r": "##. #.# ##. #.# #.#",
+    "s": "### #.. ### ..# ###",
+    "v": "#.# #.# #.# #.# .#.",
+    "w": "#.#.# #.#.# #.#.# #.#.# .#.#.",
+    "x": "#.# #.# .#. #.# #.#",
+    "y": "#.# #.# .#. .#. .#.",
+    "z": "### ..# .#. #.. ###",
 }
 """Each sign in five rows of dots, as wide as it is."""
 ROWS = 5
@@ -57,7 +75,10 @@ def dots(text: str) -> list[str]:
 
 
 def big(text: str, columns: int, rows: int) -> list[str]:
-    """A text in lines of blocks, as large as fits; the text itself where nothing larger does."""
+    """A text in lines of blocks, as large as fits; the text itself where nothing larger does, or
+    where a letter of it has no dots."""
+    if not all(sign in _DOTS or sign.isascii() for sign in text.lower()):
+        return [cut_off(text, columns)]
     drawn = dots(text)
     wide = len(drawn[0])
     for across, down in SCALES:
@@ -70,7 +91,7 @@ def big(text: str, columns: int, rows: int) -> list[str]:
             "".join(_HALVES[a == "#", b == "#"] for a, b in zip(upper, lower, strict=True))
             for upper, lower in pairs
         ]
-    return [text[:columns]]
+    return [cut_off(text, columns)]
 
 
 class BigFigures(Widget):

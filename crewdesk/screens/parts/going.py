@@ -102,10 +102,10 @@ def other_of_kind(record: Record, spot: Spot, by: int) -> Spot:
     return spots[(spots.index(spot) + by) % len(spots)]
 
 
-def next_of_beam(record: Record, spot: Spot) -> Spot:
-    """The next piece of the same beam."""
+def next_of_beam(record: Record, spot: Spot, by: int = 1) -> Spot:
+    """So many pieces of the same beam on, and round again."""
     keys = list(record.beam(spot.beam).pieces)
-    return Spot(spot.beam, keys[(keys.index(spot.piece) + 1) % len(keys)])
+    return Spot(spot.beam, keys[(keys.index(spot.piece) + by) % len(keys)])
 
 
 def partner(spot: Spot) -> Spot:

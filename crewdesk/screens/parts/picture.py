@@ -19,12 +19,14 @@ class Picture(Widget):
     Picture { height: 1fr; padding: 0 1; }
     Picture > .picture--board { color: $board; }
     Picture > .picture--bottom { color: $secondary; }
-    Picture > .picture--cleat { color: $mark; }
+    Picture > .picture--cleat { color: $board; }
     Picture > .picture--waste { color: $waste; }
     Picture > .picture--wall { color: $wall; }
-    Picture > .picture--mark { color: $mark; text-style: bold; }
+    Picture > .picture--mark { color: $dimension; text-style: bold; }
     Picture > .picture--word { color: $foreground; }
     Picture > .picture--hint { color: $muted; }
+    Picture > .picture--set { color: $ready; text-style: bold; }
+    Picture > .picture--dimension { color: $dimension; text-style: bold; }
     """
 
     def __init__(self, *, most_rows: int = 16, id: str | None = None) -> None:

@@ -28,6 +28,8 @@ LEFT_TO_THE_PAGE = (
     "greater_than_sign",
     "left_square_bracket",
     "right_square_bracket",
+    "left_parenthesis",
+    "at",
 )
 
 

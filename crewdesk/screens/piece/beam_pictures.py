@@ -19,6 +19,7 @@ from crewdesk.paper.lengths import (
 )
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.canvas import CELL, NEARLY, TEXTURES, Canvas, Scale, true_scale
+from crewdesk.screens.parts.fitted import cut_off
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.face import ScribeShape, scribe_shape
@@ -69,7 +70,7 @@ def section_picture(
     canvas.centred(middle, max(0, int(top) - 1), with_unit(section.width, step))
     _letters(canvas, drawn, scale)
     _numbers(canvas, heights, scale, int(scale.at(wide, 0)[0]) + 2)
-    canvas.write(0, canvas.rows - 2, _bottom_text(beam, step), "hint")
+    canvas.write(0, canvas.rows - 2, cut_off(_bottom_text(beam, step), columns), "hint")
     canvas.write(0, canvas.rows - 1, true_cell_scale(scale.row_inches, step), "hint")
     return canvas
 
@@ -245,7 +246,7 @@ def _names(
 ) -> None:
     left, right = (f"end {n} {plain(walls[n - 1])}".rstrip() for n in (shape.left, shape.right))
     room = canvas.columns // 2 - 8
-    canvas.write(0, row, left[:room])
-    right = right[:room]
+    canvas.write(0, row, cut_off(left, room))
+    right = cut_off(right, room)
     canvas.write(canvas.columns - len(right), row, right)
     canvas.centred(canvas.columns / 2, row, legend, "hint")

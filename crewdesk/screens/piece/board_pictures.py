@@ -9,7 +9,7 @@ from crewdesk.job.cuts.as_built import board_as_cut
 from crewdesk.job.cuts.mark_list import end_mark
 from crewdesk.job.cuts.marks import BottomMarks
 from crewdesk.job.lumber.spliced import Spliced
-from crewdesk.length import Step, exact
+from crewdesk.length import Length, Step, exact
 from crewdesk.paper.lengths import (
     READ_THE_SQUARE,
     cell_scales,
@@ -22,6 +22,7 @@ from crewdesk.paper.lengths import (
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.mark_text import figure_of
 from crewdesk.screens.parts.canvas import CELL, NEARLY, Canvas, Scale, true_scale
+from crewdesk.screens.parts.fitted import cut_off
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.face import BoardFace, Face, cut_face, face, times_drawn
 from crewdesk.trade.cuts.profile import bottom_profile
@@ -32,11 +33,10 @@ _WALL = 2
 _ROOMY = 76
 _OFFSET = 16
 """The largest offset takes one column in so many."""
-_FEWEST_ROWS = 4
-_ROWS_FOR_ALL = 4
-"""Rows of the board from which face and scales have each a row."""
-_LABELED = 3
-"""Rows of the board from which its splices are labeled on the second of them."""
+_AROUND = 3
+"""Rows around a board: a dimension line above and below it, and its ends' names."""
+_STRETCHED = 3
+"""How many times as high as true a board is drawn at most."""
 
 
 def board_picture(
@@ -48,41 +48,53 @@ def board_picture(
     rows: int,
     spliced: Spliced | None = None,
 ) -> Canvas | None:
-    """The face filling `columns` by `rows` cells; `walls` names the walls at end 1 and 2.
+    """The face as wide as `columns` cells, in `rows` at most; `walls` names the walls at end 1
+    and 2. Dimension lines over and under it end at its edges' corners.
 
     Length, width and offsets each have a scale of their own, which the picture states.
     None where there is no room for that.
     """
-    if rows < _FEWEST_ROWS:
+    if rows <= _AROUND:
         return None
-    canvas = Canvas(columns, rows)
     drawn = _fitted(cut, side, columns)
     first = min(x for x, _ in drawn.walls[0])
     last = max(x for x, _ in drawn.walls[1])
-    scale = Scale(
-        (columns - 2 * _WALL) / float(last - first),
-        (rows - 2) / float(cut.height),
-        column=_WALL,
-        row=rows - 1,
-        x=float(first),
-    )
+    along = (columns - 2 * _WALL) / float(last - first)
+    high = board_rows(along, cut.height, rows - _AROUND)
+    canvas = Canvas(columns, high + _AROUND)
+    scale = Scale(along, high / float(cut.height), column=_WALL, row=high + 1, x=float(first))
+    scales = cell_scales(scale.column_inches, scale.row_inches, step)
+    if high == 1 and len(_told(scales, drawn)) > columns:
+        return None
     for waste in drawn.waste:
         canvas.fill(scale.shape(waste), "waste")
     canvas.fill(scale.shape(drawn.board), "board")
     for wall, outward in zip(drawn.walls, (-_WALL, _WALL), strict=True):
-        low, high = scale.shape(wall)
-        far = [(column + outward, row) for column, row in (high, low)]
-        canvas.fill([low, high, *far], "wall")
+        foot, head = scale.shape(wall)
+        far = [(column + outward, row) for column, row in (head, foot)]
+        canvas.fill([foot, head, *far], "wall")
     _square_lines(canvas, drawn, cut, scale)
     if spliced is not None:
         left, right = (scale.at(x, 0)[0] for x, _ in drawn.blank[:2])
         ends = (left, right) if drawn.left == 1 else (right, left)
-        splice_marks(canvas, spliced, *ends, (1, rows - 2), step)
-    scales = cell_scales(scale.column_inches, scale.row_inches, step)
-    on_board = _on_board(canvas, drawn, cut, scale, step, scales, free=spliced is None)
-    _ends(canvas, drawn, cut, scale, step)
+        splice_marks(canvas, spliced, *ends, (1, high), step)
+    low_left, low_right, top_right, top_left = (at for at, _ in scale.shape(drawn.board))
+    top = f"top edge {with_unit_at_most(cut.top_length, step)}"
+    canvas.measured(top_left, top_right, 0, top)
+    bottom = f"bottom edge {with_unit_at_most(cut.bottom_length, step)}"
+    canvas.measured(low_left, low_right, high + 1, bottom)
+    inside = (max(low_left, top_left), min(low_right, top_right))
+    _ends(canvas, drawn, cut, inside, step)
+    free = range(2 if spliced is None else 3, high + 1)
+    on_board = _on_board(canvas, drawn, inside, scales, free)
     _names(canvas, drawn, walls, () if on_board else scales)
     return canvas
+
+
+def board_rows(columns_per_inch: float, width: Length, most: int) -> int:
+    """Rows for a board's width: as many as there are, but no more than stretch it `_STRETCHED`
+    times."""
+    return max(1, min(most, int(_STRETCHED * float(width) * columns_per_inch / CELL)))
 
 
 def _fitted(cut: SideCut, side: Side, columns: int) -> Face:
@@ -99,46 +111,33 @@ def _seen(drawn: Face, cut: SideCut) -> tuple[EndCut, EndCut]:
 
 def _square_lines(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale) -> None:
     left, right = _seen(drawn, cut)
+    last = canvas.rows - _AROUND
     if left.offset:
-        canvas.down(int(scale.at(0, 0)[0]), 1, canvas.rows - 2)
+        canvas.down(int(scale.at(0, 0)[0]), 1, last)
     if right.offset:
-        canvas.down(ceil(scale.at(cut.bottom_length, 0)[0]) - 1, 1, canvas.rows - 2)
+        canvas.down(ceil(scale.at(cut.bottom_length, 0)[0]) - 1, 1, last)
 
 
 def _on_board(
     canvas: Canvas,
     drawn: Face,
-    cut: SideCut,
-    scale: Scale,
-    step: Step,
+    inside: tuple[float, float],
     scales: tuple[str, ...],
-    *,
-    free: bool,
+    free: range,
 ) -> bool:
-    """Write on the board: its edges' lengths, which face it is, and the scales. Return
-    whether there was a row for the scales; `free` is whether no splice is labeled."""
-    middle = scale.at(cut.bottom_length / 2, 0)[0]
-    high = canvas.rows - 2
-    face_of = f"show face of side {'A' if drawn.left == 1 else 'B'}"
-    if high >= _LABELED:
-        canvas.centred(middle, 1, f" top edge {with_unit_at_most(cut.top_length, step)} ")
-    canvas.centred(middle, high, f" bottom edge {with_unit_at_most(cut.bottom_length, step)} ")
-    row = 1 + (high - 1) // 2
-    if high >= (_ROWS_FOR_ALL if free else _ROWS_FOR_ALL + 1):
-        canvas.centred(middle, row, f" {face_of} ")
-        row += 1
-    elif high >= _ROWS_FOR_ALL:
-        row = high - 1
-    elif not free:
+    """Write on the board's `free` rows which face it is, and the scales. Return whether there
+    was a row for the scales."""
+    if not free:
         return False
-    elif high >= _LABELED:
-        row, scales = 2, (f"{face_of}, {scales[0]}", *scales)
+    middle, room = sum(inside) / 2, int(inside[1] - inside[0]) - 2
+    face_of = f"show face of side {'A' if drawn.left == 1 else 'B'}"
+    if len(free) > 1:
+        row = free[(len(free) - 1) // 2]
+        canvas.centred(middle, row, f" {face_of} ")
+        canvas.centred(middle, row + 1, f" {_fitting(scales, room)} ")
     else:
-        row = 1
-    room = min(x for x, _ in scale.shape(drawn.board[1:3])) - max(
-        x for x, _ in scale.shape((drawn.board[0], drawn.board[3]))
-    )
-    canvas.centred(middle, row, f" {_fitting(scales, int(room) - 2)} ")
+        both = (*(f"{face_of}, {one}" for one in scales), *scales)
+        canvas.centred(middle, free[0], f" {_fitting(both, room)} ")
     return True
 
 
@@ -147,16 +146,16 @@ def _fitting(texts: tuple[str, ...], room: int) -> str:
     return next((one for one in texts if len(one) <= room), texts[-1])
 
 
-def _ends(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale, step: Step) -> None:
-    """What to mark at either end, above it."""
-    left, right = _seen(drawn, cut)
-    start = int(scale.at(drawn.blank[0][0], 0)[0])
-    stop = ceil(scale.at(drawn.blank[1][0], 0)[0])
-    words = [_marked(end, step) for end in (left, right)]
-    if sum(map(len, words)) + 2 > stop - start:
-        words = [_marked(end, step, brief=True) for end in (left, right)]
-    canvas.write(start, 0, words[0], "mark")
-    canvas.write(stop - len(words[1]), 0, words[1], "mark")
+def _ends(
+    canvas: Canvas, drawn: Face, cut: SideCut, inside: tuple[float, float], step: Step
+) -> None:
+    """What to mark at either end, on the board beside it."""
+    start, stop = ceil(inside[0]) + 1, int(inside[1]) - 1
+    words = [f" {_marked(end, step)} " for end in _seen(drawn, cut)]
+    if sum(map(len, words)) > stop - start:
+        words = [f" {_marked(end, step, brief=True)} " for end in _seen(drawn, cut)]
+    canvas.write(start, 1, cut_off(words[0], max(1, stop - start - len(words[1]))), "mark")
+    canvas.write(stop - len(words[1]), 1, words[1], "mark")
 
 
 def _marked(end: EndCut, step: Step, *, brief: bool = False) -> str:
@@ -170,19 +169,20 @@ def _marked(end: EndCut, step: Step, *, brief: bool = False) -> str:
 def _names(canvas: Canvas, drawn: Face, walls: tuple[str, str], scales: tuple[str, ...]) -> None:
     """The ends' names under the ends, and between them the scales that aren't said yet."""
     row, columns = canvas.rows - 1, canvas.columns
-    told = ", ".join(one for one in (*scales[-1:], enlarged("offsets", drawn.times)) if one)
+    told = _told(scales, drawn)
     if told and columns >= _ROOMY and not scales:
         told = f"┊ square line   {told}"
     room = max(5, (columns - len(told) - 4) // 2)
     left, right = (f"end {n} {plain(walls[n - 1])}".rstrip() for n in (drawn.left, drawn.right))
-    canvas.write(0, row, _cut_off(left, room))
-    right = _cut_off(right, room)
+    canvas.write(0, row, cut_off(left, room))
+    right = cut_off(right, room)
     canvas.write(columns - len(right), row, right)
     canvas.centred(columns / 2, row, told, "hint")
 
 
-def _cut_off(text: str, room: int) -> str:
-    return text if len(text) <= room else f"{text[: room - 1]}…"
+def _told(scales: tuple[str, ...], drawn: Face) -> str:
+    """The shortest of the scales, if they aren't said yet, and how enlarged the offsets are."""
+    return ", ".join(one for one in (*scales[-1:], enlarged("offsets", drawn.times)) if one)
 
 
 def splice_marks(
@@ -201,8 +201,12 @@ def splice_marks(
 
 _NUMBERS = 24
 """Columns for the numbers beside the section."""
-_FACE = 5
-"""Rows of the show face, its ends' names under it."""
+_SCALE = 40
+"""Columns for the numbers and the scale beside it, where there are `_ROOMY` columns."""
+_THICKEST = 5, 8
+"""Rows of the section's thickness at most, under the show face and alone."""
+_FACE = 2
+"""Rows of the show face that are worth more than a larger section."""
 _TOOTH = 2
 """Columns that an end of unknown slant is broken by."""
 
@@ -219,13 +223,12 @@ def bottom_picture(
     """The section, show face down, and over it the face if its length is known and there is
     room for both; the face alone if there is room for that only."""
     drawn = _Drawn(beam, piece, made, step)
+    least = drawn.least_rows
+    wanted = least + _FACE - 1 if least else 0
     section = drawn.section_rows(columns, rows)
-    wanted, least = drawn.face_rows
-    if wanted and section and section + wanted > rows:
+    if section + wanted > rows:
         section = drawn.section_rows(columns, rows - wanted)
-    face = min(wanted, rows - section)
-    if face < least:
-        face = 0
+    face = drawn.face_rows(columns, rows - section)
     if not section and not face:
         return None
     canvas = Canvas(columns, face + section)
@@ -244,90 +247,112 @@ class _Drawn:
         self._board = board_as_cut(beam, piece.key)
         self._top = piece.kind == "top"
 
+    def _beside(self, columns: int) -> int:
+        """Columns beside the section."""
+        return _SCALE if columns >= _ROOMY else _NUMBERS
+
     def _per_inch(self, columns: int, rows: int) -> float:
         wide, thick = float(self._made.width), float(self._board.thickness)
-        return true_scale(wide, thick, columns - _NUMBERS, max(rows - 2, 0))
+        high = min(rows - self._words(columns), _THICKEST[self._made.cut is None])
+        return true_scale(wide, thick, columns - self._beside(columns), max(high, 0))
+
+    def _words(self, columns: int) -> int:
+        """Rows of words around the section: its scale has one of its own without room beside."""
+        return 2 if columns >= _ROOMY else 3
 
     def section_rows(self, columns: int, rows: int) -> int:
         """Rows that the section takes, 0 if there is no room for one."""
         thick = float(self._board.thickness)
         per_inch = self._per_inch(columns, rows)
-        return ceil(per_inch * thick - NEARLY) + 2 if per_inch * thick >= 1 else 0
+        high = ceil(per_inch * thick - NEARLY)
+        return high + self._words(columns) if per_inch * thick >= 1 else 0
 
     @property
-    def face_rows(self) -> tuple[int, int]:
-        """Rows that the show face takes with all of its words, and with those it needs; 0
-        and 0 if its length isn't known."""
+    def least_rows(self) -> int:
+        """Rows that the show face takes at the least; 0 if its length isn't known."""
         cut = self._made.cut
         if cut is None:
-            return 0, 0
-        more = 0 if all(end.known for end in cut.ends) else 1
-        return _FACE + more, _FACE - 1 + more
+            return 0
+        return _AROUND + (1 if all(end.known for end in cut.ends) else 2)
+
+    def face_rows(self, columns: int, rows: int) -> int:
+        """Rows that the show face takes of those there are, 0 if they are too few."""
+        cut, least = self._made.cut, self.least_rows
+        if cut is None or rows < least:
+            return 0
+        along = columns / float(max(cut.edge_a, cut.edge_b))
+        return max(least, board_rows(along, cut.width, rows - _AROUND) + _AROUND)
 
     def face(self, canvas: Canvas, cut: BottomCut, rows: int, spliced: Spliced | None) -> None:
-        """The show face with edge A above: a bottom's as one looks up at it, end 1 at the
-        left, a top's from above, end 2 at the left."""
-        wide, high = canvas.columns, rows - 1
+        """The show face with edge A above, a dimension line along either edge: a bottom's as
+        one looks up at it, end 1 at the left, a top's from above, end 2 at the left."""
+        wide, high = canvas.columns, rows - _AROUND
         inch = exact(max(cut.edge_a, cut.edge_b)) / wide
         drawn = cut_face(cut, inch * Fraction(wide, _OFFSET), _TOOTH * inch, top=self._top)
-        scale = Scale(wide / float(drawn.length), high / float(cut.width), row=high)
-        canvas.fill(scale.shape(drawn.outline), "board")
+        scale = Scale(wide / float(drawn.length), high / float(cut.width), row=high + 1)
+        outline = scale.shape(drawn.outline)
+        canvas.fill(outline, "board")
         texts = [["outer face from above" if self._top else "show face from below"]]
         texts.append(list(cell_scales(scale.column_inches, scale.row_inches, self._step)))
         if not all(drawn.known):
             texts.append([READ_THE_SQUARE, READ_THE_SQUARE.partition(" to ")[0]])
         if spliced is not None:
             ends = (0, wide) if drawn.left == 1 else (wide, 0)
-            splice_marks(canvas, spliced, *ends, (0, high - 1), self._step)
+            splice_marks(canvas, spliced, *ends, (1, high), self._step)
             del texts[0]
-        for row, name, edge, back in (
-            (0, "edge A", cut.edge_a, cut.back_a),
-            (high - 1, "edge B", cut.edge_b, cut.back_b),
+        for row, y, name, edge, back in (
+            (0, 1.0, "edge A", cut.edge_a, cut.back_a),
+            (high + 1, float(high + 1), "edge B", cut.edge_b, cut.back_b),
         ):
             at_back = "" if back == edge else f", back {with_unit_at_most(back, self._step)}"
             long = with_unit_at_most(edge, self._step)
-            canvas.centred(wide / 2, row, f" {name} {long}{at_back} ")
-        for row, fitting in zip(range(high - 2, 0, -1), reversed(texts), strict=False):
+            corners = [column for column, at in outline if abs(at - y) < NEARLY]
+            canvas.measured(min(corners), max(corners), row, f"{name} {long}{at_back}")
+        for row, fitting in zip(range(high, 0, -1), reversed(texts), strict=False):
             text = next((one for one in fitting if len(one) <= wide - 6), fitting[-1])
             canvas.centred(wide / 2, row, f" {text} ")
         for column, known in ((1, drawn.known[0]), (wide - 2, drawn.known[1])):
             if not known:
-                canvas.write(column, high // 2, "?")
-        self._names(canvas, drawn, high)
+                canvas.write(column, (high + 1) // 2, "?")
+        self._names(canvas, drawn, high + 2)
 
     def _names(self, canvas: Canvas, drawn: BoardFace, row: int) -> None:
         told = enlarged("slant", drawn.times)
         room = max(5, (canvas.columns - len(told) - 4) // 2)
         left, right = (
-            f"end {n} {plain(self._beam.ends[n - 1])}".rstrip()[:room]
+            cut_off(f"end {n} {plain(self._beam.ends[n - 1])}".rstrip(), room)
             for n in (drawn.left, drawn.right)
         )
         canvas.write(0, row, left)
         canvas.write(canvas.columns - len(right), row, right)
         canvas.centred(canvas.columns / 2, row, told, "hint")
 
-    def section(self, canvas: Canvas, top: int) -> None:
+    def section(self, canvas: Canvas, first: int) -> None:
         """The board's section, show face down, with its numbers and its scale."""
         made, step = self._made, self._step
-        per_inch = self._per_inch(canvas.columns, canvas.rows - top)
-        scale = Scale(CELL * per_inch, per_inch, column=1, row=canvas.rows - 1)
-        canvas.fill(scale.shape(bottom_profile(self._board, made.flat)), "board")
-        middle, back = scale.at(made.width / 2, self._board.thickness)
-        above = int(back) - 1
-        canvas.centred(middle, above, f"back {with_unit_at_most(made.back_width, step)}")
+        narrow = self._words(canvas.columns) - 2
+        per_inch = self._per_inch(canvas.columns, canvas.rows - first)
+        low = canvas.rows - 1 - narrow
+        scale = Scale(CELL * per_inch, per_inch, column=1, row=low)
+        profile = scale.shape(bottom_profile(self._board, made.flat))
+        canvas.fill(profile, "board")
+        top = min(row for _, row in profile)
+        above = int(top + NEARLY) - 1
+        back = [column for column, row in profile if row < top + NEARLY]
+        canvas.measured(
+            min(back), max(back), above, f"back {with_unit_at_most(made.back_width, step)}"
+        )
         face = f"{'outer' if self._top else 'show'} face {with_unit_at_most(made.width, step)}"
+        right = scale.at(made.width, 0)[0]
+        canvas.measured(scale.column, right, low, face)
         true = true_cell_scale(scale.row_inches, step)
-        if len(face) + len(true) + 2 <= canvas.columns:
-            face = f"{face}, {true}"
-        else:
-            canvas.write(canvas.columns - len(true), above, true, "hint")
-        canvas.centred(middle, canvas.rows - 1, face)
-        column = int(scale.at(made.width, 0)[0]) + 2
+        canvas.write(canvas.columns - len(true), canvas.rows - 1, true, "hint")
+        column = int(right) + 2
         marks = ["╶ square edges"]
         if made.bevel:
             marks = [f"╶ {float(made.bevel):g}° {'relief' if made.flat else 'miter'}"]
         if made.flat and made.bevel:
             marks.insert(0, f"╶ {with_unit(made.flat, step)} flat")
-        for at, mark in enumerate(marks, 2):
-            if canvas.rows - at > above:
-                canvas.write(column, canvas.rows - at, mark, "mark")
+        for at, mark in enumerate(marks, 1):
+            if low - at > above:
+                canvas.write(column, low - at, mark, "mark")

@@ -26,7 +26,7 @@ from crewdesk.job.cuts.scribing import (
     typed_stations,
     usual_places,
 )
-from crewdesk.length import Step, to_type
+from crewdesk.length import Step, show_length, to_type
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.notes import caution_lines, scribe_lines, station_rows
 from crewdesk.screens.parts.page import Page
@@ -36,12 +36,20 @@ from crewdesk.screens.parts.typed_line import LengthInput
 from crewdesk.screens.piece.beam_pictures import ceiling_picture
 from crewdesk.screens.piece.numbers import how_to_read
 from crewdesk.screens.piece.steps import stage_of_step
+from crewdesk.screens.piece.tall_figures import Tall, TallFigures
+from crewdesk.screens.piece.templates import ceiling_template
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.read_length import read_off
 
 _READ_FOR = "scribe"
 """The usual step that is set by the ceiling's reading."""
 _LEAST_ROWS = 5
+_STATIONS = 36
+"""Columns of the spots."""
+_FIGURE = 4, 6
+"""Rows of the scriber setting, and of it on a screen of `_TALL` rows and more."""
+_TALL = 30
 TAPE = Fraction(1)
 """Width of the usual painter's tape, in inches."""
 _FROM = ", from end 1 on, in "
@@ -113,6 +121,7 @@ class CeilingPage(Page):
                 yield Static(heads, id="heads", markup=False)
                 yield VerticalScroll(*self._rows_of(beam, step), can_focus=False)
             with VerticalScroll(id="made", can_focus=False):
+                yield TallFigures(id="figures")
                 yield Static(id="scribe", markup=False)
         yield Picture(id="drawn", most_rows=24)
 
@@ -231,10 +240,34 @@ class CeilingPage(Page):
     def _show(self) -> None:
         self._made: Scribe | None = None
         self.query_one("#scribe", Static).update(self._told())
-        made = self._made
-        drawn = self.query_one("#drawn", Picture)
-        drawn.display = made is not None
-        drawn.show(None if made is None else self._draw(made))
+        made, step = self._made, self.program.record.job.step
+        figures: list[Tall] = []
+        if made is not None:
+            name = "scriber setting" if len(self._sides) == 1 else "scriber setting, both sides"
+            value = show_length(made.setting, step).removesuffix(" mm")
+            figures = [Tall(name, value, now=True)]
+        rows = _FIGURE[self.size.height >= _TALL]
+        self.query_one(TallFigures).show(figures, self.size.width - _STATIONS - 3, rows)
+        draw = self._template() if made is None else self._draw(made)
+        self.query_one("#drawn", Picture).show(draw)
+
+    def _template(self) -> Draw | None:
+        """Where to measure, by the places that are typed."""
+        record = self.program.record
+        places = []
+        for at, *heights in self._typed:
+            try:
+                place = read_off(at, unit="mm" if record.job.step.mm else "in")
+            except CrewdeskError:
+                continue
+            places.append((place, all(one.strip() for one in heights)))
+        if not places:
+            return None
+        sides, ends, step = self._sides, record.beam(self._row).ends, record.job.step
+        spots, measured = zip(*sorted(places), strict=True)
+        return lambda columns, rows: ceiling_template(
+            spots, measured, sides, ends, step, columns, rows
+        )
 
     def _draw(self, made: Scribe) -> Draw:
         record = self.program.record
@@ -316,15 +349,13 @@ class CeilingPage(Page):
 
 
 def _scribe_text(made: Scribe, step: Step, beam: Beam, more: str) -> Text:
-    lines = scribe_lines(made, step, beam)
+    _, *lines = scribe_lines(made, step, beam)  # the first is the tall figure
     cautions = caution_lines(beam, made)
     text = Text("", style="bold")
     if (doubt := doubtful_ceiling(beam, made)) is not None:
         cautions.remove(doubt)
         text.append(f"! {plain(doubt)}\n\n")
-    text.append(lines[0])
-    for line in lines[1:]:
-        text.append(f"\n{line}", style="not bold")
+    text.append("\n".join(lines), style="not bold")
     text.append("\n\n      at   hold gap     cut   finished", style="not bold")
     for side, at, gap, depth, height in station_rows(made, step, beam):
         text.append(f"\n{side} {at:>6} {gap:>9} {depth:>8} {height:>9}", style="not bold")

@@ -1,6 +1,6 @@
 """What follows from a piece's readings, kept and as typed: in lines, and drawn."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -17,7 +17,7 @@ from crewdesk.job.cuts.changed_cuts import shown_marks
 from crewdesk.job.cuts.dry_fits import Tried, tried
 from crewdesk.job.cuts.mark import Mark
 from crewdesk.job.cuts.mark_list import mark_list
-from crewdesk.job.cuts.marks import BottomMarks, Marks, SideMarks, as_it_is
+from crewdesk.job.cuts.marks import BottomMarks, CleatMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.cuts.scribe_way import ScribeCut
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.steps.gates import read_early
@@ -37,9 +37,12 @@ from crewdesk.paper.text.notes import scribe_cut_line, skew_notes
 from crewdesk.screens.parts.picture import Draw
 from crewdesk.screens.piece.beam_pictures import section_picture
 from crewdesk.screens.piece.board_pictures import board_picture, bottom_picture
-from crewdesk.trade.cuts.side_board import Side
+from crewdesk.screens.piece.cleat_picture import cleats_picture
+from crewdesk.screens.piece.tall_figures import Tall
+from crewdesk.screens.piece.templates import side_template
+from crewdesk.screens.piece.to_the_saw import Parts, figures_of, lines_of_piece
+from crewdesk.trade.cuts.side_board import Side, ends_left_to_right
 
-Parts = list[tuple[str, str]]
 _LABEL = "$muted"
 _VALUE = "bold"
 
@@ -183,12 +186,20 @@ def _in_feet(mark: Mark, step: Step) -> str:
     return f" = {show_length(mark.value, step, feet=True, way=mark.way_at(step))}"
 
 
+def _nothing_more() -> Content:
+    return Content("")
+
+
 @dataclass(frozen=True)
 class PieceCut:
-    """The marks, None where there can be none, and what is told of them."""
+    """The marks, None where there can be none; the figures to set and mark; what to know of them
+    now, and what explains them, in lines; `details` gives all of it in words."""
 
     made: Marks | None
-    told: Content
+    figures: tuple[Tall, ...] = ()
+    lines: Sequence[Parts] = ()
+    quiet: Sequence[Parts] = ()
+    details: Callable[[], Content] = _nothing_more
 
 
 _DOUBTED = "No cut from a reading in doubt."
@@ -204,11 +215,13 @@ def piece_cut(
     doubt: str,
     projection: Fraction,
     scribe_cut: ScribeCut | None = None,
+    now: Collection[str] = (),
 ) -> PieceCut:
     """Return the cut as the record and what is `typed` have it; `trouble` says what is wrong
     with what is typed, `doubt` what is doubted beside it, each a sentence or nothing;
-    `projection` is how far the job's cleats stand off the sides, in inches, and
-    `scribe_cut` how a side is cut to its scribe line."""
+    `projection` is how far the job's cleats stand off the sides, in inches,
+    `scribe_cut` how a side is cut to its scribe line, and `now` names the figures of the next
+    step."""
     as_typed = bool(typed or trouble)
     if not trouble:
         try:
@@ -222,15 +235,29 @@ def piece_cut(
             ]
             fit = tried(beam, piece, step, typed)
             early = [one.why for one in read_early(stages, beam, piece.with_typed(typed))]
-            told = cut_told(
-                beam, piece, made, step, missing, sure, fit, scribe_cut, typed=typed, early=early
+            lines, quiet = lines_of_piece(
+                beam, piece, made, step, missing, sure, fit, scribe_cut, early, typed
             )
-            return PieceCut(made, told)
+
+            def details() -> Content:
+                return cut_told(
+                    *(beam, piece, made, step, missing, sure, fit, scribe_cut),
+                    typed=typed,
+                    early=early,
+                )
+
+            figures = figures_of(
+                beam, piece, made, sure, step, () if as_typed else now, fit.fit, typed
+            )
+            return PieceCut(made, figures, lines, quiet, details)
         except BadInput as refusal:
             trouble = refusal.shown(step)
             if doubt.endswith(trouble):
                 trouble = _DOUBTED
-    return PieceCut(None, trouble_told(trouble, step, typed=as_typed))
+    line: Parts = [(f"! {plain(trouble)}", "$error bold")]
+    return PieceCut(
+        None, lines=(line,), details=lambda: trouble_told(trouble, step, typed=as_typed)
+    )
 
 
 def piece_picture(
@@ -255,6 +282,15 @@ def piece_picture(
         )
     if isinstance(made, BottomMarks) and piece.kind in ("bottom", "top"):
         return lambda columns, rows: bottom_picture(beam, piece, made, step, columns, rows, spliced)
+    if beside and isinstance(made, CleatMarks):
+        return lambda columns, rows: cleats_picture(beam, made, step, columns, rows)
+    if beside and piece.kind == "side":
+        left, right = ends_left_to_right("A" if piece.key == "A" else "B")
+        walls = (beam.ends[left - 1], beam.ends[right - 1])
+        unread = [piece.latest(what) is None for what in ("run", f"end{left}", f"end{right}")]
+        return lambda columns, rows: side_template(
+            piece.name, (left, right), walls, unread, columns, rows
+        )
     return None if beside else beam_section(beam, step, cleat)
 
 

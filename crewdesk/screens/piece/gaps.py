@@ -17,6 +17,7 @@ from crewdesk.screens.parts.pick_list import PickList
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import ListSheet
 from crewdesk.screens.piece.steps import stage_of_step
+from crewdesk.screens.piece.templates import wedge_in_gap
 
 _CLOSES = "gaps"
 """The usual step in which gaps are closed."""
@@ -126,7 +127,7 @@ def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None])
             return f"! {refused.shown(app.record.job.step)}"
         closed = wedge_text(gap, app.record.job.step) or "caulk, while the tape is still on"
         told = gap_cautions(gap, app.record.job.step) if answer["where"].strip() else []
-        return "\n".join((closed, *told))
+        return "\n".join((closed, *told, wedge_in_gap(gap, app.record.job.step)))
 
     def given(answer: Answer) -> None:
         app.do(lambda record, now: keep_gap(record, spot, gap_of(answer), now, at))

@@ -1,7 +1,6 @@
 """Where one number is asked for and typed, large, with what follows from it below; the keys to
 touch for it on a small screen."""
 
-from collections.abc import Iterable
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -28,25 +27,28 @@ class Typed(LengthInput):
 
 
 class NumberPanel(Vertical):
-    """What is asked, the number in large figures, a hint, the mark in large figures, and the
-    other marks."""
+    """The beam, what is asked, the number in large figures, one quiet line, and the mark in large
+    figures; what else is marked only where there is much room."""
 
     DEFAULT_CSS = """
     NumberPanel { width: 1fr; }
-    NumberPanel #asked { height: auto; min-height: 2; max-height: 3; padding: 0 1;
-                         text-style: bold; color: $primary; }
+    NumberPanel #asked { height: auto; max-height: 3; padding: 0 1; }
     NumberPanel Typed { height: 1; width: 100%; background: $panel; }
-    NumberPanel BigFigures { height: 3; margin: 0 1; }
-    NumberPanel #number { color: $foreground; }
-    NumberPanel #mark { color: $mark; }
+    NumberPanel BigFigures { height: 3; margin: 0 1; color: $foreground; }
+    NumberPanel #beam { height: 3; display: none; color: $secondary; }
+    NumberPanel #mark { color: $ready; }
     NumberPanel #hint { height: auto; min-height: 1; max-height: 3; padding: 0 1; color: $muted; }
     NumberPanel #hint.wrong { color: $error; text-style: bold; }
-    NumberPanel #words { height: auto; min-height: 1; max-height: 3; padding: 0 1;
-                         text-style: bold; color: $mark; }
-    NumberPanel #marks { height: 1fr; padding: 0 1; background: $surface; }
+    NumberPanel #words { height: auto; min-height: 1; max-height: 3; padding: 0 1; }
+    NumberPanel #marks { height: 1fr; padding: 0 1; color: $muted; }
     """
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._shown: dict[str, Content] = {}
+
     def compose(self) -> ComposeResult:
+        yield BigFigures(id="beam")
         yield Static(id="asked", markup=False)
         yield Typed(compact=True)
         yield BigFigures(id="number")
@@ -55,21 +57,30 @@ class NumberPanel(Vertical):
         yield BigFigures(id="mark")
         yield Static(id="marks", markup=False)
 
-    def tell(self, asks: str, number: str, seen: Seen) -> None:
-        """Show what is asked, the number and what follows from it."""
+    def tell(
+        self, beam: str, asks: str, place: str, number: str, seen: Seen, *, all_: bool
+    ) -> None:
+        """Show the beam, what is asked, how far one is, the number and what follows from it:
+        `all_` of it, or the mark and its cautions."""
         self.query_one("#hint", Static).set_class(seen.wrong, "wrong")
+        self.query_one("#beam", BigFigures).show(plain(beam))
         self.query_one("#number", BigFigures).show(number)
         self.query_one("#mark", BigFigures).show(seen.figures)
-        self._put("#asked", asks.splitlines())
-        self._put("#hint", [seen.hint])
-        self._put("#words", [seen.words])
-        self._put("#marks", seen.lines)
+        self._put("#asked", Content.styled(plain(asks), "bold"))
+        hint = seen.hint if seen.wrong else "   ".join(filter(None, (place, seen.hint)))
+        self._put("#hint", Content(plain(hint)))
+        words = Content.assemble(
+            *([("□ ", "$ready bold")] if seen.figures else []), plain(seen.words)
+        )
+        self._put("#words", words)
+        lines = [line for line in seen.lines if all_ or line.startswith("!")]
+        self._put("#marks", Content("\n".join(map(plain, lines))))
 
-    def _put(self, id_: str, lines: Iterable[str]) -> None:
-        """Show lines, unless they stand there: laying the page out again takes time."""
-        told, text = self.query_one(id_, Static), "\n".join(map(plain, lines))
-        if text != str(told.content):
-            told.update(text)
+    def _put(self, id_: str, told: Content) -> None:
+        """Show a text, unless it is there: laying the page out again takes time."""
+        if not told.is_same(self._shown.get(id_, Content(""))):
+            self._shown[id_] = told
+            self.query_one(id_, Static).update(told)
 
 
 BACK, ON, RUBBED, IN, OUT = "back", "on", "rubbed", "in", "out"

@@ -1,6 +1,7 @@
 """What is read of a beam, one number at a time: of a board, and of the ceiling over it."""
 
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import NamedTuple
 
 from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
@@ -370,4 +371,10 @@ def in_full(taken: tuple[Reading, ...], step: Step) -> str:
     value = in_brief(latest, step) if latest.lean else show_length(latest.value, step) + unit
     earlier = len(taken) - 1
     before = {0: "", 1: "; 1 earlier reading"}.get(earlier, f"; {earlier} earlier readings")
-    return f"Saved: {value}{feet}, {latest.instrument}{by}, {latest.when:%Y-%m-%d %H:%M}{before}."
+    when = f"{day_shown(latest.when)}, {latest.when:%Y %H:%M}"
+    return f"Saved: {value}{feet}, {latest.instrument}{by}, {when}{before}."
+
+
+def day_shown(when: datetime) -> str:
+    """A day of this year or another: ``Mar 5``."""
+    return f"{when:%b} {when.day}"

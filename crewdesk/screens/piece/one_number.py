@@ -49,8 +49,10 @@ class OneNumberPage(Page):
     OneNumberPage Keypad { display: none; }
     OneNumberPage.low Told { max-height: 1; }
     OneNumberPage.low Told.wrong { max-height: 2; }
-    OneNumberPage.tall NumberPanel BigFigures { height: 5; }
-    OneNumberPage.huge NumberPanel BigFigures { height: 10; }
+    OneNumberPage.tall NumberPanel #number, OneNumberPage.tall NumberPanel #mark { height: 5; }
+    OneNumberPage.huge NumberPanel #number, OneNumberPage.huge NumberPanel #mark { height: 10; }
+    OneNumberPage.tall NumberPanel #beam { display: block; }
+    OneNumberPage.huge NumberPanel #beam { height: 5; margin: 1 1; }
     """
 
     def __init__(self, spot: Spot) -> None:
@@ -103,6 +105,7 @@ class OneNumberPage(Page):
         self.set_class(event.size.height < _TALL, "low")
         self.set_class(event.size.height >= _TALL, "tall")
         self.set_class(event.size.height >= _HUGE, "huge")
+        self._show()
 
     # What it asks and shows
 
@@ -139,17 +142,18 @@ class OneNumberPage(Page):
     def _show(self) -> None:
         number, beam = self.round.number, self.round.beam
         if number is None:
-            self.query_one(NumberPanel).tell(
-                f"{beam.label} {beam.piece(self.spot.piece).name}\n{_ALL_READ}", "", Seen()
-            )
+            piece = beam.piece(self.spot.piece).name
+            self.query_one(NumberPanel).tell(beam.label, piece, _ALL_READ, "", Seen(), all_=False)
             return
         text = self._input.value.strip()
         seen = number.look(text, way_asked=bool(self._pending))
         if self._pending:
             seen = seen._replace(hint=self.with_keys(number.question(self._pending)), wrong=True)
         self.query_one(Keypad).name_ways(number.ways)
+        figures = text or number.latest
         self.query_one(NumberPanel).tell(
-            f"{number.asks}\n{self.round.place()}", text or number.latest, seen
+            *(beam.label, number.asks, self.round.place(), figures, seen),
+            all_=self.has_class("huge"),
         )
 
     # What the keys do

@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.events import DescendantFocus, Resize
+from textual.geometry import Size
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
@@ -16,7 +17,7 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import KIND_OF, Piece
 from crewdesk.job.beams.readings import Reading
-from crewdesk.job.cuts.as_cut import cuts
+from crewdesk.job.cuts.as_cut import cuts, figures_for
 from crewdesk.job.cuts.changed_cuts import held_cuts
 from crewdesk.job.cuts.open_cuts import none_waits
 from crewdesk.job.cuts.scribe_way import scribe_cut_known
@@ -25,20 +26,31 @@ from crewdesk.job.steps.stages import Step
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.fitted import in_rows
 from crewdesk.screens.parts.going import back_at, next_of_beam, other_of_kind, partner
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.picture import Picture
 from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.piece.changed_cuts import ask_changed_cut
-from crewdesk.screens.piece.cut_told import beam_section, piece_cut, piece_picture
+from crewdesk.screens.piece.cut_told import (
+    PieceCut,
+    beam_section,
+    joined,
+    piece_cut,
+    piece_picture,
+)
+from crewdesk.screens.piece.details import DetailsSheet
 from crewdesk.screens.piece.gaps import GapsSheet
 from crewdesk.screens.piece.reading_line import ReadingLine
 from crewdesk.screens.piece.readings import AWAY, Readings, doubts_of, hint_of
+from crewdesk.screens.piece.room import hint_rows, room_of
 from crewdesk.screens.piece.steps import (
+    Stood,
     ask_past_gate,
     ask_set_aside,
     ask_steps,
     list_told,
+    next_of,
     next_step,
     next_told,
     signs_told,
@@ -46,12 +58,12 @@ from crewdesk.screens.piece.steps import (
     steps_of,
     tick_step,
 )
+from crewdesk.screens.piece.tall_figures import TallFigures
+from crewdesk.screens.piece.to_the_saw import Parts, rounded_to
 from crewdesk.trade.read_length import with_its_unit
 
-_WIDE, _TALL = 110, 30
-"""Columns and rows from which on there is room for the list of steps and the section."""
-_LOW = 23
-"""With fewer rows the steps' signs make room for the marks."""
+_LINES = 3
+"""Lines of what to know now, but on a tall screen."""
 _NOT_SAVED = (
     "The reading you typed isn't saved. Enter saves it, {back} twice discards it. Then check the "
     "step off."
@@ -70,27 +82,35 @@ class PiecePage(Page):
     ]
     SCROLLED = "#left"
     DEFAULT_CSS = """
-    PiecePage #left { overflow-y: auto; scrollbar-size-vertical: 1; }
-    PiecePage.low #signs { display: none; }
-    PiecePage #hint { height: auto; min-height: 1; max-height: 3; padding: 0 1;
-                      background: $surface; color: $muted; }
+    PiecePage #both { height: auto; }
+    PiecePage #left { height: auto; overflow-y: auto; scrollbar-size-vertical: 1; }
+    PiecePage #hint { height: auto; min-height: 1; max-height: 2; padding: 0 1;
+                      background: $surface; color: $muted; text-wrap: nowrap; }
     PiecePage #hint.doubt { color: $warning; text-style: bold; }
-    PiecePage #cut { height: auto; padding: 0 1; }
+    PiecePage #next { height: auto; padding: 0 1; text-wrap: nowrap; }
+    PiecePage #cut { height: auto; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     PiecePage #drawn { min-height: 5; }
     PiecePage #drawn.empty { min-height: 0; }
-    PiecePage #strip { height: auto; max-height: 4; padding: 0 1; background: $surface; }
-    PiecePage #right { display: none; width: 42; background: $surface; }
+    PiecePage #signs { display: none; height: 1; padding: 0 1; background: $surface;
+                       text-wrap: nowrap; text-overflow: ellipsis; }
+    PiecePage.tall #signs { display: block; }
+    PiecePage #right { display: none; width: 42; height: 100%; background: $surface; }
+    PiecePage #section { height: 14; }
     PiecePage #list { height: auto; padding: 0 1; }
-    PiecePage #steps { height: auto; max-height: 24; scrollbar-size-vertical: 1; }
+    PiecePage #steps { height: 1fr; scrollbar-size-vertical: 1; }
     PiecePage.wide #right { display: block; }
     PiecePage.wide #signs { display: none; }
-    PiecePage.wide #cut { padding: 1 1; }
+    PiecePage.wide #figures, PiecePage.wide #cut { padding: 1 1 0 1; }
     """
 
     def __init__(self, spot: Spot) -> None:
         super().__init__()
         self.spot = spot
         self._shown: dict[str, Content] = {}
+        self._steps: tuple[Stood, ...] = ()
+        self._now: tuple[str, ...] = ()
+        self._cut = PieceCut(None)
+        self._shown_in = (Size(0, 0), False)
 
     # What it is about
 
@@ -130,15 +150,15 @@ class PiecePage(Page):
                 level = self.program.shop.level
                 yield Readings(self.spot, with_its_unit(level, "in", self._step))
                 yield Static(id="hint", markup=False)
-                yield Static(id="cut")
-                yield Picture(id="drawn", most_rows=18)
+                yield Static(id="next", markup=False)
+                yield TallFigures(id="figures")
+                yield Static(id="cut", markup=False)
             with Vertical(id="right"):
+                yield Picture(id="section", most_rows=14)
                 with VerticalScroll(id="steps", can_focus=False):
-                    yield Static(id="list")
-                yield Picture(id="section", most_rows=22)
-        with Vertical(id="strip"):
-            yield Static(id="signs")
-            yield Static(id="next")
+                    yield Static(id="list", markup=False)
+        yield Picture(id="drawn", most_rows=18)
+        yield Static(id="signs", markup=False)
 
     def on_mount(self) -> None:
         """Begin in the first line that was not read yet, once it is told which those are."""
@@ -150,11 +170,10 @@ class PiecePage(Page):
     @on(Resize)
     def resized(self, event: Resize) -> None:
         """Show the list of steps and the section where there is room."""
-        self.set_class(event.size.height < _LOW, "low")
-        wide = event.size.width >= _WIDE and event.size.height >= _TALL
-        if wide != self.has_class("wide"):
-            self.set_class(wide, "wide")
-            self.call_after_refresh(self._show_cut_anew)
+        room = room_of(event.size)
+        self.set_class(room.wide, "wide")
+        self.set_class(room.tall, "tall")
+        self.call_after_refresh(self._show_anew)
 
     # What it shows
 
@@ -169,20 +188,20 @@ class PiecePage(Page):
                 self.app.pop_screen()
                 self.program.tell(str(gone))
             return
-        self.readings.show(beam, piece, self._step, self.program.shop.who)
-        steps = steps_of(self.program.record.stages, beam, piece)
-        self._put("#signs", signs_told(steps))
-        self._put("#list", list_told(steps))
-        stages = self.program.record.stages
-        self._put("#next", next_told(stages, beam, piece, steps, self.with_keys))
+        self.readings.show(beam, piece, self._step)
+        self._steps = steps_of(self.program.record.stages, beam, piece)
+        self._put("#signs", signs_told(self._steps))
+        self._put("#list", list_told(self._steps))
+        step = next_of(self._steps)
+        self._now = tuple(figures_for(beam, piece, step.id, self._step)) if step else ()
         self.query_one("#section", Picture).show(beam_section(beam, self._step, self._cleat))
         self.show_cut()
         if isinstance(self.app.screen, GapsSheet):
             self.app.screen.show()
 
-    def _show_cut_anew(self) -> None:
-        """Draw the section once, not beside itself, where the room became another."""
-        if self.is_current:
+    def _show_anew(self) -> None:
+        """Show the cut in another room, unless it was shown in that already."""
+        if self.is_current and self._shown_in != (self.size, self.has_class("wide")):
             self.show_cut()
 
     @property
@@ -196,35 +215,71 @@ class PiecePage(Page):
 
     def show_cut(self) -> None:
         """Show the cut and the drawing as the readings and what is typed have them."""
+        self._shown_in = (self.size, self.has_class("wide"))
         beam, piece = self.beam, self.piece
         typed, trouble = self.readings.typed()
         doubt = next(iter(doubts_of(beam, piece, typed)), "")
-        cleat, machine = self._cleat, self.program.shop.machine
-        way = scribe_cut_known(beam, piece, machine, self._step)
+        way = scribe_cut_known(beam, piece, self.program.shop.machine, self._step)
         stages = self.program.record.stages
-        cut = piece_cut(stages, beam, piece, typed, trouble, self._step, doubt, cleat, way)
-        self._put("#cut", cut.told)
-        beside = self.has_class("wide")
+        self._cut = cut = piece_cut(
+            stages, beam, piece, typed, trouble, self._step, doubt, self._cleat, way, self._now
+        )
         picture = piece_picture(
             beam,
             piece,
             cut.made,
             self._step,
-            beside=beside,
+            beside=self.has_class("wide"),
             cleat=self._cleat,
             spliced=splices_of_piece(self.program.record, beam.row, piece.key),
         )
         drawn = self.query_one("#drawn", Picture)
         drawn.set_class(picture is None, "empty")
         drawn.show(picture)
-        self._show_hint(typed, doubt)
+        width, rows = self._room(drawn=picture is not None)
+        rows -= len(self.readings.lines) + self._show_hint(typed, doubt, width)
+        unsaved = bool(typed or trouble)
+        aside = (
+            ("as typed, not saved", "$accent bold")
+            if unsaved
+            else (rounded_to(self._step), "$muted")
+        )
+        told = next_told(stages, beam, piece, self._steps, self.with_keys, aside, width)
+        self._put("#next", told)
+        rows -= len(told.plain.splitlines())
+        lines = self._lines(cut)
+        self._put("#cut", joined(lines))
+        self.query_one("#cut").display = bool(lines)
+        self.query_one("#figures", TallFigures).show(cut.figures, width, rows - len(lines))
 
-    def _show_hint(self, typed: dict[str, Reading], doubt: str) -> None:
-        """Tell of the line one is in: a doubt, what the record holds, or how to read it."""
+    def _room(self, *, drawn: bool) -> tuple[int, int]:
+        """The columns and rows that there are for readings, figures and lines, and give them
+        those rows at the most, so that the drawing keeps its own."""
+        room = room_of(self.size, drawn=drawn)
+        self.query_one("#both").styles.height = room.rows if room.wide and drawn else "auto"
+        self.query_one("#left").styles.max_height = room.rows
+        return room.columns, room.inside
+
+    def _lines(self, cut: PieceCut) -> list[Parts]:
+        """What to know now, in a few lines; on a tall screen what explains it as well."""
+        if self.has_class("tall"):
+            return [*cut.lines, *cut.quiet]
+        lines = [*cut.lines, *cut.quiet][:_LINES]
+        left = len(cut.lines) - _LINES
+        if left > 0:
+            more: Parts = [(self.with_keys(f"{left + 1} more: {{details}}"), "$warning")]
+            lines[-1:] = [more]
+        return lines
+
+    def _show_hint(self, typed: dict[str, Reading], doubt: str, width: int) -> int:
+        """Tell of the line one is in: a doubt, what the record holds, or how to read it. Return
+        the rows that takes."""
         self.query_one("#hint").set_class(bool(doubt), "doubt")
         hint = hint_of(self.beam, self.piece, self._what_in, typed, self._step)
-        told = f"Doubtful: {doubt}" if doubt else hint
-        self._put("#hint", Content(plain(told)))
+        text = plain(f"Doubtful: {doubt}" if doubt else hint)
+        told = in_rows(text, width, hint_rows(self.size))
+        self._put("#hint", Content(told))
+        return max(1, len(told.splitlines()))
 
     def _put(self, id_: str, told: Content) -> None:
         """Show something, unless it stands there: laying the page out again takes time."""
@@ -295,11 +350,22 @@ class PiecePage(Page):
     def action_steps(self) -> None:
         ask_steps(self.program, self.spot, self._may_check_off)
 
+    @property
+    def details(self) -> Content:
+        """Everything that follows from the readings, kept and as typed, in words."""
+        return self._cut.details()
+
+    def action_details(self) -> None:
+        hint = hint_of(self.beam, self.piece, self._what_in, {}, self._step)
+        told = joined([[(plain(hint), "$muted")], [("", "")], [("", "")]])
+        title = f"{self.beam.label} · {self.piece.name}"
+        self.app.push_screen(DetailsSheet(title, (told if hint else Content("")) + self.details))
+
     def action_partner(self) -> None:
         self._go(partner(self.spot), to_unread=True)
 
-    def action_along(self) -> None:
-        self._go(next_of_beam(self.program.record, self.spot))
+    def action_along(self, by: int) -> None:
+        self._go(next_of_beam(self.program.record, self.spot, by))
 
     def action_other(self, by: int) -> None:
         spot = other_of_kind(self.program.record, self.spot, by)

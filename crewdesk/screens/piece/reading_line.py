@@ -20,7 +20,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.keys_line import NamedKeys
 from crewdesk.screens.parts.program import program
 from crewdesk.screens.parts.typed_line import LengthInput
-from crewdesk.screens.piece.numbers import WAYS, BoardNumber
+from crewdesk.screens.piece.numbers import WAYS, BoardNumber, day_shown
 
 
 class LeanSwitch(NamedKeys, Widget, can_focus=True):
@@ -90,11 +90,14 @@ class ReadingLine(Horizontal):
 
     DEFAULT_CSS = """
     ReadingLine { height: 1; }
-    ReadingLine > Label { width: 23; padding: 0 1; text-overflow: ellipsis; }
+    ReadingLine > Label { width: 23; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     ReadingLine > Input { width: 14; background: $panel; }
     ReadingLine > Input:focus { background: $entry; }
     ReadingLine > LeanSwitch { margin: 0 0 0 1; }
-    ReadingLine > .record { width: 1fr; padding: 0 1; color: $muted; text-overflow: ellipsis; }
+    ReadingLine > .record { width: 1fr; padding: 0 1; color: $muted; text-wrap: nowrap;
+                            text-overflow: ellipsis; }
+    .narrow ReadingLine > Label { width: 21; }
+    .narrow ReadingLine > Input { width: 10; }
     """
 
     class Typed(Message):
@@ -150,7 +153,7 @@ class ReadingLine(Horizontal):
             if self.at_end and not self.field.value.strip():
                 self.switch.lean = latest.lean if latest else ""
         self.query_one(Label).update(plain(number.label), layout=False)
-        told = f"{number.brief} · {latest.when:%d %b}" if latest else "not measured"
+        told = f"{number.brief} · {day_shown(latest.when)}" if latest else "not measured"
         self.query_one(".record", Static).update(plain(told), layout=False)
 
     def clear(self) -> None:

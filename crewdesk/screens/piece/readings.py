@@ -5,9 +5,10 @@ from collections.abc import Iterable, Mapping
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
+from textual.events import Resize
 from textual.message import Message
 from textual.widget import Widget
-from textual.widgets import Input, Label, Static
+from textual.widgets import Input, Label
 
 from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beams.beam import Beam
@@ -26,7 +27,6 @@ from crewdesk.job.beams.take import takes_now
 from crewdesk.job.books.shop_record import change_shop
 from crewdesk.job.steps.gates import read_early
 from crewdesk.length import DEFAULT_STEP, Step
-from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.program import program
 from crewdesk.screens.piece.numbers import BoardNumber, LeanUnknown, in_full
 from crewdesk.screens.piece.reading_line import Field, ReadingLine
@@ -36,6 +36,9 @@ _NO_LINES = {
     "cleats": "The cleats follow the sides; they have no readings.",
     "top": "The top board follows the sides; it has no readings.",
 }
+_ROOMY = 76
+_LEVEL_WIDE = 17, 13
+"""Columns for the level's length, and where there are fewer than `_ROOMY`."""
 AWAY = Spot("", "")
 """Where one goes who leaves the page."""
 _LEVEL = "Length of the level used for the gaps. Enter saves it for all jobs."
@@ -46,11 +49,16 @@ class Readings(Vertical):
 
     DEFAULT_CSS = """
     Readings { height: auto; background: $surface; }
-    Readings #level { height: 1; }
-    Readings #level Label { width: 23; padding: 0 1; }
-    Readings #level Input { width: 14; background: $panel; }
+    Readings #level { position: absolute; width: 17; height: 1;
+                      background: $surface; }
+    Readings #level Label { width: 8; padding: 0 1; color: $muted; }
+    Readings #level Input { width: 8; background: $panel; }
+    Readings #read-run .record { padding: 0 17 0 1; }
+    Readings.narrow #read-run .record { padding: 0 13 0 1; }
+    Readings.narrow #level { width: 13; }
+    Readings.narrow #level Label { width: 6; padding: 0; }
+    Readings.narrow #level Input { width: 7; }
     Readings #level Input:focus { background: $entry; }
-    Readings #level .record { width: 1fr; padding: 0 1; color: $muted; }
     """
 
     class Saved(Message):
@@ -68,9 +76,8 @@ class Readings(Vertical):
         for what in NAMES:
             yield ReadingLine(what)
         with Horizontal(id="level"):
-            yield Label("level's length")
+            yield Label("level")
             yield Field("level", self._level)
-            yield Static(classes="record", markup=False)
 
     @property
     def lines(self) -> list[ReadingLine]:
@@ -98,7 +105,15 @@ class Readings(Vertical):
         """The lines in which something is typed and not saved."""
         return [line for line in self.lines if line.pending]
 
-    def show(self, beam: Beam, piece: Piece, step: Step, who: str) -> None:
+    @on(Resize)
+    def resized(self, event: Resize) -> None:
+        """Put the level's length at the right of the first line."""
+        narrow = event.size.width < _ROOMY
+        self.set_class(narrow, "narrow")
+        wide = _LEVEL_WIDE[narrow]
+        self.query_one("#level").styles.offset = (max(event.size.width - wide, 0), 0)
+
+    def show(self, beam: Beam, piece: Piece, step: Step) -> None:
         """Show what the record holds of a piece."""
         self._kind = piece.kind
         self._takes = takes_now(program(self).record.stages, piece)
@@ -111,7 +126,6 @@ class Readings(Vertical):
         if level != self._level:  # the shop's is another now; what is typed beside it goes
             self._level = self.query_one("#type-level", Input).value = level
         self.query_one("#level").display = piece.kind == "side"
-        self.query_one("#level .record", Static).update(plain(f"measured by {who}" if who else ""))
 
     def clear(self) -> None:
         """Forget what is typed."""

@@ -22,12 +22,15 @@ from crewdesk.job.steps.ticks import clear, set_aside, tick
 from crewdesk.job.time.clock import running
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.ask import Field, ask_change, choose
+from crewdesk.screens.parts.fitted import cut_off, in_rows
 from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.page import stage_here
 from crewdesk.screens.parts.pick_list import PickList
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import ListSheet
-from crewdesk.screens.piece.cut_told import Parts, joined
+from crewdesk.screens.parts.stick import LEFT
+from crewdesk.screens.piece.cut_told import joined
+from crewdesk.screens.piece.to_the_saw import Parts
 
 _STYLES = {
     "done": "$done",
@@ -109,24 +112,59 @@ def next_told(
     piece: Piece,
     steps: tuple[Stood, ...],
     with_keys: Callable[[str], str],
+    aside: tuple[str, str],
+    width: int,
 ) -> Content:
-    """The next step, and whether it can be done or what it waits for; a cut that waits for an
-    answer comes first. `with_keys` puts the piece page's keys into a text."""
+    """The next step in a rule, with `aside`, a text and its style, at its right end; under it
+    what the step waits for, or a cut that waits for an answer, which comes first. `with_keys`
+    puts the piece page's keys into a text."""
     step = next_of(steps)
     for cut in held_cuts(beam):
         if cut.spot.piece == piece.key or (step and rests_on(stages, beam, piece, step, cut)):
-            answer = with_keys("Press {changed-cut} to answer.")
-            return joined([[(f"{plain(cut.told)} {answer}", "$warning bold")]])
+            told = f"{plain(cut.told)} {with_keys('Press {changed-cut} to answer.')}"
+            head: Parts = [("? a cut's figures changed", f"{_WAITS} bold")]
+            return _ruled(head, aside, width, (told, f"{_WAITS} bold"))
     if step is None:
-        return Content("Every step of this piece is done." if steps else "It has no steps.")
-    told: Parts = [("next: ", "$muted"), (plain(step.name), "bold")]
+        words = "Every step of this piece is done" if steps else "It has no steps"
+        return _ruled([(words, "$muted")], aside, width)
+    name = plain(step.name)
     if (mark := piece.steps.get(step.id)) is not None:
-        told.append((f"  blocked: {plain(mark.reason)}", "$blocked"))
-    elif gate := closed(stages, beam, piece, step):
-        told.append((f"  {plain(gate)} {with_keys('Press {pass-gate} to override.')}", "$warning"))
-    else:
-        told.append((with_keys("  ready: press {tick} to check it off"), "$ready"))
-    return joined([told])
+        why = (f"blocked: {plain(mark.reason)}", "$blocked")
+        return _ruled([(f"✕ {name}", "bold")], aside, width, why)
+    if gate := closed(stages, beam, piece, step):
+        why = (f"{plain(gate)} {with_keys('Press {pass-gate} to override.')}", _WAITS)
+        return _ruled([(f"· next: {name}", "bold")], aside, width, why)
+    key = with_keys("{tick}")
+    return _ruled(
+        [(f"□ next: {name}", "$ready bold"), (f"  {key} ", "$key bold"), ("checks off", "$muted")],
+        aside,
+        width,
+    )
+
+
+_WAITS = "$warning"
+_MOST = 2
+"""Rows for what the next step waits for."""
+
+
+def _ruled(
+    head: Parts, aside: tuple[str, str], width: int, below: tuple[str, str] | None = None
+) -> Content:
+    """A rule with words in it and `aside` at its right, if there is room, over a sentence."""
+    room = width - 8
+    long, style = head[0]
+    rest = sum(len(text) for text, _ in head[1:])
+    head = [(cut_off(long, room - rest), style), *head[1:]]
+    used = sum(len(text) for text, _ in head)
+    if used + len(aside[0]) > room - 4:
+        aside = ("", "")
+    right: Parts = [(f" {aside[0]} ", aside[1])] if aside[0] else []
+    line = LEFT * max(width - used - 6 - (len(aside[0]) + 2 if aside[0] else 0), 2)
+    rule: Parts = [(f"{LEFT * 2} ", "$muted"), *head, (f" {line}", "$muted"), *right]
+    rule.append((LEFT * 2, "$muted"))
+    if below is None:
+        return joined([rule])
+    return joined([rule, [(in_rows(below[0], width, _MOST), below[1])]])
 
 
 def list_told(steps: tuple[Stood, ...]) -> Content:

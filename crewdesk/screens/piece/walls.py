@@ -15,22 +15,22 @@ from crewdesk.paper.text.notes import wall_mark
 from crewdesk.screens.parts.ask import Answer, Field, ask_change
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.piece.numbers import Held, Number, Seen, unread_hint
+from crewdesk.screens.piece.templates import walls_in_plan
 from crewdesk.trade.cuts.skew import SkewReading
 from crewdesk.trade.read_length import read_length
 
 _LONGER = "Which side runs longer before it meets {wall}?  {side-a}: side A.  {side-b}: side B."
 _ABOUT = (
-    "Hold the square's stock along the beam's line, its leg across at the wall, and "
-    "measure the gap at the leg's end. The longer side is the one that runs farther "
-    "before it meets the wall."
+    "Hold the square's stock along the beam's line, its leg across at the wall. Measure the gap "
+    "at the leg's end."
 )
 _ABOUT_SLOPED = (
-    "Hold the square level: its stock along a level line straight below the beam's "
-    "line, not along the slope, its leg level across at the wall. Measure the gap at "
-    "the leg's end. The longer side is the one that runs farther before it meets the "
-    "wall."
+    "Hold the square level, its stock straight below the beam's line, its leg across at the wall. "
+    "Measure the gap at the leg's end."
 )
 USUAL_LEG = Fraction(24)
+_PLAN, _AROUND = 62, 10
+"""Columns of the walls in plan, and around it on a narrow screen."""
 
 
 def _end(beam: Beam, end: int) -> str:
@@ -65,6 +65,13 @@ def ask_walls(app: Program, row: str) -> None:
             for end in (1, 2)
         )
 
+    def live(answer: Answer) -> str:
+        gaps, longer = (
+            (answer[f"{what}1"].strip(), answer[f"{what}2"].strip()) for what in ("gap", "longer")
+        )
+        sides = (longer[0].upper(), longer[1].upper())
+        return walls_in_plan(gaps, sides, beam.ends, min(_PLAN, app.size.width - _AROUND))
+
     def doubt(_: Change) -> None:
         if not app.cuts_told and (why := doubtful_walls(app.record.beam(row))):
             app.tell(f"Saved, but in doubt: {why}", "wrong")
@@ -77,6 +84,7 @@ def ask_walls(app: Program, row: str) -> None:
         lambda record, answer, now: read_squares(record, row, typed(answer), now, who=who),
         then=doubt,
         about=how_to_hold(beam),
+        live=live,
     )
 
 

@@ -71,7 +71,7 @@ def test_the_marks_of_a_side_show_it_from_its_own_face(long_hall, now) -> None:
         one = splices_of_piece(long_hall, "1", side)
         cut = marks(beam, beam.piece(side)).cut
         drawn = board_picture(cut, side, beam.ends, long_hall.job.step, 78, 9, one)
-        row = drawn.text().plain.splitlines()[3][2:-2]  # between the walls
+        row = drawn.text().plain.splitlines()[1][2:-2]  # between the walls
         share = float(one.places[0] / one.length)
         # Side A has its end 1 at the left, side B at the right.
         wanted = share if side == "A" else 1 - share

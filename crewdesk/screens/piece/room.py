@@ -1,0 +1,47 @@
+"""How a piece's page shares its rows and columns between readings, figures and drawing."""
+
+from typing import NamedTuple
+
+from textual.geometry import Size
+
+_WIDE, _TALL = 110, 30
+"""Columns and rows from which on there is room for the list of steps and the section."""
+_LOW = 23
+"""With fewer rows the figures stand in lines of text."""
+_EDGES = 3
+"""Rows of the page's own lines: where one is, what was said, the keys."""
+_DRAWN, _DRAWN_LOW, _DRAWN_WIDE = 6, 5, 13
+"""Rows for the drawing: usually, on a low screen, and on a tall and wide one."""
+_SIDES = 3
+"""Columns at both sides, and of the scrollbar, so that nothing wraps where it is shown."""
+_RIGHT = 42
+"""Columns of the section and the list of steps beside the figures."""
+_PADDING = 2
+"""Rows around the figures on a tall and wide screen."""
+
+
+class Room(NamedTuple):
+    """The room on a page: whether it is `tall`, and `wide` besides; the `columns` that a line has;
+    the `rows` over the drawing; and those of them that readings, figures and lines may take."""
+
+    tall: bool
+    wide: bool
+    columns: int
+    rows: int
+    inside: int
+
+
+def room_of(size: Size, *, drawn: bool = True) -> Room:
+    """Return the room on a page of a size; `drawn` is whether there is a drawing on it."""
+    tall = size.height >= _TALL
+    wide = tall and size.width >= _WIDE
+    kept = _DRAWN_WIDE if wide else _DRAWN_LOW if size.height < _LOW else _DRAWN
+    signs = 1 if tall and not wide else 0
+    rows = max(size.height - _EDGES - signs - (kept if drawn else 0), 1)
+    columns = size.width - (_RIGHT if wide else 0) - _SIDES
+    return Room(tall, wide, columns, rows, rows - (_PADDING if wide else 0))
+
+
+def hint_rows(size: Size) -> int:
+    """Rows of the hint at the most; the rest of it is in the details."""
+    return 1 if size.height < _LOW else 2
