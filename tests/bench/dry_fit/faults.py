@@ -176,7 +176,7 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ('return "low" if beam.low == end else "high"', 'return "low" if end == 1 else "high"'),
         ('way = 1 if piece.key == "A" else -1', "way = 1"),
         ('way = 1 if piece.key == "A" else -1', 'way = -1 if piece.key == "A" else 1'),
-        ("max(_NONE, way * side_twist_of(beam, piece, end, typed).value)", "_NONE"),
+        # A twisted wall is no plane, as the rooms' walls are: tests/job/test_twisted_walls.py.
         ("max(Fraction(0), exact(behind_side(then, piece, end) or 0)) * thick", "Fraction(0)"),
         ("return BackCut(below, max(below, above))", "return None"),
     ),
