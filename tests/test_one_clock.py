@@ -37,6 +37,7 @@ OF_ENTRIES = {
     "crewdesk/job/time/typed_entry.py",
     "crewdesk/paper/text/hours.py",
     "crewdesk/screens/hours/clock_watch.py",
+    "crewdesk/screens/hours/hours.py",
     "crewdesk/screens/hours/rows.py",
 }
 """Where the day of a time entry is taken, by the clocks of its job's zone."""

@@ -66,8 +66,8 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         await pilot.pause()
         await pilot.press("enter")
         await until(pilot, lambda: type(app.screen).__name__ == "WholeJob")
-        assert rows(app)[:2] == [
-            "To measure now",
+        assert rows(app)[0].startswith("── To measure now ──")
+        assert rows(app)[1:2] == [
             "Great room Ridge side A: wall-to-wall length along the bottom line, end 1, end 2",
         ]
         await pilot.press("tab")

@@ -25,8 +25,8 @@ _ABOUT = (
     "at the leg's end."
 )
 _ABOUT_SLOPED = (
-    "Hold the square level, its stock straight below the beam's line, its leg across at the wall. "
-    "Measure the gap at the leg's end."
+    "Hold the square level, not along the slope: its stock straight below the beam's line, its leg "
+    "across at the wall. Measure the gap at the leg's end."
 )
 USUAL_LEG = Fraction(24)
 _PLAN, _AROUND = 62, 10
