@@ -36,6 +36,7 @@ OF_ENTRIES = {
     "crewdesk/job/time/logged.py",
     "crewdesk/job/time/typed_entry.py",
     "crewdesk/paper/text/hours.py",
+    "crewdesk/screens/find.py",
     "crewdesk/screens/hours/clock_watch.py",
     "crewdesk/screens/hours/hours.py",
     "crewdesk/screens/hours/rows.py",

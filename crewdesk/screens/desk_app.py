@@ -14,7 +14,7 @@ from crewdesk.job.time.clock import fixed
 from crewdesk.job.time.today import at_business, today
 from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.screens.key_by_key import KeyByKeyApp
-from crewdesk.screens.parts.actions import key_of, short_key
+from crewdesk.screens.parts.actions import key_of, key_words
 from crewdesk.screens.parts.own_keys import FILE, read_own_keys
 from crewdesk.screens.parts.page import Page, front
 from crewdesk.screens.parts.program import ChangedRows
@@ -123,7 +123,7 @@ class DeskApp(KeyByKeyApp):
 
     def get_key_display(self, binding: Binding) -> str:
         """A key as the lowest line and the help tell it."""
-        return short_key(binding.key)
+        return key_words(binding.key)
 
     def open(
         self, page: str, *args: Any, callback: Callable[[Any], Any] | None = None, **kwargs: Any

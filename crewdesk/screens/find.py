@@ -32,6 +32,7 @@ from crewdesk.screens.parts.terminal import TypedLine
 from crewdesk.store.folder import Listed
 from crewdesk.store.search_index import Found, SearchIndex
 from crewdesk.trade.books.accounts import standing
+from crewdesk.trade.books.dates import weekday
 from crewdesk.trade.books.durations import to_the_minute
 from crewdesk.trade.books.invoice import Credit, void_of
 
@@ -167,7 +168,8 @@ def _entries(app: Program) -> Iterator[_Thing]:
         many = f"{len(entry.pieces)} told" if entry.pieces else "no pieces chosen"
         yield _Thing(
             "pieces-of-an-entry",
-            f"Pieces of {start:%a %Y-%m-%d %H:%M}, {plain(record.stages.name_of(entry.stage))}",
+            f"Pieces of {weekday(start.date())} {start:%H:%M}, "
+            f"{plain(record.stages.name_of(entry.stage))}",
             f"{to_the_minute(entry.lasted(now))}, {many}.",
             "hours",
             (entry,),

@@ -14,7 +14,7 @@ from textual.widgets import Input
 
 from crewdesk.screens.help import HelpSheet
 from crewdesk.screens.look_up import LookUp
-from crewdesk.screens.parts.actions import AREAS, KEPT, LAPTOP, first_usable, key_of, short_key
+from crewdesk.screens.parts.actions import AREAS, KEPT, LAPTOP, first_usable, key_of, key_words
 from crewdesk.screens.parts.keys_line import KeysLine
 from crewdesk.screens.piece.ceiling import CeilingPage
 from crewdesk.screens.piece.one_number import OneNumberPage
@@ -143,15 +143,23 @@ async def test_the_footer_names_keys_that_work_there(start_app, hill: str, syste
             "PgDn Next",
         ),
         "win32": (
-            "^k Help",
-            "^d Clock",
+            "Ctrl+k Help",
+            "Ctrl+d Clock",
             "# Steps",
             "* Check off",
             "& Pair",
-            "^g Gaps",
+            "Ctrl+g Gaps",
             "PgDn Next",
         ),
-        "darwin": ("^k Help", "^d Clock", "# Steps", "* Check off", "& Pair", "^g Gaps", "> Next"),
+        "darwin": (
+            "Ctrl+k Help",
+            "Ctrl+d Clock",
+            "# Steps",
+            "* Check off",
+            "& Pair",
+            "Ctrl+g Gaps",
+            "> Next",
+        ),
     }
     async with app.run_test(size=(200, 40)) as pilot:
         await pilot.pause()
@@ -163,7 +171,7 @@ async def test_the_footer_names_keys_that_work_there(start_app, hill: str, syste
         for words in usual[system]:
             assert f" {words} " in told
             assert told.count(words.partition(" ")[2]) == 1
-        shown = {short_key(key) for key in IN_WAY.get(system, ())}
+        shown = {key_words(key) for key in IN_WAY.get(system, ())}
         assert not {one.shown for one in footer._keys} & shown
 
 

@@ -142,7 +142,7 @@ async def test_what_can_be_taken_back_stays_in_sight(start_app, hill: str) -> No
         await pilot.pause()
         assert app.told.startswith("Ctrl+z undoes: checked off 'Rip to width' on Great")
         shown = str(app.screen.query_one(KeysLine).render())
-        assert " ^z Undo " in shown
+        assert " Ctrl+z Undo " in shown
         assert len(shown.rstrip()) <= 80
 
 

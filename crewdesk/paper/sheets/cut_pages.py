@@ -46,6 +46,8 @@ from crewdesk.paper.text.cutlist import (
     NO_PITCH,
     PieceReport,
     about_beam,
+    missing_of,
+    missing_text,
     piece_report,
     scribe_line,
     wall,
@@ -190,13 +192,19 @@ def beam_block(pages: Pages, record: Record, beam: Beam, fit: Fit, told: BeamTol
             block.append(_checked(pages, f"{piece.name}: cut{_cut_to(one, key, step)}", size))
             block += [_remark(pages, note, size) for note in one.remarks if note.startswith("!")]
         elif key in told.unmeasured:
-            waits = cleats_wait(beam) if piece.kind == "cleats" else ""
-            words = f"{piece.name}: {waits or 'not measured yet'}"
-            block.append(lines_strip(pages, words, size.word))
+            block.append(lines_strip(pages, f"{piece.name}: {_waits(beam, piece)}", size.word))
             block += [_remark(pages, note, size) for note in one.remarks if note.startswith("!")]
         else:
             block += _piece(pages, beam, piece, one, scale, step, fit)
     return block
+
+
+def _waits(beam: Beam, piece: Piece) -> str:
+    """Return why nothing is cut of a piece yet: what of it isn't measured, or what comes first."""
+    if piece.kind == "cleats" and (waits := cleats_wait(beam)):
+        return waits
+    missing = [missing_text(beam, *one) for one in missing_of(beam, piece)]
+    return f"not measured: {', '.join(missing)}"
 
 
 def _cut_to(told: PieceReport, key: str, step: Step) -> str:

@@ -39,6 +39,7 @@ from crewdesk.paper.text.exceptions_report import (
     skipped,
     waived_lines,
 )
+from crewdesk.trade.books.dates import day_text
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 
 _NAME, _BAR, _BOX, _SHADE = 150.0, 12.0, 13.0, 110
@@ -89,7 +90,7 @@ def _bar(name: str, of: Total) -> Strip:
 
 def _put_day(pages: Pages, record: Record, day: date, zone: tzinfo | None) -> None:
     done = done_on(record, day, zone)
-    head = f"Done on {day:%A}, {day:%Y-%m-%d}"
+    head = f"Done on {day:%A}, {day_text(day)}"
     if not done:
         put_list(pages, head, ["nothing was checked off on this day"], first="")
         return
@@ -133,7 +134,7 @@ def _put_noted(pages: Pages, record: Record) -> None:
 def _put_planned(pages: Pages, record: Record, day: date) -> None:
     ahead = [one for one in record.job.planned if one.day > day][:_MOST_PLANNED]
     if ahead:
-        told = [plain(f"{one.day:%A} {one.day:%Y-%m-%d}  {one.note}") for one in ahead]
+        told = [plain(f"{one.day:%A}, {day_text(one.day)}  {one.note}") for one in ahead]
         put_list(pages, "Planned next", told, first="-")
 
 
@@ -307,7 +308,7 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
     job = record.job
     name = ", ".join(plain(one) for one in (job.name, job.site) if one)
     pages = Pages(want.paper, name, _texts(record), now)
-    beside = f"{name}  {today(now, want.zone)}"
+    beside = f"{name}  {day_text(today(now, want.zone))}"
 
     def begin(part: str, *feet: str) -> None:
         pages.part(PARTS[part], beside, (*feet, DECORATIVE_FOOT))

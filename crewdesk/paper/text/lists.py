@@ -175,7 +175,7 @@ def planned_sheet(id_: str, record: Record) -> Sheet:
     """The planned days, one to a line."""
     days = record.job.planned
     lines = [heading(record.job, "planned days")]
-    lines += [f"  {one.day:%a %Y-%m-%d}  {plain(one.note)}".rstrip() for one in days]
+    lines += [f"  {one.day:%a} {day_text(one.day)}  {plain(one.note)}".rstrip() for one in days]
     if not days:
         lines.append("No days are planned.")
     values = [one.to_doc() for one in days]

@@ -135,11 +135,6 @@ def key_words(key: str) -> str:
     return "+".join((*(one.capitalize() for one in held), last))
 
 
-def short_key(key: str) -> str:
-    """A key as it stands in the lowest line, where room is scarce: ``^s``, ``F3``, ``a``."""
-    return key_words(key).replace("Ctrl+", "^")
-
-
 def key_of(id_: str, keymap: Mapping[str, str], platform: str) -> str:
     """Return the key by which texts name an action, as Textual names it, or "": the first that
     its user gave it, otherwise the first usual one that the system lets through."""

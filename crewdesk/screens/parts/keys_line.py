@@ -20,7 +20,7 @@ from crewdesk.screens.parts.actions import (
     AREAS,
     bindings,
     first_usable,
-    short_key,
+    key_words,
     with_keys,
 )
 from crewdesk.screens.parts.program import Program, program
@@ -94,7 +94,7 @@ class KeysLine(Static):
         keys = [one for one in usual if one in bindings] or list(bindings)
         shown = keys[0] if own else first_usable(keys, app.platform)
         one = bindings[shown]
-        return keys[0], Key(id_, shown, short_key(one.key), one.description)
+        return keys[0], Key(id_, shown, key_words(one.key), one.description)
 
     @on(Resize)
     def _tell(self) -> None:

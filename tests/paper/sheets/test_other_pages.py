@@ -140,8 +140,8 @@ def test_the_builder_sees_what_was_done_that_day(sample, whole, print_it, read_p
         if mark.state == "done" and mark.when.date() == date(2026, 3, 2)
     ]
     assert ticked
-    assert "Done on Monday, 2026-03-02" in monday
-    assert "2026-03-06" in monday  # the day it was printed, as all else on it stands
+    assert "Done on Monday, Mar 2, 2026" in monday
+    assert "Mar 6, 2026" in monday  # the day it was printed, as all else on it stands
     assert "Rip to width: Great room 1 side A, side B" in monday
 
 
