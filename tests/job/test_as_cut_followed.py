@@ -11,6 +11,7 @@ import pytest
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams import beams
+from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
 from crewdesk.job.cuts.changed_cuts import changed_cuts
 from crewdesk.job.cuts.dry_fits import dry_fit_of
@@ -366,3 +367,47 @@ def test_a_side_cut_to_its_line_leads_though_it_was_unchecked_for_the_others_sak
         work.tick(step, A)
     work.tick("level", A, B)
     assert cut_now(work, A, "scribe").parts[0].value == Fr(3, 8)
+
+
+def ridge_scribed(work, lean: str) -> dict:
+    """A ridge beam, both drops 10 in, whose sides are scribed level; gives its spots."""
+    spots = beam_of(work, "ridge", width=Fr(8), height=Fr(10))
+    work.make(beams.change_beam(work.record, "3", {"height_b": Fr(10)}, work.now()))
+    sides = [spots[key] for key in "AB"]
+    for side in sides:
+        for what, text in (("run", "120"), ("end1", "1/2"), ("end2", "1/2")):
+            work.read(side, what, text, "" if what == "run" else lean)
+    for step in (*TO_THE_WALL, "back-bevel", "tack", "level"):
+        work.tick(step, *sides)
+    stations = typed_stations(work.record, RIDGE)
+    work.make(read_ceiling(work.record, "3", stations, work.now()))
+    work.tick("scribe", *sides)
+    return spots
+
+
+def test_a_ridges_sides_are_cut_to_the_lines_that_they_were_scribed_at(work) -> None:
+    """Both lines are drawn 3/8 in under a level ceiling at the ends. A drop of 1 in more at side B
+    moves neither: nothing off side B would leave it 3/8 in too wide to go up level."""
+    spots = ridge_scribed(work, "in")
+    was = scribe_of(work.record.beam("3"))
+    assert {one.cut_depth for one in was.marks if one.at != 60} == {Fr(3, 8)}
+    said = work.make(beams.change_beam(work.record, "3", {"height_b": Fr(11)}, work.now()))
+    assert "side A was scribed at 3/8 in" in said
+    assert scribe_of(work.record.beam("3")).marks == was.marks
+    while asked := open_cuts(work.record):
+        work.make(keep_cut(work.record, asked[0].spot, asked[0].step_id, "level", work.now()))
+    assert scribe_of(work.record.beam("3")).marks == was.marks
+    work.tick("take-down", spots["A"], spots["B"])
+    work.tick("cut-scribe", spots["A"], spots["B"])
+    left = work.mark(spots["B"], "cut-scribe").cut.figures["height@0"].exact
+    assert work.mark(spots["B"], "rip-side").cut.figures["height"].exact - left == Fr(3, 8)
+
+
+def test_a_ridges_lengths_hold_where_its_sides_stay_as_they_were_scribed(work) -> None:
+    """Between walls that go out, side A still hangs 10 in below the ridge."""
+    ridge_scribed(work, "out")
+    said = work.make(beams.change_beam(work.record, "3", {"height_b": Fr(11)}, work.now()))
+    assert "below the ridge" not in said
+    beam = work.record.beam("3")
+    assert doubt(beam, beam.piece("A"), "run") is None
+    assert doubt(beam, beam.piece("B"), "run") is None

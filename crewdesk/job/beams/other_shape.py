@@ -28,7 +28,7 @@ from crewdesk.job.change import Doc, Edit, Tables, edit
 from crewdesk.job.cuts.as_built import height_as_cut
 from crewdesk.job.cuts.cleats import reveal_of
 from crewdesk.job.cuts.cut import in_sentence
-from crewdesk.job.cuts.scribing import shape_of, sides_read, sides_under
+from crewdesk.job.cuts.scribing import as_scribed, shape_of, sides_read, sides_under
 from crewdesk.job.cuts.walls import wall_ratio
 from crewdesk.length import SIXTY_FOURTH, exact
 from crewdesk.trade.cuts.instruments import apart_off
@@ -51,9 +51,10 @@ def _line_of(beam: Beam) -> Line:
 
 def _line(beam: Beam) -> Line:
     """Along the sides' bottom edges, which hang as far down as the sides are wide or are to be, or
-    along a ridge by their drops; and up at the bottom's show face. Sides ripped to other widths
-    hang level all the same, by the one that reaches down the least. The drop that is asked for is
-    the least that may be left, and moves nothing."""
+    along a ridge by their drops, those that they were scribed by; and up at the bottom's show
+    face. Sides ripped to other widths hang level all the same, by the one that reaches down the
+    least. The drop that is asked for is the least that may be left, and moves nothing."""
+    beam = as_scribed(beam)
     high, reveal = beam.section.height, Fraction(0)
     if "mitred" not in beam.form.id:
         try:
