@@ -411,3 +411,25 @@ def test_a_ridges_lengths_hold_where_its_sides_stay_as_they_were_scribed(work) -
     beam = work.record.beam("3")
     assert doubt(beam, beam.piece("A"), "run") is None
     assert doubt(beam, beam.piece("B"), "run") is None
+
+
+def test_a_side_cut_to_its_line_leads_though_the_ceiling_is_read_after_it_was_unchecked(
+    work,
+) -> None:
+    """Both sides are unchecked first, side A for a new board, and the ceiling is read then: flat,
+    which would take 1/8 in. Side B is cut to its line at 3/8 in."""
+    work.to_level()
+    work.ceiling(BULGE)
+    for step in ("scribe", "take-down", "cut-scribe"):
+        work.tick(step, A, B)
+    for step in ("cut-scribe", "take-down", "scribe", "level"):
+        for side in (A, B):
+            work.make(ticks.clear(work.record, side, step, work.now()))
+    for step in reversed((*TO_THE_WALL, "back-bevel", "tack")):
+        work.make(ticks.clear(work.record, A, step, work.now()))
+    work.ceiling((("0", "100", "100"), ("96", "100", "100"), ("192", "100", "100")))
+    for step in (*TO_THE_WALL, "back-bevel", "tack"):
+        work.tick(step, A)
+    work.tick("level", A, B)
+    assert cut_now(work, A, "scribe").parts[0].value == Fr(3, 8)
+    assert "was cut to its line before" in cut_now(work, A, "scribe").notes[0]
