@@ -340,9 +340,14 @@ def test_another_width_with_the_sides_up_says_to_measure_between_them(work) -> N
         work.tick(step, CLEATS)
     assert section(work, width=Fr(9)) == ""
     work.tick("nail-side", A, B)
-    assert section(work, width=Fr(8)) == (
-        "Great room Ridge: its sides were nailed up for a beam 9 in wide, and its bottom is to be "
-        "ripped for 8 in now. Measure between the sides before you rip it."
+    change = "Great room Ridge: its sides are up already, and its bottom is now to be ripped for a "
+    measure = "Measure between the sides before you rip it."
+    assert section(work, width=Fr(8)) == f"{change}beam 8 in wide, not 9 in. {measure}"
+    # Put back it isn't said to have been nailed up for what it never was.
+    assert section(work, width=Fr(9)) == f"{change}beam 9 in wide, not 8 in. {measure}"
+    section(work, width=Fr(8))
+    assert cut_now(work, BOTTOM, "rip-bottom").own == (
+        "the sides are up: measure between the sides first"
     )
     assert section(work, undercut=Fr(1, 16)) == ""
     work.tick("rip-bottom", BOTTOM)
