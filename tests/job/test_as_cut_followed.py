@@ -11,6 +11,7 @@ import pytest
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.beams import beams
+from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.cuts.answer_cut import cut_again, keep_cut
 from crewdesk.job.cuts.changed_cuts import changed_cuts
 from crewdesk.job.cuts.dry_fits import dry_fit_of
@@ -339,9 +340,14 @@ def test_another_width_with_the_sides_up_says_to_measure_between_them(work) -> N
         work.tick(step, CLEATS)
     assert section(work, width=Fr(9)) == ""
     work.tick("nail-side", A, B)
-    assert section(work, width=Fr(8)) == (
-        "Great room Ridge: its sides were nailed up for a beam 9 in wide, and its bottom is to be "
-        "ripped for 8 in now. Measure between the sides before you rip it."
+    change = "Great room Ridge: its sides are up already, and its bottom is now to be ripped for a "
+    measure = "Measure between the sides before you rip it."
+    assert section(work, width=Fr(8)) == f"{change}beam 8 in wide, not 9 in. {measure}"
+    # Put back it isn't said to have been nailed up for what it never was.
+    assert section(work, width=Fr(9)) == f"{change}beam 9 in wide, not 8 in. {measure}"
+    section(work, width=Fr(8))
+    assert cut_now(work, BOTTOM, "rip-bottom").own == (
+        "the sides are up: measure between the sides first"
     )
     assert section(work, undercut=Fr(1, 16)) == ""
     work.tick("rip-bottom", BOTTOM)
@@ -366,3 +372,69 @@ def test_a_side_cut_to_its_line_leads_though_it_was_unchecked_for_the_others_sak
         work.tick(step, A)
     work.tick("level", A, B)
     assert cut_now(work, A, "scribe").parts[0].value == Fr(3, 8)
+
+
+def ridge_scribed(work, lean: str) -> dict:
+    """A ridge beam, both drops 10 in, whose sides are scribed level; gives its spots."""
+    spots = beam_of(work, "ridge", width=Fr(8), height=Fr(10))
+    work.make(beams.change_beam(work.record, "3", {"height_b": Fr(10)}, work.now()))
+    sides = [spots[key] for key in "AB"]
+    for side in sides:
+        for what, text in (("run", "120"), ("end1", "1/2"), ("end2", "1/2")):
+            work.read(side, what, text, "" if what == "run" else lean)
+    for step in (*TO_THE_WALL, "back-bevel", "tack", "level"):
+        work.tick(step, *sides)
+    stations = typed_stations(work.record, RIDGE)
+    work.make(read_ceiling(work.record, "3", stations, work.now()))
+    work.tick("scribe", *sides)
+    return spots
+
+
+def test_a_ridges_sides_are_cut_to_the_lines_that_they_were_scribed_at(work) -> None:
+    """Both lines are drawn 3/8 in under a level ceiling at the ends. A drop of 1 in more at side B
+    moves neither: nothing off side B would leave it 3/8 in too wide to go up level."""
+    spots = ridge_scribed(work, "in")
+    was = scribe_of(work.record.beam("3"))
+    assert {one.cut_depth for one in was.marks if one.at != 60} == {Fr(3, 8)}
+    said = work.make(beams.change_beam(work.record, "3", {"height_b": Fr(11)}, work.now()))
+    assert "side A was scribed at 3/8 in" in said
+    assert scribe_of(work.record.beam("3")).marks == was.marks
+    while asked := open_cuts(work.record):
+        work.make(keep_cut(work.record, asked[0].spot, asked[0].step_id, "level", work.now()))
+    assert scribe_of(work.record.beam("3")).marks == was.marks
+    work.tick("take-down", spots["A"], spots["B"])
+    work.tick("cut-scribe", spots["A"], spots["B"])
+    left = work.mark(spots["B"], "cut-scribe").cut.figures["height@0"].exact
+    assert work.mark(spots["B"], "rip-side").cut.figures["height"].exact - left == Fr(3, 8)
+
+
+def test_a_ridges_lengths_hold_where_its_sides_stay_as_they_were_scribed(work) -> None:
+    """Between walls that go out, side A still hangs 10 in below the ridge."""
+    ridge_scribed(work, "out")
+    said = work.make(beams.change_beam(work.record, "3", {"height_b": Fr(11)}, work.now()))
+    assert "below the ridge" not in said
+    beam = work.record.beam("3")
+    assert doubt(beam, beam.piece("A"), "run") is None
+    assert doubt(beam, beam.piece("B"), "run") is None
+
+
+def test_a_side_cut_to_its_line_leads_though_the_ceiling_is_read_after_it_was_unchecked(
+    work,
+) -> None:
+    """Both sides are unchecked first, side A for a new board, and the ceiling is read then: flat,
+    which would take 1/8 in. Side B is cut to its line at 3/8 in."""
+    work.to_level()
+    work.ceiling(BULGE)
+    for step in ("scribe", "take-down", "cut-scribe"):
+        work.tick(step, A, B)
+    for step in ("cut-scribe", "take-down", "scribe", "level"):
+        for side in (A, B):
+            work.make(ticks.clear(work.record, side, step, work.now()))
+    for step in reversed((*TO_THE_WALL, "back-bevel", "tack")):
+        work.make(ticks.clear(work.record, A, step, work.now()))
+    work.ceiling((("0", "100", "100"), ("96", "100", "100"), ("192", "100", "100")))
+    for step in (*TO_THE_WALL, "back-bevel", "tack"):
+        work.tick(step, A)
+    work.tick("level", A, B)
+    assert cut_now(work, A, "scribe").parts[0].value == Fr(3, 8)
+    assert "was cut to its line before" in cut_now(work, A, "scribe").notes[0]

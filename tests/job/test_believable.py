@@ -437,3 +437,20 @@ def test_a_ceiling_that_steps_a_lot_is_read_twice(record, now, typed_ceiling) ->
 def typed_ceiling(record, now):
     """The change that reads the ceiling over beam 1."""
     return lambda rows: read_ceiling(record, "1", typed_stations(record, rows), now)
+
+
+def test_a_sloped_wall_that_leans_neither_way_leaves_the_cut_list_printable(record, now) -> None:
+    """An imported reading may lack "in" or "out": it is said there, and the rest is printed."""
+    made = {"ceiling": "sloped", "pitch": "4/12", "low": 2}
+    record.make(beams.change_beam(record, "1", made, now))
+    squares = tuple(TypedSquare(end, "1/16", "24", "A") for end in (1, 2))
+    record.make(read_squares(record, "1", squares, now))
+    for key in ("A", "B"):
+        for what, text in (("run", "120"), ("end1", "1/16"), ("end2", "1/16")):
+            lean = "" if what == "run" else "out"
+            typed = take.typed_reading(record, what, text, now, lean=lean, level="24")
+            record.make(take.take(record, Spot("1", key), what, typed))
+    record.tables["beams"]["1"]["pieces"]["A"]["readings"]["end2"][0].pop("lean")
+    record.forget([("beams", "1")])
+    lines = "\n".join(cut_list("hill", record).lines)
+    assert "side A, end 2: A wall can't be out of plumb" in lines

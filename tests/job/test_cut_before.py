@@ -129,12 +129,14 @@ def test_a_bottom_that_was_cut_shorter_or_narrower_takes_a_new_board(work) -> No
     work.make(cut_again(work.record, BOTTOM, "rip-bottom", work.now()))
     groups = batch_settings(work.record, "rip-bottom", [BOTTOM]).groups
     assert groups[0].own[BOTTOM] == (
-        "ripped to 6 1/2 in before, too narrow for 7 1/2 in: take a new board"
+        "the sides are up: measure between the sides first; ripped to 6 1/2 in before, too narrow "
+        "for 7 1/2 in: take a new board"
     )
     work.tick("rip-bottom", BOTTOM)
     section = work.record.beam("1").section._replace(width=Fr(10))
     work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
     work.make(cut_again(work.record, BOTTOM, "rip-bottom", work.now(), new_board=True))
-    assert not batch_settings(work.record, "rip-bottom", [BOTTOM]).groups[0].own
+    own = batch_settings(work.record, "rip-bottom", [BOTTOM]).groups[0].own
+    assert own[BOTTOM] == "the sides are up: measure between the sides first"
     [cut, *_] = batch_settings(work.record, "cut-bottom", [BOTTOM]).groups
     assert cut.machine == "miter saw"

@@ -469,3 +469,38 @@ def test_what_an_older_version_kept_without_its_line_is_taken_for_read_as_it_is(
     assert doubted(came, "A") == ""
     high(came, height=Fr(6))
     assert "was measured 10 in below the ceiling" in doubted(came, "A")
+
+
+@pytest.mark.parametrize("first", ["ceiling", "lengths"])
+def test_under_a_step_either_sides_width_moves_both_bottom_edges(work, first) -> None:
+    """The ceiling is 3 in higher over side B, which is 13 in wide: both bottom edges hang 10 in
+    below it over side A. 12 in wide, side B pulls both up by 1 in, and 1/2 in 24 at both walls
+    makes 1/24 in of another length."""
+    change(work, form="uneven", height_b="13")
+    step = (("0", "14", "17"), ("60", "14", "17"), ("120", "14", "17"))
+    if first == "ceiling":
+        work.ceiling(step)
+    leaning(work)
+    if first == "lengths":
+        work.ceiling(step)
+    was = scribe_of(work.record.beam("1")).lowest_drop
+    told = change(work, height_b="12")
+    now = scribe_of(work.record.beam("1"))
+    assert now.lowest_drop == was - 1
+    assert "were measured 13 in below the ceiling over side B" in told
+    for side in "AB":
+        assert "It is 12 in below the ceiling over side B now" in doubted(work, side)
+    change(work, height_b="13")
+    assert doubted(work, "A") == doubted(work, "B") == ""
+    assert "10 in below the ceiling over side A" in high(work, height=Fr(9))
+    assert doubted(work, "B")
+
+
+def test_a_line_that_an_older_version_kept_under_a_step_is_side_as_alone(work) -> None:
+    change(work, form="uneven", height_b="13")
+    leaning(work)
+    readings = work.record.tables["beams"]["1"]["pieces"]["B"]["readings"]["run"]
+    assert readings[0]["for"]["line"]["B"] == "13"
+    readings[0]["for"]["line"]["B"] = "10"
+    work.record.forget([("beams", "1")])
+    assert doubted(work, "B") == ""

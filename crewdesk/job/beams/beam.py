@@ -303,7 +303,7 @@ class Beam(TableRow, noun="beam"):
             if key in self.pieces
             for ripped in (self.built.get(key, {}),)
         ]
-        hung, height_b = self._as_hung()
+        hung, height_b = self.as_hung
         across = sum(thick, Fraction(0)) / len(thick)
         if (hung, across, height_b) == (self.section, self.section.side_thickness, self.height_b):
             return made
@@ -311,7 +311,8 @@ class Beam(TableRow, noun="beam"):
         between = boards(self.form.id, built, height_b, pitches)
         return {key: between[key] if key not in PARTNER else made[key] for key in made}
 
-    def _as_hung(self) -> tuple[Section, Fraction | None]:
+    @cached_property
+    def as_hung(self) -> tuple[Section, Fraction | None]:
         """The section and side B's drop of a beam along a ridge as its second side was scribed:
         those drops say how far apart the bottom edges hang. Today's of any other beam, and until
         both sides were scribed."""

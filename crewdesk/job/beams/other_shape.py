@@ -28,7 +28,7 @@ from crewdesk.job.change import Doc, Edit, Tables, edit
 from crewdesk.job.cuts.as_built import height_as_cut
 from crewdesk.job.cuts.cleats import reveal_of
 from crewdesk.job.cuts.cut import in_sentence
-from crewdesk.job.cuts.scribing import shape_of, sides_read, sides_under
+from crewdesk.job.cuts.scribing import as_scribed, shape_of, sides_read, sides_under
 from crewdesk.job.cuts.walls import wall_ratio
 from crewdesk.length import SIXTY_FOURTH, exact
 from crewdesk.trade.cuts.instruments import apart_off
@@ -51,9 +51,11 @@ def _line_of(beam: Beam) -> Line:
 
 def _line(beam: Beam) -> Line:
     """Along the sides' bottom edges, which hang as far down as the sides are wide or are to be, or
-    along a ridge by their drops; and up at the bottom's show face. Sides ripped to other widths
-    hang level all the same, by the one that reaches down the least. The drop that is asked for is
-    the least that may be left, and moves nothing."""
+    along a ridge by their drops, those that they were scribed by; and up at the bottom's show
+    face. Sides ripped to other widths hang level all the same, by the one that reaches down the
+    least; under a step in the ceiling either can be that. The drop that is asked for is the least
+    that may be left, and moves nothing."""
+    beam = as_scribed(beam)
     high, reveal = beam.section.height, Fraction(0)
     if "mitred" not in beam.form.id:
         try:
@@ -65,6 +67,8 @@ def _line(beam: Beam) -> Line:
     )
     if beam.form.id == "ridge":
         return Line("ridge", high + more, (beam.height_b or high) + more, reveal)
+    if beam.form.id == "uneven":
+        return Line("ceiling", height_as_cut(beam, "A"), height_as_cut(beam, "B"), reveal)
     return Line("ceiling" if sides_under(beam) else "top", high + more, high + more, reveal)
 
 
@@ -103,7 +107,11 @@ def _rise(beam: Beam, piece: Piece, then: Line) -> Fraction:
     now = _line_of(beam)
     if now == then:  # the usual case
         return Fraction(0)
-    keys = [piece.key] if piece.kind == "side" else [key for key in "AB" if key in beam.pieces]
+    keys = [key for key in "AB" if key in beam.pieces]
+    if piece.kind == "side" and now.below == "ridge":
+        keys = [piece.key]  # all others hang level, so what moves one side moves both
+    elif beam.form.id == "uneven" and then.a == then.b:
+        keys = ["A"]  # an older version kept side A's alone
     up = Fraction(0) if piece.kind == "side" else now.reveal - then.reveal
     scribed = SCRIBED_OFF if now.below != then.below else Fraction(0)
     return max((abs(now.down(key) - then.down(key) - up) + scribed for key in keys), default=up)
@@ -171,8 +179,9 @@ def _lines(beam: Beam, piece: Piece, read_for: ReadFor) -> tuple[str, str]:
         was, is_ = (f"at a reveal of {in_sentence(one.reveal, step)}" for one in (then, now))
         return was, is_
     key = next((one for one in keys if then.down(one) != now.down(one)), key)
+    over = f" over side {key}" if beam.form.id == "uneven" else ""
     was, is_ = (
-        f"{in_sentence(one.down(key), step)} below the {_BELOW.get(one.below, one.below)}"
+        f"{in_sentence(one.down(key), step)} below the {_BELOW.get(one.below, one.below)}{over}"
         for one in (then, now)
     )
     return was, is_

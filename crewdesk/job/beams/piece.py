@@ -116,7 +116,7 @@ class StepMark(Row, noun="step mark"):
 
     @property
     def behind(self) -> bool:
-        """Whether the step is behind the piece: done or skipped."""
+        """Whether the step needs no more work: done or skipped."""
         return self.state != "blocked"
 
 

@@ -240,7 +240,7 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
             f"{differ}, more than the beam is wide. Measure both again and type them "
             "among their readings."
         )
-    if None not in squares_of(beam):
+    if _both_squared(beam):
         a, b = (reading, other) if piece.key == "A" else (other, reading)
         return _runs_against_squares(beam, a, b)
     if any(abs(reading.value - one.value) <= width * ASKEW for one in _runs(beam, partner)):
@@ -252,6 +252,15 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
         f"{_in_twelve(beam, apart / width)} between them. Measure the walls with the "
         "square, or both lengths again."
     )
+
+
+def _both_squared(beam: Beam) -> bool:
+    """Whether the squares at both walls count; along a slope they take the ends' readings too,
+    and one of those that makes no wall is said of itself."""
+    try:
+        return None not in squares_of(beam)
+    except BadInput:
+        return False
 
 
 def _runs_against_squares(beam: Beam, side_a: Reading, side_b: Reading) -> str | None:
@@ -324,7 +333,7 @@ def _what_else(beam: Beam) -> str:
     if len(read) > 1:
         return "measure both sides wall to wall again"
     again = f"measure {read[0].name} wall to wall again"
-    if None not in squares_of(beam):
+    if _both_squared(beam):
         return again
     if len(sides) > len(read):
         return f"{again} and {next(one for one in sides if one not in read).name}'s too"
@@ -379,6 +388,6 @@ def _expected(beam: Beam, piece: Piece, what: str) -> tuple[tuple[Measured, ...]
         return tuple(one for one in rooms_at(beam, height) if one is not None), along
     if what == "edge_b":
         return (edge_b,), " along edge B"
-    if piece.latest("edge_b") is not None or None not in squares_of(beam):
+    if piece.latest("edge_b") is not None or _both_squared(beam):
         return (edge_a,), " along edge A"
     return (edge_a, edge_b), ""

@@ -71,7 +71,7 @@ def next_invoice(job: JobBooks, *, kind: Billing | None = None) -> Draft:
 
 
 def usual_kind(job: JobBooks) -> Billing:
-    """The kind of invoice that is due next: final once every step is behind, a deposit
+    """The kind of invoice that is due next: final once every step is done, a deposit
     before the first is, else progress."""
     if job.done and all(stage.part == 1 for stage in job.done):
         return "final"

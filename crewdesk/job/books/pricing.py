@@ -249,7 +249,7 @@ def stage_rates(stages: Stages, past: Sequence[PastJob]) -> tuple[StageRate, ...
 def past_job(record: Record, factors: Factors, now: datetime) -> PastJob | None:
     """A finished job as those to come learn from it; None where it is not, or tells nothing.
 
-    Finished is a job whose every step is behind, whose beams all have a length, and that
+    Finished is a job whose every step is done, whose beams all have a length, and that
     has time on a stage.
     """
     total = RunSheet(record).total()

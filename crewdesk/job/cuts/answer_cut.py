@@ -13,7 +13,6 @@ from crewdesk.job.change import ABSENT, Change, Edit, edit
 from crewdesk.job.cuts.as_cut import (
     all_sources,
     as_it_was,
-    changed_since,
     cuts,
     figures_read,
     settings_of,
@@ -94,16 +93,13 @@ def steps_opened(change: Change) -> int:
 
 def board_before(record: Record, spot: Spot, step_id: str) -> tuple[Edit, ...]:
     """Return the edits that keep what a step did to a board that is another than today's figures
-    make; none where it isn't, or where the step isn't done. A cut to the scribe line counts where
-    the ceiling was measured again since: the other side hangs level with that very edge."""
+    make; none where it isn't, or where the step isn't done. A cut to the scribe line always counts:
+    the other side hangs level with that very edge, however the ceiling is measured next."""
     beam = record.beam(spot.beam)
     mark = beam.piece(spot.piece).steps.get(step_id)
     if mark is None or mark.state != "done":
         return ()
-    reread = step_id == "cut-scribe" and changed_since(
-        beam, beam.piece(spot.piece), step_id, mark.when
-    )
-    if not reread and not any(
+    if step_id != "cut-scribe" and not any(
         one.spot == spot and (one.held or one.kept) for one in changed_cuts(beam)
     ):
         return ()

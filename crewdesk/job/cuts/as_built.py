@@ -377,3 +377,13 @@ def section_to_nail(beam: Beam, what: str) -> Section:
         side_thickness=cleat_height(beam),
         bottom_thickness=section.bottom_thickness if was is None else was,
     )
+
+
+BETWEEN_SIDES, FROM_SIDE = "between the sides", "from the side to the wall"
+"""Where a bottom's width is measured once its sides are up."""
+
+
+def sides_are_up(beam: Beam) -> bool:
+    """Whether any side of a beam is nailed up, so that its bottom goes by where they are."""
+    marks = (piece.steps.get("nail-side") for piece in beam.pieces.values())
+    return any(mark is not None and mark.state == "done" for mark in marks)

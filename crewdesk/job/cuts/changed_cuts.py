@@ -3,8 +3,8 @@
 Nothing of it is stored but the user's answer: the figures that a check-off keeps (see
 `cut_figures`) are compared with those of today each time. Up to the step that lengths are
 shown to, or to what the readings are good for, whichever is more, a difference is only
-noted. More than that holds the steps that follow until the user has answered: the cut is
-kept, made again, or the change is taken back.
+noted. More than that, or a board that doesn't go in any more (see `goes_in`), holds the steps
+that follow until the user has answered: the cut is kept, made again, or the change is taken back.
 """
 
 from __future__ import annotations

@@ -165,8 +165,9 @@ def _lines_across(beam: Beam, projection: Fraction) -> tuple[Fraction, Fraction]
         exact(cleat_line_as_marked(beam, side, cleat_line_to_mark(beam, side, projection)))
         for side in both
     ]
-    if beam.form.id == "ridge" and beam.height_b is not None:
-        lower = beam.height_b - beam.section.height
+    hung, height_b = beam.as_hung
+    if beam.form.id == "ridge" and height_b is not None:
+        lower = height_b - hung.height
         lines = [lines[0] + max(_NONE, lower), lines[1] + max(_NONE, -lower)]
     return lines[0], lines[1]
 

@@ -38,6 +38,7 @@ from crewdesk.job.cuts.changed_cut import (
     slants_now,
 )
 from crewdesk.job.cuts.cut_figures import READINGS, AsCut, Figure, Figures, KeptCut
+from crewdesk.job.cuts.goes_in import over_as_cut
 from crewdesk.job.cuts.kept_clash import must_match, why_not_kept
 from crewdesk.job.cuts.step_figures import BACK, DEGREES, OVER_BEAM, latest_of, station_of
 from crewdesk.length import STEPS, show_length
@@ -63,6 +64,9 @@ def compared(
     today = {name: one.figure(beam.habits.step) for name, one in values.items()}
     tolerance = _tolerance(beam, built, piece, step_id, mark, cut)
     figures = _differing(cut.figures, today, tolerance)
+    over = over_as_cut(built, piece, step_id, cut) if figures else _NONE
+    if over:
+        figures = _too_big(figures, piece)
     doubts = tuple(_doubts(beam, piece, step_id, mark))
     slants = _slants_since(cut, today, tolerance)
     asks = unread_since(beam, piece, step_id, mark.when) or slants_now(cut, slants)
@@ -74,6 +78,7 @@ def compared(
         kept = not _otherwise_than_kept(figures, mark.kept.figures, today, since)
         kept = kept and not unread_since(beam, piece, step_id, mark.kept.when)
         kept = kept and slants.keys() <= mark.kept.figures.keys()
+        kept = kept and not _over_since(over, figures, mark.kept)
     causes, settings = _parts(beam, built, piece, step_id, mark, cut)
     gone = beam.is_gone(piece, step_id)
     much = bool(doubts or asks or any(one.much for one in figures))
@@ -246,7 +251,35 @@ def _how_grave(one: ChangedFigure, *, side: bool) -> tuple[bool, int, Fraction]:
     return not one.much, rank, -abs(one.off) if alike else Fraction(0)
 
 
+def _too_big(figures: tuple[ChangedFigure, ...], piece: Piece) -> tuple[ChangedFigure, ...]:
+    """The figures that differ of a board which doesn't go in any more: those that left it too
+    big ask, however little they differ."""
+    side = piece.kind == "side"
+    found = (one._replace(much=one.much or _is_tighter(one, side=side)) for one in figures)
+    return tuple(sorted(found, key=lambda one: _how_grave(one, side=side)))
+
+
+def _is_tighter(one: ChangedFigure, *, side: bool) -> bool:
+    """Whether a board is too big by a figure of today."""
+    if one.name in SLANTS and not side:
+        return True
+    return one.off > 0 if one.name in _TAKEN_OFF else one.off < 0 and one.name in _MUST_GO_IN
+
+
+def _over_since(over: Fraction, figures: tuple[ChangedFigure, ...], kept: KeptCut) -> bool:
+    """Whether a board that was kept went in by the figures of then, and doesn't any more."""
+    since = (
+        abs(one.now.exact - was.exact)
+        for one in figures
+        if one.much and one.now is not None and (was := kept.figures.get(one.name)) is not None
+    )
+    return bool(over) and over <= max(since, default=_NONE)
+
+
+_NONE = Fraction(0)
 _LENGTH = "bottom_length"
+_MUST_GO_IN = ("width", "wall_width", _LENGTH, "top_length", *_EDGES)
+"""The sizes that a board must not have more of than its room."""
 _TAKEN_OFF = ("end1_offset", "end2_offset", "relief1", "relief2")
 """What is taken off a side's ends: where more is needed than was taken, it is too long there."""
 

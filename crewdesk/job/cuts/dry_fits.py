@@ -1,7 +1,6 @@
 """A beam's boards, as they were cut or else as they are marked, tried in the room as it was
 measured."""
 
-import math
 from collections.abc import Mapping
 from fractions import Fraction
 from typing import TYPE_CHECKING, NamedTuple
@@ -11,25 +10,20 @@ from crewdesk.job.beams.measured import BOTH
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.beams.readings import Reading
-from crewdesk.job.cuts.as_built import (
-    board_as_cut,
-    flat_as_cut,
-    height_as_cut,
-    off_center,
-    room_across,
-    side_as_cut,
-)
+from crewdesk.job.cuts.as_built import flat_as_cut, height_as_cut, off_center, side_as_cut
 from crewdesk.job.cuts.as_cut import BACK_BEVEL, as_it_was, cuts, taken_for_kept
 from crewdesk.job.cuts.bottoms import EDGE_B, square_unread, top_room_of, unread_edge
 from crewdesk.job.cuts.changed_cuts import changed_cuts, held_cuts
 from crewdesk.job.cuts.cut_figures import AsCut
+from crewdesk.job.cuts.flat_fits import flat_fit_of, is_measured
+from crewdesk.job.cuts.goes_in import cut_without_slant
 from crewdesk.job.cuts.mark_list import NO_SLANT_KNOWN
 from crewdesk.job.cuts.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.cuts.step_figures import DEGREES
-from crewdesk.job.cuts.walls import comes_in, side_fit_of, skew_at, wall_ratio, walls_of
+from crewdesk.job.cuts.walls import side_fit_of, skew_at, wall_ratio
 from crewdesk.length import STEPS, Step, exact, rounded
-from crewdesk.trade.cuts.board_end import BoardEnd, WallAt, slants
-from crewdesk.trade.cuts.dry_fit import DryFit, FlatBoard, FlatEnd, FlatRoom, flat_fit
+from crewdesk.trade.cuts.board_end import WallAt, slants
+from crewdesk.trade.cuts.dry_fit import DryFit
 
 if TYPE_CHECKING:
     from crewdesk.trade.cuts.frame_fit import Corner, FrameWay, WallPlane
@@ -179,62 +173,16 @@ def _side(board: _Board) -> tuple[DryFit | None, str]:
 def _flat(board: _Board) -> tuple[DryFit | None, str]:
     """A bottom, or a top, whose walls and edges are taken at its own height."""
     beam, piece = board.beam, board.piece
-    made = marks(beam, piece)
-    if not isinstance(made, BottomMarks) or made.cut is None:
+    if not is_measured(beam, piece):
         return None, NOT_MEASURED
-    top = piece.kind == "top"
-    if top:
-        room = top_room_of(beam)
-        assert room is not None
-        walls, up = room.walls, (-room.walls[0].comes_in, -room.walls[1].comes_in)
-    else:
-        walls = walls_of(beam, square=piece.latest("edge_b") is None)
-        up = (comes_in(beam, 1), comes_in(beam, 2))
-    form, cut = board_as_cut(beam, piece.key), flat_as_cut(beam, piece.key, made.cut)
-    slant1, slant2 = slants(made.cut.rooms[0] - made.cut.rooms[1], cut.width, walls)
-    square = _cut_without_slant(board)
-    end1, end2 = (_end(end, board.step, square=square) for end in cut.ends)
-    if slant1 is None or slant2 is None or end1 is None or end2 is None:
+    fit = flat_fit_of(beam, piece, board.step, square=_cut_without_slant(board))
+    if fit is None:
         return None, _SLANT
-    inset = form.width - form.back_width
-    mitered, scribed = form.first_edge == "mitre", form.second_edge == "scribed"
-    meant = board.step.size + (_NONE if mitered else beam.section.fit)
-    fit = flat_fit(
-        FlatRoom(
-            made.cut.rooms[0],
-            (slant1, slant2),
-            (walls[0].comes_in, walls[1].comes_in),
-            room_across(beam, piece.key) - (beam.section.fit if mitered else _NONE),
-            up,
-            float(form.width) * math.sin(math.radians(abs(form.tilt))),
-            None if scribed else meant,
-        ),
-        FlatBoard(
-            rounded(cut.edge_a, board.step.size, "down"),
-            rounded(form.width, board.step.size, "down"),
-            form.thickness,
-            (end1, end2),
-            (inset, _NONE) if scribed else (inset / 2, inset / 2),
-        ),
-    )
-    return (_up_as_one(beam, fit, board.step) if top else fit), ""
-
-
-def _end(end: BoardEnd, step: Step, *, square: bool) -> FlatEnd | None:
-    """An end with its offset rounded as it is shown; None where its slant is not known and it
-    wasn't cut `square` for that."""
-    if end.offset is None:
-        return FlatEnd(_NONE, end.flat, end.back_short) if square else None
-    offset = rounded(end.offset, step.size, end.way(step.size))
-    return FlatEnd(offset, end.flat, end.back_short)
+    return (_up_as_one(beam, fit, board.step) if piece.kind == "top" else fit), ""
 
 
 def _cut_without_slant(board: _Board) -> bool:
-    """Whether a bottom or top was cut to edges that differ while no slant was known."""
-    figures = {} if board.cut is None else board.cut.figures
-    if "edge_a" not in figures or "end1_offset" in figures or "end2_offset" in figures:
-        return False
-    return figures["edge_a"].exact != figures["edge_b"].exact
+    return board.cut is not None and cut_without_slant(board.cut)
 
 
 # The sides and the top of a box go up as one.

@@ -11,10 +11,13 @@ from crewdesk.job.beams.in_plan import compound_cuts
 from crewdesk.job.beams.measured import BOTH
 from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.as_built import (
+    BETWEEN_SIDES,
+    FROM_SIDE,
     cleat_projection,
     section_at_edge,
     section_to_nail,
     side_thickness,
+    sides_are_up,
 )
 from crewdesk.job.cuts.at_the_wall import (
     ENDS_STAY,
@@ -152,6 +155,10 @@ def _rip(one: _Asked) -> _Made:
     if one.piece.kind == "side" and (len(cuts) > 1 or cuts[0].name != SQUARE_RIP):
         return cuts
     again = rip_again(one.piece, one.beam.boards[one.piece.key].width, one.job.step)
+    if one.piece.kind == "bottom" and sides_are_up(one.beam):
+        alone = one.beam.form.id == "wall"
+        up, across = ("side is", FROM_SIDE) if alone else ("sides are", BETWEEN_SIDES)
+        again = "; ".join(filter(None, (f"the {up} up: measure {across} first", again)))
     return (cuts[0]._replace(own=again), *cuts[1:])
 
 

@@ -8,6 +8,7 @@ from crewdesk.job.beams.beam import STEP_GONE, Beam
 from crewdesk.job.beams.other_shape import shape_changed
 from crewdesk.job.beams.piece import Spot
 from crewdesk.job.change import Change, rows_after
+from crewdesk.job.cuts.as_built import BETWEEN_SIDES, FROM_SIDE, sides_are_up
 from crewdesk.job.cuts.as_cut import as_it_was, cuts
 from crewdesk.job.cuts.changed_cut import ChangedCut
 from crewdesk.job.cuts.changed_cuts import (
@@ -103,23 +104,22 @@ def _is_up(beam: Beam) -> bool:
     how far apart they are."""
     bottom = beam.pieces.get("bottom")
     rip = None if bottom is None else bottom.steps.get("rip-bottom")
-    return (rip is None or rip.state != "done") and any(
-        (mark := piece.steps.get("nail-side")) is not None and mark.state == "done"
-        for piece in beam.pieces.values()
-    )
+    return (rip is None or rip.state != "done") and sides_are_up(beam)
 
 
 def _other_width(beam: Beam, before: Keys) -> str:
-    """What a change of a beam's width leaves to check where its sides are up; "" for nothing."""
+    """What a change of a beam's width leaves to check where its sides are up, undone or not; ""
+    for nothing."""
     was = [key[2] for key in before if key[:2] == (_WIDTH, beam.row)]
     if not was or not _is_up(beam) or beam.section.width in was:
         return ""
     then, now = (
         in_sentence(Fraction(str(one)), beam.habits.step) for one in (*was, beam.section.width)
     )
+    up, across = ("side is", FROM_SIDE) if beam.form.id == "wall" else ("sides are", BETWEEN_SIDES)
     return (
-        f"{beam.label}: its sides were nailed up for a beam {then} wide, and its bottom is to be "
-        f"ripped for {now} now. Measure between the sides before you rip it."
+        f"{beam.label}: its {up} up already, and its bottom is now to be ripped for a beam {now} "
+        f"wide, not {then}. Measure {across} before you rip it."
     )
 
 

@@ -85,10 +85,20 @@ class Record(Protocol):
 
 def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
     """Return the scribe of a beam's pair as `scribe_by_readings` does, at the setting that its
-    first side was scribed at: at another the pair would hang uneven."""
-    made = scribe_by_readings(beam, typed)
+    first side was scribed at: at another the pair would hang uneven. Once both sides of a beam
+    along a ridge are scribed, their lines are as far apart as by the drops of then."""
+    made = scribe_by_readings(as_scribed(beam), typed)
     lead = None if made is None else lead_setting(beam, made)
     return made if made is None or lead is None else scribed_at(made, lead.value, beam.drop)
+
+
+def as_scribed(beam: Beam) -> Beam:
+    """Return the beam with the drops that its sides hang by along a ridge (see `Beam.as_hung`);
+    the beam itself where they are today's."""
+    hung, height_b = beam.as_hung
+    if (hung, height_b) == (beam.section, beam.height_b):
+        return beam
+    return beam.once("as hung", lambda: beam._replace(section=hung, height_b=height_b))
 
 
 def lead_setting(beam: Beam, made: Scribe) -> Lead | None:

@@ -24,7 +24,7 @@ from crewdesk.paper.text.exceptions_report import (
 
 
 def progress(id_: str, record: Record) -> Sheet:
-    """Steps behind by stage, batches that are ready, and what was noted."""
+    """Steps done by stage, batches that are ready, and what was noted."""
     sheet = RunSheet(record)
     total, totals, batches = sheet.total(), sheet.totals(), sheet.batches()
     every = list(noted(record, record.beams))

@@ -55,7 +55,7 @@ class Stood:
 
     @property
     def behind(self) -> bool:
-        """Whether it is behind the piece."""
+        """Whether it is done or skipped."""
         return self.state in ("done", "skipped")
 
 
@@ -314,7 +314,7 @@ def take_back(app: Program, spot: Spot, steps: Sequence[Step]) -> None:
 
 
 def next_step(app: Program, spot: Spot) -> Step | None:
-    """The first step that is not behind a piece; where there is none, that is said."""
+    """The first step that is neither done nor skipped; where there is none, that is said."""
     beam = app.record.beam(spot.beam)
     step = next_of(steps_of(app.record.stages, beam, beam.piece(spot.piece)))
     if step is None:
@@ -369,7 +369,7 @@ def cautions_told(stage: str) -> Text:
 
 
 def stage_of_piece(app: Program, spot: Spot) -> str:
-    """The stage that a piece is in, or the last one where all of them are behind it."""
+    """The stage that a piece is in, or the last one where all of them are done."""
     beam = app.record.beam(spot.beam)
     stage = next_stage(app.record.stages, beam, beam.piece(spot.piece))
     return (stage or app.record.stages.stages[-1]).id
