@@ -10,9 +10,10 @@ from crewdesk.job.steps.cautions import DECORATIVE, SiteCaution, cautions
 from crewdesk.job.steps.run_sheet import Batch
 from crewdesk.job.steps.stages import Stage
 from crewdesk.job.steps.ticks import Spot
+from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheets.pages import Block, Figures, Pages, Strip, gap, height_of, lines_strip
-from crewdesk.paper.sheets.pen import TYPE, TypeSizes, lead
+from crewdesk.paper.sheets.pen import GREY, TYPE, TypeSizes, lead
 from crewdesk.paper.text.exceptions_report import noted
 from crewdesk.paper.text.settings_text import (
     NO_SETTING,
@@ -236,17 +237,24 @@ def _row(
     """A beam with a box for each of its pieces, what is marked on each, and what was noted."""
     beam = record.beam(row)
     pieces = [beam.piece(spot.piece) for spot in spots]
-    size = TYPE.mark
+    size, step = TYPE.mark, record.job.step
+    long = [group.lengths.get(spot) for spot in spots]
+    lengths = ["" if one is None else with_unit(one, step, "up") for one in long]
     boxes = 12 + sum(pages.width_of(one.name, size) + size + 18 for one in pieces)
+    boxes += sum(pages.width_of(one, TYPE.word) + 6 for one in lengths if one)
     beside = boxes + pages.width_of(beam.label, size, True) <= pages.wide
+
+    down = 0.95 * (size - TYPE.word)
 
     def draw(pages: Pages, y: float) -> None:
         x = pages.left + 12
-        for piece in pieces:
+        for piece, length in zip(pieces, lengths, strict=True):
             mark = piece.steps.get(batch.step.id)
             pages.box(x, y, size, ticked=mark is not None and mark.behind)
             x += size + 2
-            x += pages.write(x, y, piece.name, size) + 16
+            x += pages.write(x, y, piece.name, size) + (6 if length else 16)
+            if length:
+                x += pages.write(x, y + down, length, TYPE.word, grey=GREY) + 16
         if beside:
             pages.write(x, y, beam.label, size, bold=True)
 
