@@ -290,7 +290,9 @@ def test_a_price_needs_a_rate_and_a_length(told: Said, wrong: Said, data: Path) 
     job.close(now)
     assert "No hourly rate is set" in wrong("estimate", "tamarack")
     told("shop", "hour=80")
-    assert "The length of Attic 9" in wrong("estimate", "tamarack")
+    # One beam without a length is left out, and named.
+    assert "Attic 9 isn't included" in told("estimate", "tamarack")
+    assert json.loads(told("estimate", "tamarack", "--json"))["left_out"] == ["Attic 9"]
 
 
 def test_a_pdf_is_a_new_file_and_nothing_is_issued_where_it_can_t_be(

@@ -14,6 +14,7 @@ from crewdesk.commands.words import (
     BOARDS,
     CSV,
     JOB,
+    JOBS,
     JSON,
     SCRIBE_CUT,
     SHEET,
@@ -36,6 +37,7 @@ MOST_READ = 100_000
 
 COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "demo": ("open the program on a fresh copy of the sample job", ()),
+    "jobs": ("list the jobs; put one away, remove one or bring it back", JOBS),
     "import": (
         "add a job from an exported file",
         (
@@ -82,7 +84,7 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
 }
 
 
-SAVING = {*BOOKS, *LISTS, *BOARDS, *TRUST, "import", "beams", "scribecut"} - {
+SAVING = {*BOOKS, *LISTS, *BOARDS, *TRUST, "import", "jobs", "beams", "scribecut"} - {
     "took",
     "accounts",
     "check",
@@ -249,6 +251,12 @@ def _export(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
         put_out(f"Exported {id_} to {plain(str(args.to))}.\n")
 
 
+def _jobs(desk: "Desk", args: Namespace, clock: "Clock") -> None:
+    from crewdesk.commands.jobs import jobs
+
+    put_out(jobs(desk, args, _now(desk, clock)))
+
+
 def _dryfit(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
     from crewdesk.paper.text.dry_fit import dry_fit_sheet
 
@@ -330,6 +338,7 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace, "Clock"], None]] = {
     "beams": _beams,
     "cutlist": _cutlist,
     "dryfit": _dryfit,
+    "jobs": _jobs,
     "keys": lambda desk, args, _: _keys(desk.folder, args),
     "progress": _progress,
     "readings": _readings,

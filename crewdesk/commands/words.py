@@ -29,6 +29,19 @@ JSON: Word = ("--json", {"action": "store_true", "help": "print one JSON object"
 CSV: Word = ("--csv", {"action": "store_true", "help": "print CSV (RFC 4180)"})
 
 
+JOBS: tuple[Word, ...] = (
+    ("--all", {"action": "store_true", "help": "also those put away and those removed"}),
+    ("--put-away", {"metavar": "JOB", "help": "take a job out of the list; nothing of it changes"}),
+    ("--back", {"metavar": "JOB", "help": "put a job that was put away back into the list"}),
+    (
+        "--remove",
+        {"metavar": "JOB", "help": "move a job to removed/ in the data folder, after a question"},
+    ),
+    ("--yes", {"action": "store_true", "help": "with --remove: don't ask"}),
+    ("--bring-back", {"metavar": "NAME", "help": "bring a removed job back, see --all"}),
+    JSON,
+)
+
 SHEET: tuple[Word, ...] = (
     JOB,
     (

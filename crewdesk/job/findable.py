@@ -79,7 +79,8 @@ def _of_piece(beam: Beam, piece: Piece, step: Step) -> Iterator[Findable]:
     for mark in piece.steps.values():
         yield from _notes(mark.reason or mark.override, where, beam.row, piece.key)
     for gap in piece.gaps:
-        text = f"gap of {show_length(gap.width, step)} at {gap.where}, {gap.cause}"
+        along = "" if gap.along is None else f" {show_length(gap.along, step)} from end 1"
+        text = f"gap of {show_length(gap.width, step)} at {gap.where}{along}, {gap.cause}"
         yield from _notes(text, where, beam.row, piece.key)
 
 

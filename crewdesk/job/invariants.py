@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from typing import Any, Protocol
 
-from crewdesk.errors import NotAllowed
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.beams.beam import Beam, check_ridge, piece_fault, section_from_doc
 from crewdesk.job.beams.forms import USUAL, form_of
 from crewdesk.job.beams.piece import NAME_OF, OwnCut, Piece
@@ -200,9 +200,31 @@ def sound_beam(beam: Beam, doc: Doc) -> None:
         value = getattr(beam, what)
         if value is not None and (value < 0 or (value == 0 and what != "drop")):
             raise NotAllowed(f"The '{what}' of a beam can't be {brief(doc[what])}.")
+    _within_its_sides(beam)
     for piece in beam.pieces.values():
         with within(piece.name):
             _sound_piece(piece)
+
+
+def _within_its_sides(beam: Beam) -> None:
+    """Raise `BadInput` where a beam is to hang farther down than its narrowest side is wide:
+    scribing only takes off. A beam whose widths can't be worked out yet isn't looked at."""
+    if beam.drop is None:
+        return
+    try:
+        widths = [(beam.height(key), key) for key, one in beam.pieces.items() if one.kind == "side"]
+    except BadInput:
+        return
+    width, key = min(widths, default=(beam.drop, ""))
+    if beam.drop > width:
+        raise BadInput(
+            "The minimum finished depth is {drop} in, but {side} is only {width} in wide. Type a "
+            "smaller depth, or make the sides wider.",
+            field="drop",
+            drop=beam.drop,
+            side=NAME_OF[key],
+            width=width,
+        )
 
 
 def _sound_piece(piece: Piece) -> None:

@@ -1,6 +1,7 @@
 """The job's own row: what is true of the whole job."""
 
 from collections.abc import Mapping
+from datetime import datetime
 from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -13,6 +14,7 @@ from crewdesk.job.row import (
     NAME,
     NOTE,
     SHORT,
+    TIME,
     Kind,
     TableRow,
     built_as,
@@ -34,6 +36,8 @@ if TYPE_CHECKING:
 
 BEGUN = "begun"
 """The field of the job's row that names its beginning, where its history doesn't."""
+PUT_AWAY = "put_away"
+"""The field of the job's row that says since when it is put away."""
 BILLINGS = ("", "price", "rates")
 SHARES = ("length", "evenly")
 KEPT = ("hour", "planned", "nails", "cutting", "plan")
@@ -52,6 +56,7 @@ class Job(TableRow, noun="job"):
 
     `share` is how a batch's time is shared among its pieces; `billing` says whether the
     work is billed by the accepted price or by rates, "" for the price where there is one.
+    `put_away` is since when it is out of the list of jobs, None where it is in it.
     `kept` holds what is read later, see `KEPT`.
     """
 
@@ -65,6 +70,7 @@ class Job(TableRow, noun="job"):
     zone: str = field(SHORT, "time zone", default="")
     share: str = field(one_of(SHARES), "way to share a batch's time", default=SHARES[0])
     billing: str = field(one_of(BILLINGS), "way to bill a job", default="")
+    put_away: datetime | None = field(TIME, "time a job was put away", default=None)
     kept: Mapping[str, Any] = {}
 
     @cached_property

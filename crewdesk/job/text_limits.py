@@ -5,7 +5,7 @@ ever was. What comes in, by a change or an import, is held to more (see `crewdes
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from reprlib import Repr
@@ -51,6 +51,15 @@ def quoted(text: str) -> str:
     """What a user typed as a sentence can say it again: on one line, not too long."""
     line = re.sub(_UNSHOWN, "?", " ".join(text.split()))
     return line if len(line) <= LONGEST_NAME else f"{line[:LONGEST_NAME]}..."
+
+
+_MOST_NAMED = 4
+
+
+def named(names: Sequence[str]) -> str:
+    """Return the first few names in a row, and that there are others where there are more."""
+    more = " and others" if len(names) > _MOST_NAMED else ""
+    return ", ".join(names[:_MOST_NAMED]) + more
 
 
 def lines_of(text: str) -> str:

@@ -118,7 +118,7 @@ class Desk(DataFolder):
             fresh.mkdir(mode=ALL_OURS)
             for one in files:
                 checkpoint.put_file(fresh / one.name, read_bytes(one))
-            to = self.jobs_folder / self._free_id(id_)
+            to = self.jobs_folder / self.free_id(id_)
             to.rmdir()
             replace(fresh, to)
         except OSError:
@@ -221,7 +221,7 @@ class Desk(DataFolder):
         record = Record(tables)
         told = summary(record)
         try:
-            id_ = self._free_id(record.job.name)
+            id_ = self.free_id(record.job.name)
         except OSError as error:
             raise NotSaved(self.path("new"), error) from None
         path = self.path(id_)
@@ -240,7 +240,7 @@ class Desk(DataFolder):
             raise NotSaved(path, error) from None
         return id_
 
-    def _free_id(self, name: str) -> str:
+    def free_id(self, name: str) -> str:
         """An id that no job has, taken by an empty folder; raises `OSError`."""
         plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
         stem = re.sub(r"[^a-z0-9]+", "-", plain.casefold()).strip("-")[:LONGEST_ID] or "job"

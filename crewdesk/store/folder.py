@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 from crewdesk.errors import BadInput, CrewdeskError, Damaged, Newer, NotAllowed
 from crewdesk.job.change import Doc
+from crewdesk.job.job_row import PUT_AWAY
 from crewdesk.job.rows import ONLY_ROW, Rows
 from crewdesk.job.text_limits import quoted
 from crewdesk.store import checkpoint, machine_clock
@@ -48,6 +49,11 @@ class Listed(NamedTuple):
     def name(self) -> str:
         """The job's name; of one that can't be read, its id."""
         return str(self.summary.get("name", self.id))
+
+    @property
+    def put_away(self) -> bool:
+        """Whether it is out of the list of jobs."""
+        return PUT_AWAY in self.summary
 
 
 class RunningClock(NamedTuple):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from crewdesk.errors import Damaged, NotAllowed
 from crewdesk.job.change import ABSENT, Change, Doc
-from crewdesk.job.job_row import BEGUN
+from crewdesk.job.job_row import BEGUN, PUT_AWAY
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.store.record_file import RecordFile
 
@@ -104,6 +104,8 @@ def summary(record: Record) -> Doc:
         "behind": total.behind,
         "steps": total.steps,
     }
+    if job.put_away is not None:
+        told[PUT_AWAY] = job.put_away.isoformat()
     if begun := record.tables["job"][JOB_ROW].get(BEGUN):
         told[BEGUN] = begun
     if entry is not None:

@@ -155,3 +155,34 @@ def test_names_lines_and_notes() -> None:
     # A name may be in any script, and hold signs of more than 16 bits.
     for name in ("Żółw", "居間", "\U0001f332"):
         assert checked_name(name, "room") == name
+
+
+@pytest.mark.parametrize(
+    ("more", "drop", "side"),
+    [
+        ({}, Fr(161, 16), "side A is only 10 in"),
+        ({"form": "uneven", "height_b": Fr(8)}, Fr(9), "side B is only 8 in"),
+        ({"form": "box"}, Fr(11), "side A is only 10 in"),
+        # 6 in 12 falls 2 in over the 4 in from the ridge to the show face.
+        ({"form": "ridge", "pitch": "6/12"}, Fr(9), "side A is only 8 in"),
+    ],
+)
+def test_a_minimum_finished_depth_over_the_side_is_refused(
+    record, now, refusing, more, drop, side
+) -> None:
+    told = refusing(record.make, beams.add_beam(record, "Low", "Hall", now, drop=drop, **more))
+    assert "minimum finished depth" in told
+    assert side in told
+    assert "smaller depth" in told
+    record.make(beams.add_beam(record, "Low", "Hall", now, drop=Fr(8), **more))
+
+
+def test_sides_are_not_made_narrower_than_the_minimum_finished_depth(record, now, refusing) -> None:
+    record.make(beams.change_beam(record, "1", {"drop": Fr(10)}, now))
+    narrow = beams.change_beam(record, "1", {"section": Section(Fr(8), Fr(9))}, now)
+    assert "side A is only 9 in wide" in refusing(record.make, narrow)
+    # A beam that came in before this was looked at stays as it is, and so do its other values.
+    record.tables["beams"]["1"]["drop"] = "12"
+    record.forget({("beams", "1")})
+    record.make(beams.change_beam(record, "1", {"note": "over the sink"}, now))
+    assert record.beam("1").drop == 12

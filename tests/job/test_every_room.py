@@ -137,8 +137,8 @@ def beam_of_low_end_2(record, now) -> str:
 
 def test_the_lowest_finished_side_is_taken_over_both(record, beam_of) -> None:
     """Side A 10 in, side B 8 in under a ceiling 2 in lower: both lose the margin alone, and
-    B finishes at 7 7/8 in. A wanted drop of 9 is out of its reach."""
-    row = beam_of(form="uneven", height_b=Fr(8), drop=Fr(9))
+    B finishes at 7 7/8 in. A wanted drop of 8 is out of its reach."""
+    row = beam_of(form="uneven", height_b=Fr(8), drop=Fr(8))
     scribe = scribe_of(record.beam(row), stations(*[(Fr(12), Fr(10))] * 3))
     assert scribe is not None
     assert (scribe.setting, scribe.lowest_drop, scribe.meets_drop) == (

@@ -6,6 +6,7 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.errors import CrewdeskError
+from crewdesk.job.beams import take
 from crewdesk.job.beams.gaps import drop_gap, keep_gap, places, typed_gap
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.sync.exchange import from_document, to_document
@@ -43,6 +44,44 @@ def test_a_gap_is_kept_with_its_wedge_and_goes_out_and_in(record, now) -> None:
     assert any(line in one for one in progress("id", record).lines)
     (value,) = progress("id", record).values["gaps"]
     assert (value["piece"], value["wedge"]["included_deg"]) == ("A", 10)
+
+
+def test_a_gap_has_its_place_along_the_beam(record, now) -> None:
+    here = gap(record, SIDE, now, where="ceiling", along="40-1/2")
+    record.make(keep_gap(record, SIDE, here, now))
+    tables, _ = from_document(to_document(record.tables, []))
+    assert tables["beams"]["1"]["pieces"]["A"]["gaps"][0]["along"] == "81/2"
+    (kept,) = record.beam("1").piece("A").gaps
+    assert kept.along == Fr(81, 2)
+    line = "gap 1/16 in at the ceiling, 40 1/2 in from end 1, level held on the drywall's bulge"
+    assert line in gap_line(kept, DEFAULT_STEP)
+    (value,) = progress("id", record).values["gaps"]
+    assert value["along"]["exact"] == "81/2"
+    # Without one, and a gap at an end, it is as before.
+    assert gap(record, SIDE, now, where="ceiling", along=" ").along is None
+    assert "along" not in gap(record, SIDE, now).to_doc()
+
+
+def test_a_gap_s_place_is_on_its_piece(record, now, read_run) -> None:
+    read_run("147")
+    for typed, words in (
+        ({"where": "end 2", "along": "3"}, "A gap at end 2 has no distance from end 1"),
+        ({"where": "ceiling", "along": "148"}, "past the end of side A, which is 147 in long"),
+        ({"where": "ceiling", "along": "-3"}, "length"),
+    ):
+        with pytest.raises(CrewdeskError, match=words):
+            gap(record, SIDE, now, **typed)
+    assert gap(record, SIDE, now, where="ceiling", along="147").along == 147
+
+
+@pytest.fixture
+def read_run(record, now):
+    """Take a length of side A wall to wall."""
+
+    def take_one(text: str) -> None:
+        record.make(take.take(record, SIDE, "run", take.typed_reading(record, "run", text, now)))
+
+    return take_one
 
 
 def test_gaps_are_changed_and_taken_out_one_by_one(record, now, refusing) -> None:

@@ -113,7 +113,7 @@ def test_the_edges_rule_where_rounded_offsets_do_not_add_up_to_them(record, now)
     assert rule in " ".join(cut_list("hill", record).lines)
 
 
-def test_boards_whose_signs_differ_are_not_set_as_one(record, now) -> None:
+def test_boards_with_one_fence_are_one_group_though_their_signs_differ(record, now) -> None:
     # To the nearest 1/16: 9.52 in is 9 1/2 and more, 9.48 in is 9 1/2 and less.
     record.make(beams.change_job(record, {"step": "1/16"}, now))
     for row, height in (("1", Fr("9.52")), ("2", Fr("9.48"))):
@@ -121,12 +121,46 @@ def test_boards_whose_signs_differ_are_not_set_as_one(record, now) -> None:
         record.make(beams.change_beam(record, row, {"section": section}, now))
     spots = [Spot(row, key) for row in "12" for key in "AB"]
     made = batch_settings(record, "rip-side", spots)
-    assert [dict(one.setting)["fence"] for one in made.groups] == [Fr(19, 2)] * 2
-    assert {one.signs["fence"]: {spot.beam for spot in one.spots} for one in made.groups} == {
-        "+": {"1"},
-        "-": {"2"},
-    }
-    assert made.times_set == 2
+    (group,) = made.groups
+    assert dict(group.setting) == {"blade tilt": 0, "fence": Fr(19, 2)}
+    assert set(group.spots) == set(spots)
+    assert group.signs == {}
+    assert (made.times_set, made.beam_by_beam) == (1, 1)
+
+
+def test_beams_scribed_with_one_tool_are_one_group_whatever_they_finish_to(record, now) -> None:
+    for row, height in (("1", "11"), ("2", "12")):
+        record.make(beams.change_beam(record, row, {"section": Section(Fr(8), Fr(height))}, now))
+        record.make(read_ceiling(record, row, typed_stations(record, STATIONS), now))
+    spots = [Spot("1", "A"), Spot("2", "A")]
+    tool = ShopMachine(scribers=(("block", Fr(15, 16)),))
+    made = batch_settings(record, "scribe", spots, tool)
+    (group,) = made.groups
+    assert dict(group.setting) == {"opening": Fr(15, 16)}
+    assert made.times_set == 1
+    assert group.notes == ()
+    # 15/16 in comes off of both.
+    for spot, finishes in zip(spots, ("10 1/16", "11 1/16"), strict=True):
+        assert "Take: block, 15/16 in" in group.own[spot]
+        assert f"finishes {finishes} in wide" in group.own[spot]
+
+
+def test_ends_cut_alike_without_a_stop_are_one_group_whatever_their_lengths(record, now) -> None:
+    for row, run in (("1", "147"), ("2", "120")):
+        squares = (TypedSquare(1, "1", "24", "A"), TypedSquare(2, "2", "24", "B"))
+        record.make(read_squares(record, row, squares, now))
+        for key in "AB":
+            take_all(record, now, Spot(row, key), run=run, end1="2:in", end2="2:in")
+        take_all(
+            record, now, Spot(row, "bottom"), opening=run, edge_b=f"{float(run) + 6.5 / 24:.4f}"
+        )
+    spots = [Spot(row, "bottom") for row in "12"]
+    made = batch_settings(record, "cut-bottom", spots, ShopMachine(miter_tilts="right"))
+    over = [one for one in made.groups if "stays along edge A" in str((one.notes, one.own))]
+    assert over
+    for group in over:
+        assert group.spots == tuple(spots)
+        assert group.own[spots[0]] != group.own[spots[1]]
 
 
 def test_bottoms_of_another_flat_or_thickness_share_no_tilted_setting(record, now) -> None:

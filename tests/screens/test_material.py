@@ -8,6 +8,7 @@ from threading import Event
 import pytest
 from textual.widgets import Static
 
+from crewdesk.job.beams import beams
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.stock_list import take_stock_in
 from crewdesk.screens.business.lists import StockPage
@@ -42,6 +43,24 @@ async def settled(pilot, app) -> None:
 
 def lines(app) -> list[str]:
     return ["".join(t for t, _ in row.parts).strip() for row in app.screen.query_one(Lines).rows]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 50)])
+async def test_a_beam_without_a_length_is_left_out_in_sight(
+    start_app, bend: str, desk: Desk, now, size
+) -> None:
+    job = desk.open(bend)
+    job.make(beams.add_beam(job.record, "9", "Attic", now))
+    job.close(now)
+    app = start_app(bend)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        await pilot.press("m")
+        await settled(pilot, app)
+        told = " ".join(str(app.screen.query_one("#sum", Static).content).split())
+        assert "without Attic 9, whose length isn't known" in told.replace("Without", "without")
+        assert "roven" not in told
+        assert lines(app), "the rest is planned"
 
 
 async def test_from_plan_to_spoiled_board(start_app, bend: str, kept) -> None:

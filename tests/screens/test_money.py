@@ -231,6 +231,25 @@ async def test_extra_work_is_accepted_and_then_billed(
         assert kept(priced).job.hour == D(72)
 
 
+async def test_a_beam_without_a_length_is_named_above_the_price(
+    start_app, desk: Desk, priced: str, kept, now
+) -> None:
+    job = desk.open(priced)
+    job.make(beams.add_beam(job.record, "Late", "Hall", now))
+    job.close(now)
+    app = start_app(priced)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("$")
+        await pilot.pause()
+        assert rows(app)[0] == "! Hall Late isn't included: the length isn't known yet."
+        assert any(line.startswith("Rip $30.40 $38.00 $47.50") for line in rows(app))
+        await pilot.press("y")
+        await fill(pilot, app, by="Ada", on="today")
+        assert kept(priced).accepted.left_out == ("Hall Late",)
+        assert "The accepted price doesn't include Hall Late." in " ".join(rows(app))
+
+
 async def test_without_a_rate_the_page_says_what_is_missing(start_app, hill: str) -> None:
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -541,6 +541,13 @@ async def test_gaps_are_noted_with_the_wedge_shown_as_one_types(app, open_piece)
         await press(pilot, "enter")
         await until(pilot, lambda: isinstance(app.screen, Form) and app.focused is not None)
         app.screen.query_one("#line-cure", Input).value = "caulk"
+        # At an end there is no distance along the beam: it goes where it is wrong.
+        app.screen.query_one("#line-along", Input).value = "40"
+        await press(pilot, "ctrl+s")
+        assert isinstance(app.screen, Form)
+        assert "no distance" in str(app.screen.query_one(".wrong", Static).render())
+        assert app.focused is app.screen.query_one("#line-along", Input)
+        app.screen.query_one("#line-along", Input).value = ""
         await press(pilot, "ctrl+s")
         await until(pilot, lambda: isinstance(app.screen, GapsSheet))
         assert app.record.beam("1").piece("A").gaps[0].cure == "caulk"

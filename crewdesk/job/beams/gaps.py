@@ -5,16 +5,17 @@ from datetime import datetime
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.errors import NotAllowed
-from crewdesk.job.beams.piece import CURES, PLACES, Gap, Piece, Spot
+from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.job.beams.piece import CURES, PLACES, USUAL_BEVEL, USUAL_STOCK, Gap, Piece, Spot
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.cuts.cleats import reveal_of
 from crewdesk.job.record import Record
 from crewdesk.job.text_limits import checked_line, quoted
+from crewdesk.job.time.logged import piece_length
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.read_length import read_length, read_off
 
-TYPED = ("width", "where", "cause", "cure", "stock", "bevel")
+TYPED = ("width", "where", "along", "cause", "cure", "stock", "bevel")
 _MEANT = {"1": "end 1", "2": "end 2", "top": "ceiling", "a": "edge a", "b": "edge b"}
 
 
@@ -29,14 +30,20 @@ def typed_gap(
     record: Record, spot: Spot, typed: Mapping[str, str], now: datetime, *, who: str = ""
 ) -> Gap:
     """The gap out of what was typed, by the names in `TYPED`; its stock and bevel count for
-    a wedge alone. Raises `NotAllowed`, and `BadInput` where a wedge would not close it."""
-    piece = record.beam(spot.beam).piece(spot.piece)
+    a wedge alone, and `along`, its distance from end 1, may be left out. Raises `NotAllowed`,
+    and `BadInput` where a wedge would not close it or it would be past the beam's end."""
+    beam = record.beam(spot.beam)
+    piece = beam.piece(spot.piece)
     unit = "mm" if record.job.step.mm else "in"
     known = places(piece)
     if not known:
         raise NotAllowed(f"No gap shows at the {piece.name}. Enter it with a side or the bottom.")
     where = _meant(typed["where"], known, "where the gap is")
     cure = _meant(typed["cure"], CURES, "its fix")
+    wedge = USUAL_STOCK, USUAL_BEVEL
+    if cure == "wedge":
+        wedge = read_length(typed["stock"], unit=unit), read_angle(typed["bevel"])
+    along = typed.get("along", "").strip()
     gap = Gap(
         read_off(typed["width"], unit=unit),
         where,
@@ -44,13 +51,20 @@ def typed_gap(
         cure,
         now,
         who,
-        *(
-            (read_length(typed["stock"], unit=unit), read_angle(typed["bevel"]))
-            if cure == "wedge"
-            else ()
-        ),
+        *wedge,
+        read_length(along, unit=unit) if along else None,
     )
-    _ = gap.cautions, gap.wedge
+    gap.check()
+    long = piece_length(beam._replace(rough=None), spot.piece)
+    if gap.along is not None and long is not None and gap.along > long:
+        raise BadInput(
+            "{along} in from end 1 is past the end of {piece}, which is {length} in long. Measure "
+            "from end 1.",
+            field="along",
+            along=gap.along,
+            piece=f"the {piece.name}" if piece.kind != "side" else piece.name,
+            length=long,
+        )
     return gap
 
 

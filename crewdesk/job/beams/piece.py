@@ -5,7 +5,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.errors import NotAllowed
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.beams.forms import USUAL_TRAITS
 from crewdesk.job.beams.readings import OF_KIND, OPTIONAL, Reading, readings_of
 from crewdesk.job.cuts.cut_figures import AsCut, KeptCut
@@ -24,6 +24,7 @@ from crewdesk.job.row import (
 )
 from crewdesk.job.text_limits import brief
 from crewdesk.sentence import Caution
+from crewdesk.trade.bounds import zero_or_more
 from crewdesk.trade.cuts.gap import Against, Wedge, gap_cautions, wedge
 from crewdesk.trade.cuts.shop_machine import WAYS, Way
 
@@ -36,6 +37,7 @@ PLACES: dict[str, tuple[str, ...]] = {
 }
 """Where a gap can be, by the piece's kind: at an end's wall, along an edge, at the ceiling;
 `bottom` is a side's joint with the bottom board."""
+ENDS = ("end 1", "end 2")
 USUAL_STOCK, USUAL_BEVEL = Fraction(3, 4), Fraction(5)
 """A wedge's scrap in inches and its bevel in degrees (common practice, no source)."""
 
@@ -47,7 +49,8 @@ def wedged(gap: "Gap") -> bool:
 
 class Gap(Row, noun="gap"):
     """One gap: `width` in inches, `where` one of `PLACES`, `cause` in words, `cure` one of
-    `CURES`; `stock` in inches and `bevel` in degrees of the wedge."""
+    `CURES`; `stock` in inches and `bevel` in degrees of the wedge. `along` is how far from end 1
+    it is, in inches, of a gap that isn't at an end; None where that wasn't measured."""
 
     width: Fraction = field(EXACT)
     where: str = field(LINE, "gap location")
@@ -57,6 +60,7 @@ class Gap(Row, noun="gap"):
     who: str = field(SHORT, "person who measured the gap", default="")
     stock: Fraction = field(EXACT, "wedge's stock", default=USUAL_STOCK, given=wedged)
     bevel: Fraction = field(EXACT, "wedge's bevel", default=USUAL_BEVEL, given=wedged)
+    along: Fraction | None = field(EXACT, "gap's distance from end 1", default=None)
 
     @property
     def against(self) -> Against:
@@ -74,8 +78,18 @@ class Gap(Row, noun="gap"):
         return gap_cautions(self.width, self.against)
 
     def check(self) -> None:
-        """Raise `BadInput` where its width, or its wedge, makes no sense."""
+        """Raise `BadInput` where its width, its place along the beam or its wedge makes no
+        sense."""
         _ = self.cautions, self.wedge
+        if self.along is not None:
+            zero_or_more("gap's distance from end 1", self.along)
+            if self.where in ENDS:
+                raise BadInput(
+                    "A gap at {where} has no distance from end 1. Leave it empty, or choose "
+                    "another gap location.",
+                    field="along",
+                    where=self.where,
+                )
 
     def check_where(self, kind: str) -> None:
         """Raise `NotAllowed` where a piece of that kind has no gap there."""

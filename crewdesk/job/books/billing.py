@@ -14,6 +14,7 @@ from crewdesk.job.books.shop import EXTRAS
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.work_value import billed_time, by_price, taxed_now, work_value
 from crewdesk.job.record import Record
+from crewdesk.sentence import many
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Billing, Draft, left_of
 from crewdesk.trade.books.invoice_lines import ExtraLine, Line, deposit_line, extra_line, less_line
@@ -109,18 +110,19 @@ def _deposit(job: JobBooks) -> tuple[Line, ...]:
     rate = job.shop.deposit
     if not rate:
         raise NotAllowed("The deposit in Business settings is 0%, so there is none to bill.")
-    lines = (
-        record.accepted.lines
-        if record.accepted is not None and by_price(record)
-        else price_job(record, job.shop, job.past).estimate.likely.lines
-    )
+    if record.accepted is not None and by_price(record):
+        lines, left_out = record.accepted.lines, record.accepted.left_out
+    else:
+        priced = price_job(record, job.shop, job.past)
+        lines, left_out = priced.estimate.likely.lines, priced.left_out
     lines = taxed_now(lines, job.shop)
+    without = f", {many(len(left_out), 'beam')} not included" if left_out else ""
     found = []
     for taxed in (False, True):
         base = sum((line.amount for line in lines if line.taxed == taxed), ZERO)
         of = "" if base == sum((line.amount for line in lines), ZERO) else _told(taxed)
         if base > 0:
-            text = f"Deposit, {rate.normalize():f}% of ${base:,}{of}"
+            text = f"Deposit, {rate.normalize():f}% of ${base:,}{of}{without}"
             found.append(deposit_line(text, base, rate, taxed=taxed))
     return tuple(found)
 

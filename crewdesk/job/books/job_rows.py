@@ -141,8 +141,9 @@ class StagePlan(Row, noun="stage's plan"):
 class Accepted(TableRow, noun="accepted estimate"):
     """What was accepted: the likely price, line by line, its tax, and what it rested on.
 
-    `low` and `high` are the totals beside it; `beams` names the beams it was for, and
-    `reasons` says why the price was what it was, each in words.
+    `low` and `high` are the totals beside it; `beams` names the beams it was for, `left_out`
+    those of the job that it was without, and `reasons` says why the price was what it was, each
+    in words.
     """
 
     on: date = field(DAY)
@@ -158,6 +159,7 @@ class Accepted(TableRow, noun="accepted estimate"):
     stages: tuple[StagePlan, ...] = field(many(StagePlan, "stage"))
     beams: tuple[str, ...] = field(many(LINE), "estimate's beam")
     reasons: tuple[str, ...] = field(many(NOTE), "estimate's reason")
+    left_out: tuple[str, ...] = field(many(LINE), "beam left out of the estimate", default=())
 
     @property
     def subtotal(self) -> Decimal:

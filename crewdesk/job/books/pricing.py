@@ -16,7 +16,7 @@ from crewdesk.job.change import Change, edit
 from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.job.steps.stages import EXTRA_WORK, Stages
-from crewdesk.job.text_limits import LONGEST_NAME, checked_line
+from crewdesk.job.text_limits import LONGEST_NAME, checked_line, named
 from crewdesk.job.time.logged import piece_length
 from crewdesk.length import INCHES_PER_FOOT, show_length
 from crewdesk.trade.books.durations import elapsed
@@ -85,6 +85,7 @@ def accept_estimate(
     tax_rate: Decimal,
     beams: tuple[str, ...] = (),
     reasons: tuple[str, ...] = (),
+    left_out: tuple[str, ...] = (),
 ) -> Change:
     """Return the change that keeps an estimate as accepted; one accepted before is superseded.
 
@@ -113,6 +114,7 @@ def accept_estimate(
         ),
         beams,
         reasons,
+        left_out,
     )
     what = f"{by} accepted the estimate of {price.total}"
     if record.accepted is not None:
@@ -122,13 +124,16 @@ def accept_estimate(
 
 @dataclass(frozen=True)
 class Priced:
-    """An estimate with the beams it is for, how it was priced, and the past jobs behind it."""
+    """An estimate with the beams it is for, how it was priced, and the past jobs behind it;
+    `left_out` are the beams that it is without, as nothing is known of their length, each by its
+    label."""
 
     estimate: Estimate
     beams: tuple[Beams, ...]
     pricing: Pricing
     past: tuple[PastJob, ...]
     reasons: tuple[str, ...]
+    left_out: tuple[str, ...] = ()
 
     @property
     def feet(self) -> Fraction:
@@ -147,14 +152,15 @@ class Priced:
 
 
 def price_job(record: Record, shop: Shop, past: Sequence[PastJob]) -> Priced:
-    """Price a job. Raises `NotAllowed` where it has no rate, no beam or a beam of no length,
-    and `BadInput` as `crewdesk.trade.books.estimate.estimate`."""
+    """Price a job, but for the beams whose length isn't known (`left_out`). Raises `NotAllowed`
+    where it has no rate or no beam of a known length, and `BadInput` as
+    `crewdesk.trade.books.estimate.estimate`."""
     pricing = pricing_of(record, shop)
     beams = priced_beams(record)
     materials = [line.material(shop) for line in record.materials]
     rates = stage_rates(record.stages, past)
     found = estimate(beams, rates, materials, pricing, shop.factors)
-    return Priced(found, beams, pricing, tuple(past), _reasons(record, found))
+    return Priced(found, beams, pricing, tuple(past), _reasons(record, found), unpriced(record))
 
 
 def accept(
@@ -174,6 +180,7 @@ def accept(
         tax_rate=priced.pricing.tax,
         beams=priced.beams_told,
         reasons=priced.reasons,
+        left_out=priced.left_out,
     )
 
 
@@ -204,17 +211,25 @@ def pricing_of(record: Record, shop: Shop) -> Pricing:
 
 
 def priced_beams(record: Record) -> tuple[Beams, ...]:
-    """Every beam as the estimate takes it; raises `NotAllowed` where one has no length yet."""
+    """Every beam of a known length as the estimate takes it; raises `NotAllowed` where none has
+    one yet."""
     if not record.beams:
         raise NotAllowed("This job has no beam to price. Add one.")
-    unknown = [beam.label for beam in record.beams if beam_length(beam) is None]
-    if unknown:
-        names = ", ".join(unknown[:4]) + (" and others" if len(unknown) > 4 else "")
+    found = tuple(
+        beams_of(beam, length) for beam in record.beams if (length := beam_length(beam)) is not None
+    )
+    if not found:
         raise NotAllowed(
-            f"The length of {names} isn't known. Measure it wall to wall, or type a "
-            "rough length to price it."
+            f"The length of {named(unpriced(record))} isn't known. Measure it wall to wall, or "
+            "type a rough length to price it."
         )
-    return tuple(beams_of(beam, beam_length(beam) or Fraction(1)) for beam in record.beams)
+    return found
+
+
+def unpriced(record: Record) -> tuple[str, ...]:
+    """Return the beams that an estimate leaves out, as nothing is known of their length, each by
+    its label."""
+    return tuple(beam.label for beam in record.beams if beam_length(beam) is None)
 
 
 def beam_length(beam: Beam) -> Fraction | None:

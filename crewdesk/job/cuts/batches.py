@@ -1,6 +1,6 @@
 """A batch of pieces for one step, grouped so that each machine is set as few times as can be."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -70,13 +70,16 @@ def batch_settings(
 ) -> BatchSettings:
     """A batch grouped so that machines are set least often (see `setting_sheet`).
 
-    Settings are grouped as they are shown: two lengths that round to one stop are one group.
+    Boards are grouped by what the machine is set to: two lengths that round to one fence or stop
+    are one group, also where one is a little more than that and the other a little less. A part
+    that may be rounded one way only is rounded that way for each of them.
     """
     needs: list[Need] = []
     signs: dict[tuple[str, int], Mapping[str, str]] = {}
     last: dict[str, int] = {}
     because: dict[tuple[str, int], str] = {}
     own: dict[tuple[str, int], str] = {}
+    full: dict[tuple[str, int], tuple[str, ...]] = {}
     without: dict[tuple[str, tuple[str, ...]], list[Spot]] = {}
     by_hand: dict[Spot, str] = {}
     lies: dict[tuple[str, int], Lies | None] = {}
@@ -97,23 +100,24 @@ def batch_settings(
             set_to = [(part.name, *part.as_set(record.job.step)) for part in cut.parts]
             setting = tuple((part, value) for part, value, _ in set_to)
             signs[name, cut.turn] = {part: sign for part, _, sign in set_to}
-            # One rounded to the nearest can be over one board's figure and under another's; one
-            # that is rounded one way is safe for both.
-            near = tuple(
-                sign if part.way == "near" else ""
-                for part, (_, _, sign) in zip(cut.parts, set_to, strict=True)
-            )
             because[name, cut.turn] = cut.why
             lies[name, cut.turn] = cut.lies and _measured(cut.lies, record.job, beam, piece)
             own[name, cut.turn] = "; ".join(filter(None, (cut.own, here.own)))
-            words = (cut.name, cut.placed, cut.notes)
-            needs.append(Need(name, cut.machine, length, setting, cut.turn, *words, near))
+            full[name, cut.turn] = cut.notes
+            alike = tuple(note for note in cut.notes if note not in cut.figures)
+            words = (cut.name, cut.placed, alike)
+            needs.append(Need(name, cut.machine, length, setting, cut.turn, *words))
     sheet = setting_sheet(needs)
     turns = sorted({need.order for need in needs})
     groups = [
         _group(one, turns.index(one.cut.order) + 1, signs, last)._replace(
+            notes=(notes := _shared(one, full)),
             reasons=_reasons(record, one, because),
-            own={_spot(n.piece): told for n in one.needs if (told := own[n.piece, n.order])},
+            own={
+                _spot(n.piece): told
+                for n in one.needs
+                if (told := _joined(own[n.piece, n.order], notes, full[n.piece, n.order]))
+            },
             lies=lies[one.cut.piece, one.cut.order],
         )
         for one in sheet.groups
@@ -163,7 +167,6 @@ def _group(
         cut=first.cut,
         order=order,
         placed=first.placed,
-        notes=first.notes,
         signs={
             part: sign
             for part, sign in of_each[0].items()
@@ -171,6 +174,20 @@ def _group(
         },
         finished=tuple(_spot(need.piece) for need in one.needs if last[need.piece] == need.order),
     )
+
+
+def _shared(
+    group: SettingGroup, full: Mapping[tuple[str, int], tuple[str, ...]]
+) -> tuple[str, ...]:
+    """The notes that all boards of a group have, in their order."""
+    of_each = [full[need.piece, need.order] for need in group.needs]
+    return tuple(note for note in of_each[0] if all(note in notes for notes in of_each))
+
+
+def _joined(own: str, shared: Sequence[str], notes: Sequence[str]) -> str:
+    """What is told of one board alone: its own, and those of its notes that not all have."""
+    alone = (note.removesuffix(".") for note in notes if note not in shared)
+    return "; ".join(filter(None, (own, *alone)))
 
 
 def _reasons(

@@ -80,7 +80,9 @@ class Cut(NamedTuple):
     any takes those of the next. `placed` is where the fence or stop is; `notes` say how the
     board lies, cautions among them with `!` before them. `why` says why this machine does
     it, where that differs from board to board, and `own` is what is marked on this board alone;
-    boards are grouped without both. `lies` is how the board lies, to be drawn, or None.
+    boards are grouped without both. `lies` is how the board lies, to be drawn, or None. `figures`
+    are those of the notes that follow from this very board: they set nothing, so boards whose notes
+    differ in them alone are one group.
     """
 
     machine: str
@@ -92,6 +94,7 @@ class Cut(NamedTuple):
     why: str = ""
     own: str = ""
     lies: Lies | None = None
+    figures: tuple[str, ...] = ()
 
 
 def in_words(value: Length, step: Step, way: Way = "near") -> str:

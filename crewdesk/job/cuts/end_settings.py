@@ -38,6 +38,7 @@ MITER_SAW = "miter saw"
 SQUARE_CUT = "cut to length"
 STOP, STOP_AT_TABLE = "stop on edge A", "stop on edge A, at the table"
 STOP_B_AT_TABLE = "stop on edge B, at the table"
+_LEAVE_OVER = "No stop for this end: cut where more than"
 SLANT_UNKNOWN = (
     "Edge A and edge B differ, but not by which end: read the square at each wall, then the "
     "miter of each end is known."
@@ -81,9 +82,11 @@ def end_cuts(
             notes.append(guessed)
         turn = one.ends[0] if one.cut == "length" else len(ends) + one.ends[0]
         made = _cut(one, board, tuple(notes))
+        figures = [note for note in notes if note.startswith(_LEAVE_OVER)]
         if one.cut == "relief":
-            notes.append(leaves_flat(_flat_left(one, made, by_end[one.ends[0]], step), step))
-        cuts.append(made._replace(turn=turn, notes=tuple(notes)))
+            figures.append(leaves_flat(_flat_left(one, made, by_end[one.ends[0]], step), step))
+            notes += figures[-1:]
+        cuts.append(made._replace(turn=turn, notes=tuple(notes), figures=tuple(figures)))
     cuts += [_by_hand(one)._replace(turn=len(ends) + one.end) for one in steep]
     return tuple(sorted(cuts, key=lambda cut: cut.turn))
 
@@ -236,7 +239,7 @@ def _notes(one: EndPass, board: _Board, step: Step) -> list[str]:
         notes.append(f"Long point on edge {one.long_point}.")
     if one.stop is None and turned:
         left = _over(board, one, step)
-        notes.append(f"No stop for this end: cut where more than {left} stays along edge A.")
+        notes.append(f"{_LEAVE_OVER} {left} stays along edge A.")
     elif one.stop is None:
         notes.append("No stop for this end: leave the length over.")
     else:

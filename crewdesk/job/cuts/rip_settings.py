@@ -154,11 +154,13 @@ def _pass(
     set_to = board.width if piece.kind == "side" else rounded(board.width, step.size, "down")
     # Never into the show face: a board that was ripped to its width keeps it in this pass.
     fence = Part(AT_TABLE, edge.at_table(set_to, down), "near" if alone else "up")
+    figures: tuple[str, ...] = ()
     if edge.flat:
         takes = times(edge.thickness - edge.flat, tangent(edge.blade))
         past = fence.as_set(step)[0] - exact(fence.value)
         left = flat_left(edge.flat, edge.blade, past, takes)
-        notes.append(leaves_flat(left, step))
+        figures = (leaves_flat(left, step),)
+        notes += figures
     elif down == "show" and (len(edges) == 2 or before):
         notes.append(_SHARP)
     if not away:
@@ -169,4 +171,5 @@ def _pass(
     name = f"{_joint(piece, board, at, edge)}, {where}"
     placed = f"fence {side} of the blade"
     lies = Lies("front", side, machine.tilts, down, whole=alone)
-    return Cut(TABLE_SAW, parts, name, placed, tuple(notes), 2 + before, lies=lies)
+    made = Cut(TABLE_SAW, parts, name, placed, tuple(notes), 2 + before, figures=figures)
+    return made._replace(lies=lies)

@@ -119,7 +119,7 @@ def scriber_cut(beam: Beam, machine: ShopMachine, step: Step) -> Cut | None:
         return None
     taken = tool_taken(beam, made, machine.scribers)
     opening = Part(OPENING, made.setting, "up") if taken is None else Part(OPENING, taken.offset)
-    notes = _tool_notes(beam, made, taken, machine, step)
+    notes = figures = _tool_notes(beam, made, taken, machine, step)
     by_readings = scribe_by_readings(beam)
     lead = None if by_readings is None else lead_setting(beam, by_readings)
     if lead is not None:
@@ -131,7 +131,7 @@ def scriber_cut(beam: Beam, machine: ShopMachine, step: Step) -> Cut | None:
             "to less.",
             *notes,
         )
-    return Cut("scriber", (opening,), notes=notes)
+    return Cut("scriber", (opening,), notes=notes, figures=figures)
 
 
 def _tool_notes(

@@ -16,6 +16,7 @@ from crewdesk.job.cuts.marks import BottomMarks, SideMarks, as_it_is, marks
 from crewdesk.job.cuts.walls import skew_at, slope_end, wall_ratio
 from crewdesk.job.lumber.cutting_rules import CuttingRules
 from crewdesk.job.record import Record
+from crewdesk.job.text_limits import named
 from crewdesk.job.time.logged import piece_length
 from crewdesk.length import Length, exact, rounded_up
 from crewdesk.trade.boards.splices import Along, splice
@@ -213,44 +214,56 @@ class CleatsWanted:
 def wanted_pieces(
     record: Record, rules: CuttingRules, longest: Callable[[Fraction, Fraction], Fraction | None]
 ) -> tuple[Wanted, ...]:
-    """Return every board of every beam but the cleats, spliced where no stock is long enough.
+    """Return every board of every beam whose length is known (see `unmeasured`) but the cleats,
+    spliced where no stock is long enough.
 
     `longest` gives, for a thickness and a width, what the longest stock gives, if any.
-    Raises `NotAllowed` where a beam has no length or there is no board to cut, `BadInput` as
+    Raises `NotAllowed` where no beam has a length or there is no board to cut, `BadInput` as
     `splice`.
     """
     if not record.beams:
         raise NotAllowed("This job has no beam to buy boards for. Add one.")
-    blanks = {
-        (beam.row, key): blank_of(beam, beam.pieces[key], rules)
-        for beam in record.beams
-        for key in boards_to_cut(beam)
-    }
-    if not blanks:
+    whole = [beam for beam in record.beams if boards_to_cut(beam)]
+    if not whole:
         raise NotAllowed(
             "No beam of this job has a side, bottom or top to buy boards for. Add a beam."
         )
-    unknown = [
-        beam.label
-        for beam in record.beams
-        if any(blanks[beam.row, key] is None for key in boards_to_cut(beam))
-    ]
-    if unknown:
-        names = ", ".join(unknown[:4]) + (" and others" if len(unknown) > 4 else "")
+    unknown = unmeasured(record)
+    if len(unknown) == len(whole):
         raise NotAllowed(
-            f"The length of {names} isn't known. Measure it wall to wall, or type a "
+            f"The length of {named(unknown)} isn't known. Measure it wall to wall, or type a "
             "rough length first."
         )
     found: list[Wanted] = []
-    for beam in record.beams:
+    for beam in whole:
+        blanks = blanks_of(beam, rules)
+        if blanks is None:
+            continue
         splices: tuple[Fraction, ...] = ()
-        for key in boards_to_cut(beam):
-            blank = blanks[beam.row, key]
-            assert blank is not None
+        for key, blank in blanks.items():
             made, places = _parts(beam, key, blank, rules, longest, splices)
             found += made
             splices += places
     return tuple(found)
+
+
+def blanks_of(beam: Beam, rules: CuttingRules) -> Mapping[str, Blank] | None:
+    """Return the blank of each board of a beam, by the piece's key; None where the length of one
+    isn't known, so that none of them can be planned. Raises `BadInput`."""
+    found: dict[str, Blank] = {}
+    for key in boards_to_cut(beam):
+        blank = blank_of(beam, beam.pieces[key], rules)
+        if blank is None:
+            return None
+        found[key] = blank
+    return found
+
+
+def unmeasured(record: Record) -> tuple[str, ...]:
+    """Return the beams that no boards can be planned for, as nothing is known of their length,
+    each by its label."""
+    rules = record.job.cutting
+    return tuple(beam.label for beam in record.beams if blanks_of(beam, rules) is None)
 
 
 def _parts(

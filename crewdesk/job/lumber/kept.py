@@ -12,7 +12,14 @@ from crewdesk.errors import NotAllowed
 from crewdesk.job.beams.piece import NAME_OF
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Doc, Edit, edit
-from crewdesk.job.lumber.blanks import blank_of, boards_to_cut, wanted_cleats, width_to_rip
+from crewdesk.job.lumber.blanks import (
+    blank_of,
+    blanks_of,
+    boards_to_cut,
+    unmeasured,
+    wanted_cleats,
+    width_to_rip,
+)
 from crewdesk.job.lumber.stock import HandBoard
 from crewdesk.job.lumber.takeoff import Board, CutFrom, KeptPlan, Matching, Takeoff
 from crewdesk.job.lumber.task import cleats_on, rows_on_hand, saws_of
@@ -62,21 +69,23 @@ def kept_takeoff(record: Record) -> Takeoff | None:
         plan.saws,
         without_board(record),
         _changed(record),
+        unmeasured(record),
     )
 
 
 def without_board(record: Record) -> tuple[str, ...]:
-    """Return what the beams want and no board of the kept plan gives, each by its label.
+    """Return what the beams want and no board of the kept plan gives, each by its label. Nothing
+    is known to be wanted for the beams that are `unmeasured`.
 
     Cleats count once a whole one is lacking: less is shared among their joints.
     """
     have = _parts(record)
     missing = []
     for beam in record.beams:
-        for key, board_of in boards_to_cut(beam).items():
-            wanted = blank_of(beam, beam.pieces[key], record.job.cutting)
+        boards = boards_to_cut(beam)
+        for key, wanted in (blanks_of(beam, record.job.cutting) or {}).items():
             parts = have.get((beam.row, key), [])
-            if wanted is None or not _enough(parts, wanted.length, width_to_rip(board_of)):
+            if not _enough(parts, wanted.length, width_to_rip(boards[key])):
                 missing.append(f"{beam.label} {beam.pieces[key].name}")
     rules = record.job.cutting
     lacking = (

@@ -202,6 +202,7 @@ class _Plan:
             wanted,
             matching,
             task.rules.saws,
+            unmeasured=task.unmeasured,
         )
 
     def _board(self, cut: CutBoard) -> Board:

@@ -183,8 +183,9 @@ class Takeoff:
 
     `saws` is the job's rule when it was planned: the plans compared are those whose boards
     are first cut so (see `rip_model` in the trade); "" where that is not known. `left_out`
-    are pieces that no board gives, each by its label. `changed` is whether the job has
-    changed since, so that the boards don't fit what it takes now.
+    are pieces that no board gives, each by its label, and `unmeasured` beams that it is without,
+    as nothing is known of their length. `changed` is whether the job has changed since, so that
+    the boards don't fit what it takes now.
     """
 
     boards: tuple[Board, ...]
@@ -197,11 +198,13 @@ class Takeoff:
     saws: str = ""
     left_out: tuple[str, ...] = ()
     changed: bool = False
+    unmeasured: tuple[str, ...] = ()
 
     @property
     def comparable(self) -> bool:
         """Whether the plan is all that the job takes, so that its bound says something."""
-        return bool(self.saws) and not self.left_out and not self.changed
+        whole = not self.left_out and not self.unmeasured
+        return bool(self.saws) and whole and not self.changed
 
     @property
     def optimal(self) -> bool:

@@ -8,7 +8,13 @@ from fractions import Fraction
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.lumber.blanks import CleatsWanted, Wanted, wanted_cleats, wanted_pieces
+from crewdesk.job.lumber.blanks import (
+    CleatsWanted,
+    Wanted,
+    unmeasured,
+    wanted_cleats,
+    wanted_pieces,
+)
 from crewdesk.job.lumber.cutting_rules import SAWS, CuttingRules
 from crewdesk.job.lumber.stock import HandBoard
 from crewdesk.job.lumber.takeoff import Board
@@ -169,7 +175,8 @@ def _wood(books: ShopRecord, rules: CuttingRules) -> str:
 class Task:
     """`pieces` and `cleats` are all that is wanted; `fixed` are boards that are cut or
     spoiled and `bought` those that are there; `open` are the pieces that no cut board has
-    yet. All of it is plain data, so that it can be solved away from the record."""
+    yet. `unmeasured` are the beams that are left out, as nothing is known of their length, each
+    by its label. All of it is plain data, so that it can be solved away from the record."""
 
     rules: CuttingRules
     pieces: tuple[Wanted, ...]
@@ -178,6 +185,7 @@ class Task:
     bought: tuple[Board, ...]
     open: tuple[Wanted, ...]
     sources: tuple[Source, ...]
+    unmeasured: tuple[str, ...] = ()
 
     @property
     def saws(self) -> Saws:
@@ -217,7 +225,7 @@ def task_of(record: Record, books: ShopRecord, job: str) -> Task:
                 thick=one.thickness,
                 piece=one.label,
             )
-    return Task(rules, pieces, cleats, fixed, bought, left, every)
+    return Task(rules, pieces, cleats, fixed, bought, left, every, unmeasured(record))
 
 
 def cut_pieces(

@@ -41,8 +41,11 @@ def start(
     """The change that starts the clock on a stage; a clock that runs is stopped first.
 
     `stage` may be the id of a kind of work outside the stages. The clock may be started
-    anew on its own stage for other pieces or another order.
+    anew on its own stage for other pieces or another order. Raises `NotAllowed` where the job is
+    put away.
     """
+    if record.job.put_away is not None:
+        raise NotAllowed(f"{record.job.name} is put away. Put it back into the list of jobs first.")
     name, now = record.stages.work_of(stage).name, fixed(now)
     new = Entry(
         record.new_row("entries"),

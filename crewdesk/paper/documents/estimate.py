@@ -1,5 +1,6 @@
 """An estimate as a letter that the customer can accept, and as one JSON object."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -46,6 +47,7 @@ def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: da
             Row("Range", f"{money(found.low.total)} to {money(found.high.total)}"),
         ),
         (
+            *((left_out_line(priced.left_out),) if priced.left_out else ()),
             "Extra work is priced and accepted separately, by change order.",
             *(accepted_lines(record.accepted) if record.accepted else ()),
             *((books.shop.terms_text,) if books.shop.terms_text else ()),
@@ -57,7 +59,8 @@ def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: da
 def _beams(record: Record, priced: Priced) -> tuple[Row, ...]:
     """The beams by room and section: how many, and how many feet."""
     groups: dict[tuple[str, str, str], list[Fraction]] = {}
-    for beam, one in zip(record.beams, priced.beams, strict=True):
+    known = (beam for beam in record.beams if beam.label not in priced.left_out)
+    for beam, one in zip(known, priced.beams, strict=True):
         key = (beam.room, one.section, one.ceiling)
         groups.setdefault(key, []).append(Fraction(one.length) / INCHES_PER_FOOT)
     return tuple(
@@ -158,12 +161,21 @@ def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def left_out_line(beams: Sequence[str]) -> str:
+    """Which beams a price leaves out, and why, in a sentence."""
+    isn_t = "isn't" if len(beams) == 1 else "aren't"
+    return f"{plain(', '.join(beams))} {isn_t} included: the length isn't known yet."
+
+
 def accepted_lines(accepted: Accepted) -> tuple[str, ...]:
-    """What was accepted, in a line."""
+    """What was accepted, in a line, and in another what it left out."""
+    without = plain(", ".join(accepted.left_out))
+    left_out = (f"The accepted price doesn't include {without}.",) if without else ()
     return (
         f"Accepted on {day_text(accepted.on)} by {plain(accepted.by)}: "
         f"{money(accepted.total)}, subtotal {money(accepted.subtotal)}. Later "
         "estimates don't change it.",
+        *left_out,
     )
 
 
@@ -181,6 +193,7 @@ def estimate_values(id_: str, record: Record, priced: Priced) -> dict[str, Any]:
             for one in priced.beams
         ],
         "feet": round(float(priced.feet), 3),
+        "left_out": list(priced.left_out),
         "stages": [
             {
                 "stage": one.rate.stage,
@@ -202,11 +215,12 @@ def estimate_values(id_: str, record: Record, priced: Priced) -> dict[str, Any]:
     }
 
 
-def accepted_values(accepted: Accepted | None) -> dict[str, str] | None:
+def accepted_values(accepted: Accepted | None) -> dict[str, Any] | None:
     """What was accepted as JSON; None where nothing was."""
     if accepted is None:
         return None
-    return facts_json(accepted, "on", "by", "subtotal", "tax", "total")
+    told = facts_json(accepted, "on", "by", "subtotal", "tax", "total")
+    return {**told, "left_out": list(accepted.left_out)}
 
 
 def _price(record: Record, price: Price) -> dict[str, Any]:

@@ -247,9 +247,11 @@ NAME = {"ceiling": "the ceiling", "bottom": "the joint with the bottom"}
 
 
 def gap_line(gap: Gap, step: Step) -> str:
-    """A gap in one line: how wide, where, why, and its cure."""
+    """A gap in one line: how wide, where, how far along the beam, why, and its fix."""
     cause = f", {plain(gap.cause)}" if gap.cause else ""
-    return f"gap {with_unit(gap.width, step)} at {NAME.get(gap.where, gap.where)}{cause}: " + (
+    along = "" if gap.along is None else f", {with_unit(gap.along, step)} from end 1"
+    where = f"{NAME.get(gap.where, gap.where)}{along}{cause}"
+    return f"gap {with_unit(gap.width, step)} at {where}: " + (
         wedge_text(gap, step) if gap.cure == "wedge" else "caulk"
     )
 
@@ -283,6 +285,7 @@ def gap_values(gap: Gap, step: Step) -> dict[str, Any]:
         }
     return {
         "width": length_json(gap.width, step),
+        "along": None if gap.along is None else length_json(gap.along, step),
         **facts_json(gap, "where", "cause", "cure", "when"),
         "wedge": wedge,
         "cautions": gap_cautions(gap, step),

@@ -1,7 +1,7 @@
 """The takeoff: the buying list, every board's cuts, and what else a job uses up."""
 
 import textwrap
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -11,6 +11,7 @@ from crewdesk.job.lumber.buying_list import Buy, UsedUp, buying_list, used_up
 from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.lumber.takeoff import Board, Takeoff
 from crewdesk.job.record import Record
+from crewdesk.job.text_limits import named
 from crewdesk.length import show_length
 from crewdesk.paper.lengths import board_length, feet, length_json, lengths_json, with_unit
 from crewdesk.paper.plain import plain
@@ -160,8 +161,15 @@ def cost_line(takeoff: Takeoff) -> str:
     return told + f"{_money(takeoff.cost)}: {proof_text(takeoff)}"
 
 
+def without_beams(unmeasured: Sequence[str]) -> str:
+    """Which beams a plan leaves out, and why, as a clause."""
+    return f"without {plain(named(unmeasured))}, whose length isn't known"
+
+
 def proof_text(takeoff: Takeoff) -> str:
     """Whether it is proven the cheapest, see `cuts_compared`."""
+    if takeoff.unmeasured:
+        return f"{without_beams(takeoff.unmeasured)}, so this isn't the whole cost."
     if takeoff.left_out:
         return "some pieces have no board, so this isn't the whole cost."
     if not takeoff.comparable:
@@ -267,6 +275,7 @@ def _values(
         "job": job_values(id_, record.job),
         "kept": kept,
         "missing": list(missing),
+        "unmeasured": list(takeoff.unmeasured),
         "rough": rough_pieces(record),
         **facts_json(takeoff, "cost", "bound", "gap", "optimal"),
         "compared": cuts_compared(takeoff),

@@ -14,7 +14,7 @@ from crewdesk.length import Step
 from crewdesk.paper.lengths import board_length, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import heading
-from crewdesk.paper.text.takeoff import used_lines
+from crewdesk.paper.text.takeoff import used_lines, without_beams
 
 
 class YardRow(NamedTuple):
@@ -54,6 +54,7 @@ class YardList(NamedTuple):
 
     rows: tuple[YardRow, ...]
     supplies: tuple[str, ...]
+    without: str = ""
 
     @property
     def total(self) -> str:
@@ -62,7 +63,8 @@ class YardList(NamedTuple):
         feet = float(sum((one.board_feet for one in self.rows), Fraction(0)))
         cost = sum((one.cost for one in self.rows), Decimal(0))
         s = "" if boards == 1 else "s"
-        return f"To buy: {boards} board{s}, {feet:.1f} board feet, ${cost:,.2f}"
+        told = f"To buy: {boards} board{s}, {feet:.1f} board feet, ${cost:,.2f}"
+        return f"{told}, {self.without}" if self.without else told
 
 
 def yard_list(record: Record, prices: Mapping[str, Decimal]) -> YardList:
@@ -80,7 +82,9 @@ def yard_list(record: Record, prices: Mapping[str, Decimal]) -> YardList:
         _row(record, one, [boards[row] for row in one.rows], step)
         for one in buying_list(takeoff, record.job.cutting.spare)
     )
-    return YardList(rows, tuple(used_lines(used_up(record, takeoff.boards), prices)))
+    supplies = tuple(used_lines(used_up(record, takeoff.boards), prices))
+    without = without_beams(takeoff.unmeasured) if takeoff.unmeasured else ""
+    return YardList(rows, supplies, without)
 
 
 def _row(record: Record, one: Buy, boards: list[Board], step: Step) -> YardRow:

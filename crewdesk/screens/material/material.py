@@ -23,6 +23,7 @@ from crewdesk.paper.text.takeoff import (
     rough_pieces,
     used_lines,
     waste_lines,
+    without_beams,
 )
 from crewdesk.screens.material.boards import board_rows, buy_rows, cut_board_picture, text_rows
 from crewdesk.screens.material.planning import Planning
@@ -167,6 +168,9 @@ class MaterialPage(LinesPage):
         lines += [[(line, "muted")] for line in wrap(plain(" ".join(told)), width)]
         if self.size.height < _ROOMY:
             lines = lines[:1]
+            if found.unmeasured:
+                left_out = f"! Planned {without_beams(found.unmeasured)}."
+                lines += [[(line, "text")] for line in wrap(left_out, width)]
         return [*lines, *([] if self._planning.busy else self._next(found, buy, width))]
 
     def _next(self, found: Takeoff, buy: tuple[Buy, ...], width: int) -> list[list[Part]]:

@@ -13,6 +13,7 @@ from crewdesk.paper.documents.estimate import (
     accepted_lines,
     estimate_letter,
     estimate_lines,
+    left_out_line,
     price_rows,
 )
 from crewdesk.paper.documents.letter import money
@@ -76,6 +77,8 @@ class PriceLeaf(Leaf[None]):
         rows: list[Row] = []
         if why:
             rows += [*told_rows((why,), width, "text" if accepted else "set"), Row()]
+        elif priced is not None and priced.left_out:
+            rows += [*told_rows((f"! {left_out_line(priced.left_out)}",), width), Row()]
         for place, one in enumerate(prices[:-1]):
             cells = laid.cells(one, "strong" if one.sum_ else "text")
             drawn = [] if one.sum_ else laid.drawn(one, most)
@@ -161,7 +164,8 @@ class PriceLeaf(Leaf[None]):
                 today=self.program.today,
             ),
             does="Save it as accepted",
-            about="It is kept line by line; progress and final invoices use it.",
+            about="It is kept line by line; progress and final invoices use it."
+            + (f"\n! {left_out_line(priced.left_out)}" if priced.left_out else ""),
         )
 
     def save(self) -> None:

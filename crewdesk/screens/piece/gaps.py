@@ -120,7 +120,7 @@ def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None])
     def live(answer: Answer) -> str:
         if not answer["width"].strip():
             return ""
-        usual = {"where": places(piece)[0], "cure": CURES[0]}
+        usual = {"where": places(piece)[-1], "cure": CURES[0]}
         try:
             gap = gap_of({**answer, **{k: v for k, v in usual.items() if not answer[k].strip()}})
         except CrewdeskError as refused:
@@ -147,6 +147,7 @@ def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None])
 
 def _fields(piece: Piece, at: int | None, step: Step) -> tuple[Field, ...]:
     old = None if at is None else piece.gaps[at]
+    along = "" if old is None or old.along is None else to_type(old.along, step)
     where, width, cause, cure = (
         (old.where, to_type(old.width, step), old.cause, old.cure)
         if old
@@ -156,6 +157,7 @@ def _fields(piece: Piece, at: int | None, step: Step) -> tuple[Field, ...]:
     return (
         Field("width", "Width", width, "a feeler's or shim's thickness: 1/16"),
         Field("where", "Where", where, answers=places(piece)),
+        Field("along", "Distance from end 1", along, "along the beam, or empty"),
         Field("cause", "Cause", cause),
         Field("cure", "Fix", cure, answers=CURES),
         Field("stock", thickness, to_type(old.stock if old else USUAL_STOCK, step)),

@@ -85,7 +85,7 @@ _FIELDS = (
     Field("low", "Lower end, if sloped", "1", answers=("1", "2"), read=_end),
     *(replace(one, read=read_length) for one in _MEASURES),
     Field("height_b", "Side B's width", hint="if it differs from side A's", read=_maybe),
-    Field("drop", "Least drop wanted", hint="below the ceiling, or empty", read=_maybe),
+    Field("drop", "Minimum finished depth", hint="below the ceiling, or empty", read=_maybe),
     Field(
         "ridge_side",
         "Ridge side it meets",

@@ -20,9 +20,17 @@ from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.pick_list import PickList
 from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.parts.stick import Part, ruled, stick
+from crewdesk.screens.run_sheet.put_away import (
+    ask_removed_back,
+    ask_to_remove,
+    hidden_told,
+    put_away_or_back,
+    removed_lines,
+)
 from crewdesk.sentence import many
 from crewdesk.store.desk import Desk
 from crewdesk.store.folder import Listed
+from crewdesk.store.put_away import RemovedJob, removed_jobs
 from crewdesk.trade.books.accounts import JobOwed
 
 _NONE_YET = (
@@ -89,6 +97,9 @@ class JobsPage(Page):
         self._listed: dict[str, Listed] = {}
         self._outlooks: dict[str, tuple[tuple[object, ...], Outlook]] = {}
         self._owed: dict[str, JobOwed] = {}
+        self._shows_put_away = False
+        self._hidden = 0
+        self._removed: dict[str, RemovedJob] = {}
 
     def body(self) -> Iterable[Widget]:
         yield PickList(markup=False)
@@ -128,18 +139,23 @@ class JobsPage(Page):
         except CrewdeskError as refused:
             self.tell(str(refused), "wrong")
             return
-        self._listed = {one.id: one for one in listed}
+        shown = tuple(one for one in listed if self._shows_put_away or not one.put_away)
+        self._listed = {one.id: one for one in shown}
+        self._hidden = len(listed) - len(shown)
+        removed = removed_jobs(self.program.desk) if self._shows_put_away else ()
+        self._removed = {f"removed/{one.folder}": one for one in removed}
         options = self.query_one(OptionList)
         place = options.highlighted
-        options.display = bool(listed)
+        count = len(shown) + len(removed)
+        options.display = bool(count or self._hidden)
         none = self.query_one("#none", Static)
-        none.display = not listed
+        none.display = not options.display
         self._show()
-        if listed:
-            options.highlighted = min(place or 0, len(listed) - 1)
+        if count:
+            options.highlighted = min(place or 0, count - 1)
             options.focus()
-            self.call_after_refresh(self._look_on, tuple(listed))
-        else:
+            self.call_after_refresh(self._look_on, shown)
+        elif not self._hidden:
             none.update(self._none_yet())
 
     def _none_yet(self) -> Content:
@@ -158,6 +174,12 @@ class JobsPage(Page):
         options.add_options(
             [Option(self._row(one, width), id=one.id) for one in self._listed.values()]
         )
+        options.add_options(
+            [Option(inked(removed_lines(one)), id=id_) for id_, one in self._removed.items()]
+        )
+        if self._hidden:
+            hidden = self.with_keys(hidden_told(self._hidden))
+            options.add_option(Option(inked([[(hidden, "muted")]]), disabled=True))
         options.highlighted = place
         self._show_stages()
 
@@ -166,10 +188,11 @@ class JobsPage(Page):
         """Below the list, where it leaves room, show how far each stage of the job is."""
         options, panel = self.query_one(OptionList), self.query_one("#by-stage", Static)
         at = options.highlighted
-        one = list(self._listed.values())[at] if at is not None and self._listed else None
+        shown = list(self._listed.values())
+        one = shown[at] if at is not None and at < len(shown) else None
         _, seen = self._outlooks.get(one.id if one else "", ((), None))
         lines = _stage_lines(one.name, seen, self.size.width - 2) if one and seen else []
-        room = self.size.height - 4 - _JOB_ROWS * len(self._listed)
+        room = self.size.height - 4 - _JOB_ROWS * (len(shown) + len(self._removed))
         panel.display = 0 < len(lines) <= room
         options.styles.height = "auto" if panel.display else "1fr"
         if panel.display:
@@ -227,10 +250,34 @@ class JobsPage(Page):
         from crewdesk.screens.run_sheet.trouble import ask_trouble
 
         id_ = event.option_id or ""
-        if self._listed[id_].trouble:
+        if id_ in self._removed:
+            ask_removed_back(self.program, self._removed[id_])
+        elif self._listed[id_].trouble:
             ask_trouble(self.program, id_, self._listed[id_].trouble)
         else:
             self.program.open_job(id_)
+
+    @property
+    def _here(self) -> str:
+        """What is under the cursor: a job's id, or a removed one's; "" for nothing."""
+        options = self.query_one(OptionList)
+        place = options.highlighted
+        return "" if place is None else options.get_option_at_index(place).id or ""
+
+    def action_put_away(self) -> None:
+        here = self._here
+        if here in self._removed:
+            ask_removed_back(self.program, self._removed[here])
+        elif here:
+            put_away_or_back(self.program, self._listed[here])
+
+    def action_remove_job(self) -> None:
+        if (here := self._here) in self._listed:
+            ask_to_remove(self.program, self._listed[here])
+
+    def action_show_put_away(self) -> None:
+        self._shows_put_away = not self._shows_put_away
+        self.record_changed(frozenset())
 
     def action_open(self) -> None:
         self.query_one(OptionList).action_select()
@@ -254,6 +301,8 @@ def _job_lines(
     stick_width = min(_STICK, max(width - _BESIDE_STICK - name_width, _SHORTEST_STICK))
     first: list[Part] = [(f" {name} ", "strong"), *stick(done, steps or 1, steps or 1, stick_width)]
     first.append((f" {percent:3d}%  {many(told.get('beams', 0), 'beam')}", "text"))
+    if one.put_away:
+        first.append(("  put away", "muted"))
     if "running" in told:
         first.append((_cut(f"  ▶ {plain(told['running']['stage'])}", 14), "running"))
     about = " · ".join(plain(told[key]) for key in ("customer", "site") if told.get(key))

@@ -19,8 +19,7 @@ class Need:
     with the part that is the slowest to set first, and the same parts in the same order for
     all cuts of one name on one machine. `order` is the place of this cut among the piece's
     cuts and `cut` its name. `placed` says where a fence or stop is, which is part of the
-    setting; `notes` say how the board lies, which is not. `signs` are what is shown behind the
-    values, as a `+` is: boards that share a value but not its sign aren't cut by one setting.
+    setting; `notes` say how the board lies, which is not.
 
     Raises `BadInput`.
     """
@@ -33,7 +32,6 @@ class Need:
     cut: str = ""
     placed: str = ""
     notes: tuple[str, ...] = ()
-    signs: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.setting:
@@ -110,7 +108,6 @@ def setting_sheet(needs: Sequence[Need]) -> SettingSheet:
             machines.index(need.machine),
             _down(need),
             need.placed,
-            need.signs,
             at,
             -need.length,
         )
@@ -141,9 +138,9 @@ def times_set(needs: Iterable[Need]) -> int:
     return count
 
 
-def _set(need: Need) -> tuple[Setting, str, tuple[str, ...]]:
+def _set(need: Need) -> tuple[Setting, str]:
     """All that is set on the machine."""
-    return need.setting, need.placed, need.signs
+    return need.setting, need.placed
 
 
 def _told(need: Need) -> tuple[str, tuple[str, ...]]:

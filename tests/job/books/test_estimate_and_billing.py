@@ -70,6 +70,33 @@ def test_the_shop_tells_how_much_longer_a_kind_of_beam_takes(priced, fresh_books
     assert "Section 8 x 10 in, 2 of the beams: 150.0% of a plain one's time." in found.reasons
 
 
+def test_one_beam_without_a_length_is_left_out_of_the_price_and_named(
+    priced, books, now, refusing
+) -> None:
+    whole = pricing.price_job(priced, books.shop, ())
+    priced.make(beams.add_beam(priced, "Late", "Hall", now))
+    found = pricing.price_job(priced, books.shop, ())
+    assert found.estimate.likely == whole.estimate.likely
+    assert found.left_out == ("Hall Late",)
+    letter = estimate_letter(priced, books, found, now.date())
+    assert "Hall Late isn't included: the length isn't known yet." in letter.notes
+    assert dict(letter.facts)["Beams"] == "2, 30.0 ft in all"
+    # What is accepted keeps it, also once that beam is measured.
+    priced.make(pricing.accept(priced, found, "Ada", now.date(), now, today=now.date()))
+    row = beams.find_beam(priced, "Hall Late").row
+    priced.make(beams.change_beam(priced, row, {"rough": Fraction(90)}, now))
+    assert priced.accepted.left_out == ("Hall Late",)
+    again = pricing.price_job(priced, books.shop, ())
+    assert again.left_out == ()
+    told = " ".join(estimate_letter(priced, books, again, now.date()).notes)
+    assert "The accepted price doesn't include Hall Late." in told
+    assert again.estimate.likely.total > priced.accepted.total
+    # Without any known length there is nothing to price.
+    for beam in priced.beams:
+        priced.make(beams.change_beam(priced, beam.row, {"rough": ""}, now))
+    assert "isn't known" in refusing(pricing.price_job, priced, books.shop, ())
+
+
 def test_material_has_the_shop_s_waste_and_markup_unless_it_has_its_own(
     priced, fresh_books, now
 ) -> None:
@@ -387,6 +414,16 @@ def test_fixing_costs_an_hour_s_rate_where_the_stage_has_one(priced, fresh_books
     for rate, price in (("75/h", "75.00"), ("4/ft", "60.00")):
         shop = fresh_books(stage_rates={"fix-up": rate}).shop
         assert job_actuals(priced, shop, (), end).fix_up_price == D(price)
+
+
+def test_a_deposit_says_how_many_beams_its_price_leaves_out(priced, fresh_books, now) -> None:
+    books = fresh_books(deposit="25")
+    priced.make(beams.add_beam(priced, "Late", "Hall", now))
+    (line,) = billing.next_invoice(JobBooks("j", priced, books, (), now), kind="deposit").lines
+    assert line.text.endswith(", 1 beam not included")
+    accepted(priced, books, now)
+    (line,) = billing.next_invoice(JobBooks("j", priced, books, (), now), kind="deposit").lines
+    assert line.text.endswith(", 1 beam not included")
 
 
 def test_a_deposit_is_split_by_what_is_taxed(priced, fresh_books, now) -> None:

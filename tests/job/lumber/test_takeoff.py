@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
+from crewdesk.job.beams import beams
 from crewdesk.job.beams.take import take, typed_reading
 from crewdesk.job.books.job_lists import typed_material
 from crewdesk.job.books.pricing import beam_length
@@ -21,6 +22,8 @@ from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.task import task_of
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.time.logged import piece_length
+from crewdesk.paper.text.takeoff import cost_line, takeoff_sheet
+from crewdesk.paper.text.yard_list import yard_list
 from crewdesk.trade.boards.consumables import Spare
 
 EIGHT = (("1x8", "8'", "4.10"), ("1x10", "8'", "5.40"))
@@ -144,6 +147,37 @@ def test_too_long_names_the_piece_and_the_remedy(job_of, shop_of, judge) -> None
         first, second = sorted((p for p in parts if p.piece == piece), key=lambda p: p.part)
         assert first.length + second.length == 301
         assert abs(first.length - Fr(301, 2)) >= 12
+
+
+def test_one_beam_without_a_length_is_left_out_and_named(job_of, shop_of, now, refusing) -> None:
+    sizes, books = [(100, 8, 10), (90, 8, 10)], shop_of()
+    whole = solve(task_of(job_of(sizes), books, "hill"))
+    record = job_of(sizes)
+    record.make(beams.add_beam(record, "late", "Hall", now))
+    takeoff = solve(task_of(record, books, "hill"))
+    assert [one.pieces for one in takeoff.boards] == [one.pieces for one in whole.boards]
+    assert takeoff.cost == whole.cost
+    assert takeoff.unmeasured == ("Hall late",)
+    assert (whole.optimal, takeoff.optimal) == (True, False)
+    assert "without Hall late, whose length isn't known, so this isn't" in cost_line(takeoff)
+    assert "proven" not in cost_line(takeoff)
+    # So does the plan that is kept, on its sheet and on the list for the yard.
+    record.make(keep(record, takeoff, now))
+    kept = kept_takeoff(record)
+    assert (kept.unmeasured, kept.left_out, kept.optimal) == (("Hall late",), (), False)
+    sheet = takeoff_sheet("hill", record, kept, {}, kept=True)
+    assert "without Hall late" in sheet.lines[1]
+    assert sheet.values["unmeasured"] == ["Hall late"]
+    assert "proven" not in " ".join(sheet.lines)
+    assert "without Hall late" in yard_list(record, {}).total
+    # Once it is measured its boards are missing, as any others.
+    row = beams.find_beam(record, "Hall late").row
+    record.make(beams.change_beam(record, row, {"rough": Fr(80)}, now))
+    assert kept_takeoff(record).unmeasured == ()
+    assert "Hall late side A" in without_board(record)
+    alone = job_of([])
+    alone.make(beams.add_beam(alone, "late", "Hall", now))
+    assert "The length of Hall late isn't known" in refusing(task_of, alone, books, "hill")
 
 
 def test_too_few_boards_name_a_piece(job_of, shop_of) -> None:
