@@ -68,6 +68,7 @@ ELSEWHERE = {
     "pay",
     "credit",
     "beams",
+    "jobs",
     "sheet",
 }
 """Commands that print no text of the user, or are walked over below or in `test_files.py`."""
