@@ -14,6 +14,7 @@ from crewdesk.job.beams import beams
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.store.desk import Desk
+from crewdesk.trade.books.dates import day_text
 from tests.conftest import IMPORT_SAMPLE
 
 SAMPLES = Path(__file__).parent.parent / "sample_data"
@@ -167,8 +168,8 @@ def test_a_sheet_s_day_is_the_business_s(run: Run, data: Path, zone: str, day: s
         (page, *_) = PdfReader(BytesIO(Path(to).read_bytes())).pages
         text = page.extract_text()
         told = date.fromisoformat(day) - timedelta(not done)
-        assert f"{told:%A}, {told}" in text
-        assert f"  {day}" in text
+        assert f"Done on {told:%A}, {day_text(told)}" in text
+        assert f"  {day_text(date.fromisoformat(day))}" in text
         assert ("nothing was checked off" in text) is not done
 
 

@@ -5,6 +5,7 @@ from itertools import product
 
 import pytest
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.beams import beams, take
 from crewdesk.job.beams.forms import FORMS
 from crewdesk.job.beams.piece import Spot
@@ -147,13 +148,21 @@ def test_the_lowest_side_is_taken_over_the_sides_there_are(record, now, form) ->
 
 @pytest.mark.parametrize("form", ["usual", "uneven"])
 def test_a_drop_that_the_lower_side_cannot_reach_is_warned_of(record, now, form) -> None:
-    """Side B starts 9 in wide, so 9 1/4 in is out of its reach whatever the ceiling does."""
-    new(record, now, form, drop=Fr(37, 4))
-    even = (("0", "14", "14"), ("60", "14", "14"), ("120", "14", "14"))
+    """Side B of an uneven beam starts 9 in wide, so 9 1/4 in is refused; a depth that the ceiling
+    takes it below is warned of."""
+    if form == "uneven":
+        with pytest.raises(NotAllowed, match="side B is only 9 in wide"):
+            new(record, now, form, drop=Fr(37, 4))
+    drop = Fr(37, 4) if form == "usual" else Fr(9)
+    new(record, now, form, drop=drop)
+    middle = "14" if form == "usual" else "14.25"
+    even = (("0", "14", "14"), ("60", middle, middle), ("120", "14", "14"))
     record.make(read_ceiling(record, "3", typed_stations(record, even), now))
     made = scribe_of(record.beam("3"))
     assert made.meets_drop == (form == "usual")
-    warned = "less than the 9 1/4 in" in "\n".join(cut_list("hill", record, "new").lines)
+    warned = f"less than the {show_length(drop, DEFAULT_STEP)} in" in "\n".join(
+        cut_list("hill", record, "new").lines
+    )
     assert warned == (form == "uneven")
 
 

@@ -83,7 +83,7 @@ def ask_mending(app: Program, oddity: Oddity) -> None:
 
     def chosen(way: str) -> None:
         if way == _ADD:
-            when = f"{weekday(begin.date())} {begin:%H:%M}-{oddity.stop:%H:%M}"
+            when = f"{begin:%Y-%m-%d %H:%M}-{oddity.stop:%H:%M}"
             ask_added(app, when, begin.tzinfo)
         else:
             app.do(lambda record, now: ways[way].change)

@@ -30,7 +30,8 @@ def boxes(page):
     """The boxes to tick, and how many of them are ticked: four corners, three points."""
     squares = [
         c for c, how in page.shapes
-        if how == "S" and len(c) == 4 and 8 < c[1][0] - c[0][0] == pytest.approx(c[0][1] - c[2][1], abs=0.02)
+        if how == "S" and len(c) == 4 and c[1][0] - c[0][0] > 8
+        if c[1][0] - c[0][0] == pytest.approx(c[0][1] - c[2][1], abs=0.02)
     ]  # fmt: skip
     ticks = [c for c, how in page.shapes if how == "S" and len(c) == 3]
     return squares, ticks
