@@ -1,1 +1,1 @@
-"""Beams and their pieces: the rows, how they are typed and measured, and what can be believed."""
+"""Beams and their pieces: rows, typed input, readings, and checks of plausibility."""

@@ -38,7 +38,7 @@ from crewdesk.trade.cuts.side_board import End
 
 
 def piece_fault(label: str, form: Form, keys: Iterable[str]) -> str:
-    """Return what's wrong with a beam whose pieces have those keys, and how to fix it; "" where
+    """Return what's wrong with a beam whose pieces have those keys, and how to fix it; or "" if
     they are the type's."""
     keys = set(keys)
     names = ", ".join(NAME_OF[key] for key in form.pieces)
@@ -59,9 +59,9 @@ def piece_fault(label: str, form: Form, keys: Iterable[str]) -> str:
 def pieces_of_type(tables: Tables, row: str, doc: Doc, label: str) -> list[Edit]:
     """Return the edits that give a beam the pieces of its type.
 
-    doc: the beam's row as it would stand, with its type. Raises `NotAllowed` where a piece that
-    would go was already worked on. One that an older version left, though the type lacked it
-    before too, stays.
+    doc: the beam's row after the change, with its type. Raises `NotAllowed` if a piece that would
+    go was already worked on. A piece that an older version left, and that the old type lacked too,
+    stays.
     """
     form, pieces = form_of(doc.get("form", USUAL)), doc["pieces"]
     before = form_of(look(tables, ("beams", row)).get("form", USUAL))
@@ -87,8 +87,8 @@ def _worked_on(label: str, key: str, form: Form) -> str:
 
 
 def with_pieces(tables: Tables, edits: list[Edit]) -> list[Edit]:
-    """Return edits of the record with those that give each beam whose type they change the
-    pieces of that type; raises `NotAllowed` as `pieces_of_type` does."""
+    """Return the edits, and those that give each beam with a changed type the pieces of that type;
+    raises `NotAllowed` as `pieces_of_type` does."""
     types = [(one.at[1], one.after) for one in edits if one.at[::2] == ("beams", "form")]
     for row, after in types:
         doc, form = tables["beams"][row], form_of(USUAL if after is ABSENT else after)
@@ -111,30 +111,30 @@ def _named(keys: Iterable[str]) -> str:
 CEILINGS = ("flat", "sloped")
 Made = TypeVar("Made")
 STEP_GONE = "its step is no longer one of this piece"
-"""Why a cut stays as it is where its step was dropped, or isn't one of the beam's type."""
+"""The reason shown for a cut whose step was dropped or doesn't belong to the beam's type."""
 IT_IS_CUT = "it is cut"
-"""The reason of a cut that counts as cut though nobody was asked about it."""
+"""The reason of a cut that counts as cut without an answer from the user."""
 
 
 GONE_BY = frozenset({"rip-side", "rip-bottom", "rip-top", "rip-cleats", "cleat-line", "scribe"})
-"""The steps that cut a board to what other boards go by, or set a line that its pair shares."""
+"""The steps that set a size which other boards or the other side of the pair follow."""
 
 
 class Habits(NamedTuple):
-    """What the whole job settles for the marks of each beam: `cleat`, the width that cleats
-    are ripped to, in inches, and the `step` that lengths are shown to."""
+    """The job's settings that affect every beam's marks: `cleat`, the width that cleats are ripped
+    to, in inches, and the `step` of shown lengths."""
 
     cleat: Fraction = CLEAT
     step: Step = DEFAULT_STEP
 
 
 def section_to_doc(section: Section) -> Doc:
-    """A section as JSON, exact."""
+    """Return a section as JSON, exact."""
     return {key: str(value) for key, value in section._asdict().items()}
 
 
 def section_from_doc(doc: Doc) -> Section:
-    """The section that `section_to_doc` wrote; raises `NotAllowed` or `BadInput`."""
+    """Return the section that `section_to_doc` wrote; raises `NotAllowed` or `BadInput`."""
     known = {name: name not in Section._field_defaults for name in Section._fields}
     if not isinstance(doc, dict):
         raise NotAllowed(
@@ -151,13 +151,13 @@ def section_from_doc(doc: Doc) -> Section:
 
 @lru_cache(maxsize=64)
 def _section(lengths: tuple[tuple[str, str], ...], _comes_in: bool) -> Section:
-    """A section that many beams of a job share is looked at once, and again as it comes in."""
+    """Return the checked section. Beams of a job share sections, so each is checked once, and again
+    when a change brings it in."""
     return Section(**{key: fraction(value, key) for key, value in lengths})
 
 
 def section_then(doc: Doc) -> Section | None:
-    """Return the section that a cut kept; None where a file that was imported as it was says
-    nothing sound of it."""
+    """Return the section that a cut kept, or None if an imported file has no valid one."""
     try:
         return section_from_doc(doc)
     except CrewdeskError:
@@ -192,16 +192,16 @@ FORM = Kind(lambda id_, _: form_of(id_), lambda form: form.id, "beam type")
 
 
 class Beam(TableRow, noun="beam"):
-    """One beam; `ends` names the walls at end 1 and end 2, `pair` holds what is read over
-    all of it. `drop` is how far it must hang at the least, where that is asked for, in
-    inches. Of a sloped beam, `pitch` is the slope and `low` the end that lies lower. `rough`
-    is its length as known before it is read, off a drawing or a tape, in inches. `form`
-    says which pieces there are; `height_b` is side B's own height in the form with sides
-    of two heights. Along a ridge `pitch` is the slope over side A and `pitch_b` the one
-    over side B, where it is another. `ridge_side` is the height of the ridge beam's side
-    that a sloped beam's high end dies into, in inches. `instruments` and `scribers` are the
-    crew's, `habits` the job's. `ways` are the ids of the steps that a piece of each kind goes
-    through, by kind; empty where that isn't known."""
+    """One beam.
+
+    ends: the names of the walls at end 1 and end 2. pair: readings of the whole beam. drop: how far
+    it must hang at least, if asked for, in inches. pitch: the slope of a sloped beam, with its
+    lower end `low`; along a ridge the slope over side A, with `pitch_b` over side B if it differs.
+    rough: the length before measuring, from a drawing or a tape, in inches. form: which pieces
+    there are. height_b: side B's own height, if the form has one. ridge_side: height of the ridge
+    beam's side that a sloped beam's high end dies into, in inches. instruments, scribers: the
+    crew's. habits: the job's. ways: by kind of piece, the ids of its steps; empty if unknown.
+    """
 
     name: str = field(NAME)
     room: str = field(NAME, "room")
@@ -226,12 +226,12 @@ class Beam(TableRow, noun="beam"):
 
     @cached_property
     def derived(self) -> dict[str, Any]:
-        """What was worked out of this beam, by what worked it out: a beam never changes."""
+        """Cached results for this beam, by the function that computed them; a beam never
+        changes."""
         return {}
 
     def once(self, name: str, make: Callable[[], Made]) -> Made:
-        """Return what `make` works out of this beam, worked out once; raises its `BadInput` each
-        time."""
+        """Return `make(self)`, computed once; raises its `BadInput` each time."""
         if name not in self.derived:
             try:
                 self.derived[name] = make()
@@ -244,13 +244,13 @@ class Beam(TableRow, noun="beam"):
 
     @cached_property
     def as_ticked(self) -> "AsTicked":
-        """What the beam was at a check-off that kept no figures, and the tables it is from;
-        the record, which has the history, sets it."""
+        """A function that finds the beam and tables at a check-off that kept no figures; the
+        record, which has the history, sets it."""
         return nothing_known
 
     @cached_property
     def built(self) -> Mapping[str, Figures]:
-        """By piece key, the figures of the cuts that count as they were cut (see `is_built`)."""
+        """By piece key, the figures of cuts that count as they were made (see `is_built`)."""
         found: dict[str, dict[str, Figure]] = {}
         for key, piece in self.pieces.items():
             for step_id, mark in piece.steps.items():
@@ -259,15 +259,15 @@ class Beam(TableRow, noun="beam"):
         return found
 
     def is_built(self, piece: Piece, step_id: str) -> bool:
-        """Whether a cut counts as it was cut, whatever today's readings and section make: those
-        that other boards go by (`GONE_BY`), answered or not, and any other that was kept or
-        whose step is gone (see `crewdesk.job.as_built`)."""
+        """Whether a cut counts as it was made, whatever today's readings and section give: cuts
+        that other boards follow (`GONE_BY`), and cuts that were kept or whose step is gone (see
+        `crewdesk.job.cuts.as_built`)."""
         done = piece.steps[step_id].state == "done"
         return bool(self.why_kept(piece, step_id)) or (done and step_id in GONE_BY)
 
     def why_kept(self, piece: Piece, step_id: str) -> str:
-        """Why a cut that is checked off stays what it was cut to: the reason given, or that
-        nothing can ask about it any more; "" where it doesn't."""
+        """Return why a checked-off cut stays as it was made: the reason given, or that its step is
+        gone; "" if it doesn't."""
         mark = piece.steps[step_id]
         if mark.state != "done":
             return ""
@@ -276,20 +276,20 @@ class Beam(TableRow, noun="beam"):
         return STEP_GONE if self.is_gone(piece, step_id) else ""
 
     def is_gone(self, piece: Piece, step_id: str) -> bool:
-        """Whether a step was dropped, or isn't one of such a piece of the beam's type, now."""
+        """Whether a step was dropped, or doesn't belong to this piece of the beam's type now."""
         return step_id not in self.ways.get(piece.kind, (step_id,))
 
     def with_pieces(self, pieces: Mapping[str, Piece]) -> "Beam":
-        """Return the beam with other pieces; what it was at a check-off stays known."""
+        """Return the beam with other pieces, its history still attached."""
         made = self._replace(pieces=pieces)
         made.as_ticked = self.as_ticked
         return made
 
     @property
     def boards(self) -> Mapping[str, FormBoard]:
-        """By piece key, each board's widths and edges by the section; those of boards that go
-        between the sides by sides as thick as they were ripped. Mitered boards don't: those are
-        all of one thickness. Raises `BadInput`."""
+        """Return each board's widths and edges by piece key, from the section. Boards between the
+        sides use the sides' thickness as ripped; mitered boards don't, since they all have one
+        thickness. Raises `BadInput`."""
         return self.once("boards", self._boards)
 
     def _boards(self) -> Mapping[str, FormBoard]:
@@ -334,24 +334,25 @@ class Beam(TableRow, noun="beam"):
         return self.section, self.height_b
 
     def height(self, key: str) -> Fraction:
-        """The starting height of a side at its show face, in inches."""
+        """The rough width of a side at its show face, in inches."""
         if self.form.id == "ridge":
             return self.boards[key].width
         return self.height_b if key == "B" and self.height_b else self.section.height
 
     @property
     def label(self) -> str:
-        """Room and name together, as the beam is told."""
+        """Room and name together, as shown."""
         return f"{self.room} {self.name}".strip()
 
     def piece(self, key: str) -> Piece:
-        """The piece of that key; raises `NotAllowed`."""
+        """Return the piece with that key; raises `NotAllowed`."""
         if key not in self.pieces:
             raise NotAllowed(f"{self.label} has no piece {key}. It has {', '.join(self.pieces)}.")
         return self.pieces[key]
 
     def among(self, who: str, piece: Piece) -> Iterator[Piece]:
-        """The pieces that a need of `piece` speaks of: itself, its partner, the sides, ..."""
+        """Return the pieces that a need of `piece` refers to: itself, its partner, the sides, and
+        so on."""
         if who == "piece":
             yield piece
             return
@@ -364,7 +365,7 @@ class Beam(TableRow, noun="beam"):
 
     @classmethod
     def given(cls, doc: Doc) -> Mapping[str, Any]:
-        """Return the beam's pieces, with what its type says of them; raises `NotAllowed`."""
+        """Return the beam's pieces with the traits of its type; raises `NotAllowed`."""
         form = form_of(doc.get("form", USUAL))
         pieces = {}
         for key, one in doc["pieces"].items():
@@ -378,7 +379,7 @@ class Beam(TableRow, noun="beam"):
         return {"pieces": {key: pieces[key] for key in KIND_OF if key in pieces}}
 
     def check(self) -> None:
-        """Raise `BadInput` where no boards can be made by its section and type."""
+        """Raise `BadInput` if its section and type make no boards."""
         _ = self.boards
 
 
@@ -395,17 +396,17 @@ def beam_outline(row: str, doc: Doc) -> tuple[str, str, list[str]]:
 
 
 AsTicked = Callable[[str, str, datetime], tuple[Tables, Beam] | None]
-"""By piece, step and time: the tables and the beam as they were then, None where unknown."""
+"""By piece, step and time: the tables and the beam as they were then, or None if unknown."""
 
 
 def nothing_known(_piece: str, _step: str, _when: datetime) -> tuple[Tables, Beam] | None:
-    """Nothing: a beam that was read without its record's history."""
+    """Return None: the beam was read without its record's history."""
     return None
 
 
 def check_ridge(beam: Beam) -> None:
-    """Raise `BadInput` where a beam along a ridge is to fall with it: its pitches are those of
-    the ceilings beside the ridge, and nothing here works out a third along it."""
+    """Raise `BadInput` if a beam along a ridge also slopes along its length. Its pitches are those
+    of the ceilings beside the ridge; a third one isn't supported."""
     if beam.form.id == "ridge" and beam.ceiling == "sloped":
         raise BadInput(
             "A beam along a ridge hangs level; crewdesk can't work out a ridge that falls. Set the "

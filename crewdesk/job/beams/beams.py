@@ -1,4 +1,4 @@
-"""Changing beams and the job itself: adding, changing and removing, one by one or as a list."""
+"""Add, change and remove beams, one by one or from a list, and change the job itself."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
@@ -64,7 +64,7 @@ OPTIONAL: Mapping[str, Any] = {
     "hour": "",
     "nails": {},
 }
-"""The fields that a beam or a job may lack, and what each then is."""
+"""The optional fields of a beam and of a job, with their defaults."""
 
 
 def new_job(
@@ -77,9 +77,11 @@ def new_job(
     step: str = DEFAULT_STEP.name,
     other_work: Iterable[str] = (),
 ) -> Change:
-    """The change that begins a job in an empty record, with the usual stages; `step` is
-    what its lengths are shown to, one of `STEPS`. `other_work` names the kinds of work
-    outside the stages, the usual ones where it names none."""
+    """Return the change that starts a job in an empty record, with the usual stages.
+
+    step: the step of shown lengths, one of `STEPS`. other_work: kinds of work outside the stages;
+    the usual ones if empty.
+    """
     doc: Doc = {
         "name": checked_name(name, "job"),
         "customer": customer.strip(),
@@ -97,13 +99,14 @@ def new_job(
 
 
 _SHOWN_PITCH = "6/12"
-"""The pitch at which a type along a ridge is shown, where no beam has one yet."""
+"""The pitch at which a type along a ridge is shown, if no beam has one yet."""
 
 
 def beam_of_type(form: str, section: Section, now: datetime) -> Beam:
     """Return a beam of a type, one of `FORMS`, in a job of its own, to show what it is made of.
 
-    Raises `BadInput` where no boards can be made by its section."""
+    Raises `BadInput` if no boards can be made by its section.
+    """
     record = Record({})
     record.make(new_job(form, section, now))
     more: dict[str, Any] = {"pitch": _SHOWN_PITCH} if form == "ridge" else {}
@@ -125,7 +128,7 @@ def add_beam(
 ) -> Change:
     """The change that adds a beam; its section is the job's unless another is given.
 
-    `form` is one of `FORMS`; `more` gives what else is known of it, out of `BEAM_FIELDS`.
+    form: one of `FORMS`. more: other values, by names of `BEAM_FIELDS`.
     """
     name, room = checked_name(name, "beam"), checked_name(room, "room")
     _free(record, name, room, "")
@@ -147,8 +150,8 @@ def add_beam(
 
 
 def change_beam(record: Record, row: str, fields: Mapping[str, Any], now: datetime) -> Change:
-    """The change that gives a beam other values for some of `BEAM_FIELDS`; what was read of it
-    keeps the shape that it was read for."""
+    """Return the change that sets some of `BEAM_FIELDS`; readings keep the shape that they were
+    taken for."""
     beam = record.beam(row)
     if unknown := sorted(set(fields) - set(BEAM_FIELDS)):
         raise NotAllowed(f"A beam has no {unknown[0]} to change. It has {', '.join(BEAM_FIELDS)}.")
@@ -166,20 +169,20 @@ def change_beam(record: Record, row: str, fields: Mapping[str, Any], now: dateti
 
 
 def remove_beam(record: Record, row: str, now: datetime) -> Change:
-    """The change that takes a beam out of the job; undoing brings it back whole."""
+    """Return the change that removes a beam; undo restores it whole."""
     beam = record.beam(row)
     return Change(f"removed beam {beam.label}", (edit(record.tables, ("beams", row), ABSENT),), now)
 
 
 def change_job(record: Record, fields: Mapping[str, Any], now: datetime) -> Change:
-    """The change that gives the job other values for some of `JOB_FIELDS`."""
+    """Return the change that sets some of `JOB_FIELDS`."""
     if unknown := sorted(set(fields) - set(JOB_FIELDS)):
         raise NotAllowed(f"A job has no {unknown[0]} to change. It has {', '.join(JOB_FIELDS)}.")
     return _changed(record, ("job", JOB_ROW), fields, "changed the job settings", now)
 
 
 def find_beam(record: Record, text: str) -> Beam:
-    """The beam that a text names: its name, or room and name; raises `NotAllowed`."""
+    """Return the beam that a text names, by name or by room and name; raises `NotAllowed`."""
     wanted = " ".join(text.split()).casefold()
     named = [b for b in record.beams if wanted in (b.label.casefold(), b.name.casefold())]
     if len(named) == 1:
@@ -209,7 +212,7 @@ def _changed(
 
 
 def _kept(key: str, value: Any) -> Any:
-    """A field's value as the record keeps it; what is optional and empty is left out."""
+    """Return a field's value as the record keeps it; an empty optional value is left out."""
     if isinstance(value, Section):
         return section_to_doc(value)
     if key in OPTIONAL and value in ("", None, OPTIONAL[key]):
@@ -225,13 +228,13 @@ def _free(record: Record, name: str, room: str, row: str) -> None:
 
 
 def instruments_shown(record: Record) -> dict[str, str]:
-    """What each instrument is read to, as it is typed."""
+    """Return each instrument's step, as typed."""
     own, step = read_to(record), record.job.step
     return {name: to_type(own.get(name, usual), step) for name, usual in READ_TO.items()}
 
 
 def nails_shown(record: Record) -> dict[str, str]:
-    """The nails that the user chose, as typed; empty where they follow the boards."""
+    """Return the nails that the user chose, as typed; empty if they follow the boards."""
     nails, step = record.job.nails, record.job.step
     return {what: to_type(nails[what], step) if what in nails else "" for what in HELD}
 
@@ -243,8 +246,8 @@ def change_about(
     nails: Mapping[str, str],
     now: datetime,
 ) -> Change:
-    """One change of the job's `fields`, the steps that its `instruments` are read to and
-    the lengths of its `nails`, each as typed; what is the same stays.
+    """Return one change of the job's `fields`, its `instruments`' steps and its `nails`' lengths,
+    each as typed; equal values stay.
 
     Raises `NotAllowed`, and `BadInput` where a length can't be read.
     """
@@ -270,7 +273,7 @@ MOST_BEAMS = 500
 def add_listed(
     record: Record, lines: Sequence[BeamLine], now: datetime, *, form: str = USUAL
 ) -> Change:
-    """The one change that adds every beam of a list.
+    """Return the change that adds every beam of a list.
 
     A line without a section takes the job's; one with its own keeps the job's
     thicknesses, reveal and relief. Raises `NotAllowed`, and `BadInput` where a section leaves
@@ -303,7 +306,7 @@ def add_listed(
 
 
 def _first_free(record: Record, room: str) -> int:
-    """The number after the greatest that names a beam of a room."""
+    """Return the number after the highest one in a room's beam names."""
     names = (one.name for one in record.beams if one.room == room)
     return 1 + max((int(name) for name in names if name.isascii() and name.isdecimal()), default=0)
 

@@ -1,4 +1,4 @@
-"""Whether a beam's ceiling, as it was read, can be believed."""
+"""Check whether the readings of a beam's ceiling are plausible."""
 
 from fractions import Fraction
 from itertools import pairwise
@@ -12,16 +12,16 @@ from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.side_board import Side
 
 CEILING_STEPS_AT_MOST = Fraction(1)
-"""A ceiling that goes up or down by more than this between two stations is read twice, in inches
-(common practice, no source)."""
+"""A ceiling that goes up or down by more than this between two stations must be measured twice, in
+inches (common practice, no source)."""
 
 
 def doubtful_ceiling(beam: Beam, made: Scribe | None = None) -> str | None:
-    """Return None where a beam's ceiling is believable, else one sentence why not: it was read for
-    another shape of the beam, or goes up or down by a lot between two neighboring stations and
-    was read so only once.
+    """Return None if a beam's ceiling is plausible, else a sentence that says why not: it was
+    measured for another shape of the beam, or it steps by a lot between two neighboring spots and
+    was measured only once.
 
-    `made` is the scribe of readings that are being typed.
+    made: the scribe of readings that are being typed.
     """
     if made is None and (why := ceiling_for_other(beam)) is not None:
         return why
@@ -49,7 +49,7 @@ def doubtful_ceiling(beam: Beam, made: Scribe | None = None) -> str | None:
 
 
 def _stepped_twice(beam: Beam, side: Side, at: Fraction, other_at: Fraction) -> bool:
-    """Whether two readings of a ceiling step by more than is believed between two stations."""
+    """Return whether two readings of a ceiling step by more than the limit between two spots."""
     times = 0
     for read in beam.pair.ceilings:
         if side not in sides_read(beam, read):

@@ -18,11 +18,11 @@ from crewdesk.trade.read_length import read_off
 def own_cut(
     record: Record, spot: Spot, edge_a: str, edge_b: str, reason: str, now: datetime
 ) -> Change:
-    """The change that gives the bottom board lengths of the user's own, as typed.
+    """Return the change that gives the bottom board your own lengths, as typed.
 
-    An empty `edge_b` follows from edge A and the walls; an empty `edge_a` takes the own cut back. A
-    length over its reading takes a `reason`. Raises `NotAllowed`, and `BadInput` for a
-    length that makes no sense or is over its reading.
+    An empty `edge_b` follows from edge A and the walls; an empty `edge_a` removes your own lengths.
+    A length over its reading requires a `reason`. Raises `NotAllowed`, and `BadInput` for an
+    invalid length or one over its reading.
     """
     beam = record.beam(spot.beam)
     piece = beam.piece(spot.piece)
@@ -73,8 +73,8 @@ def way_typed(text: str) -> Way | None:
 def own_scribe_cut(record: Record, spot: Spot, way: str, reason: str, now: datetime) -> Change:
     """Return the change that chooses how a side is cut to its scribe line, as typed.
 
-    An empty `way`, or "by the board", takes the choice back. Raises `BadInput`, and
-    `NotAllowed` for a piece that isn't scribed.
+    An empty `way`, or "by the board", removes the choice. Raises `BadInput`, and `NotAllowed` for a
+    piece that isn't scribed.
     """
     beam = record.beam(spot.beam)
     piece = beam.piece(spot.piece)

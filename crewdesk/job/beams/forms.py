@@ -1,10 +1,9 @@
-"""The form of a beam: which pieces it is made of, and what that spares or asks.
+"""The types (forms) of a beam: which pieces each one has, and their traits.
 
-A piece's traits follow from its beam's form: "ceiling" where its top edge meets the
-ceiling and is scribed to it, "cleats" where a cleat holds the bottom board inside the
-sides, "square edges" where the boards are butt-jointed and their edges eased, "glued
-miters" where they meet in mitered corners, "wall" where the beam runs along one wall. A
-step may be for pieces with one trait only.
+A piece's traits follow from its beam's form: "ceiling" if its top edge is scribed to the ceiling,
+"cleats" if a cleat holds the bottom board inside the sides, "square edges" if boards are
+butt-jointed and edges eased, "glued miters" if they meet in mitered corners, "wall" if the beam is
+along one wall. A step may apply to pieces with one trait only.
 """
 
 from collections.abc import Mapping
@@ -32,7 +31,7 @@ USUAL_TRAITS = frozenset({"ceiling", "cleats", "square edges"})
 
 
 class Form(NamedTuple):
-    """A form by its id: what it is called, its pieces' keys and their traits."""
+    """A form: its id, name, pieces' keys and their traits."""
 
     id: str
     name: str
@@ -85,7 +84,7 @@ _KEY = {"side A": "A", "side B": "B", "bottom": "bottom", "top": "top"}
 
 
 def form_of(id_: str) -> Form:
-    """The form of that id, or as people type it; raises `NotAllowed`."""
+    """Return the form with that id, or as people type it; raises `NotAllowed`."""
     if id_ not in _NAMED:
         raise NotAllowed(f"A beam type can't be {brief(id_)}. It can be {FORMS_TYPED}.")
     return _NAMED[id_]
@@ -125,7 +124,7 @@ FORM_CHOICES = (
 
 
 def form_typed(text: str) -> Form:
-    """The type that a text names, in any of the words people use; raises `NotAllowed`."""
+    """Return the type that a text names, in any of the words people use; raises `NotAllowed`."""
     words = text.casefold().replace("-", " ").split()
     called = " ".join(word for word in words if word not in ("a", "an", "the", "beam", "beams"))
     if called in _SLOPED:
@@ -140,7 +139,7 @@ def form_typed(text: str) -> Form:
 
 
 def ceiling_typed(text: str) -> str:
-    """The ceiling that a text names, "flat" or "sloped"; raises `NotAllowed`."""
+    """Return the ceiling that a text names, "flat" or "sloped"; raises `NotAllowed`."""
     called = text.casefold().removesuffix("ceiling").strip()
     if called in _LEVEL:
         return "flat"
@@ -157,12 +156,12 @@ Pitches = tuple[Pitch | None, Pitch | None]
 def boards(
     form: str, section: Section, height_b: Fraction | None, pitches: Pitches
 ) -> Mapping[str, FormBoard]:
-    """By piece key, each board's widths and edges; raises `BadInput` where there is no room.
+    """Return each board's widths and edges by piece key; raises `BadInput` if there is no room.
 
-    Along a ridge a height is the drop from the ridge's point to the side's bottom edge,
-    and each side is ripped to its back, with its top edge tilted to the slope over it. With
-    unequal drops the bottom is tilted on purpose, and loses in width what its flat, square
-    to its own face, would enter the side that its back leans into.
+    Along a ridge a height is the drop from the ridge's point to the side's bottom edge. Each side
+    is ripped to its back's width, with the top edge beveled to the slope over it. With unequal
+    drops the bottom is tilted and loses the width by which its flat, square to its own face, would
+    enter the side that its back leans into.
     """
     if form == "ridge":
         made = _along_ridge(section, height_b, pitches)
@@ -180,8 +179,8 @@ def boards(
 
 
 def check_thickness(form: str, section: Section) -> None:
-    """Raise `BadInput` where a mitered type's boards aren't of one thickness: their corners
-    would not close at 45 degrees."""
+    """Raise `BadInput` if a mitered type's boards aren't of one thickness: their corners would not
+    close at 45 degrees."""
     if "mitred" in form:
         check_one_thickness(section.side_thickness, section.bottom_thickness)
 

@@ -1,4 +1,4 @@
-"""The gaps of a piece as they are found, and the reveals as they were reached."""
+"""Gaps found on a piece, and the reveals as measured at the end."""
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
@@ -20,7 +20,7 @@ _MEANT = {"1": "end 1", "2": "end 2", "top": "ceiling", "a": "edge a", "b": "edg
 
 
 def places(piece: Piece) -> tuple[str, ...]:
-    """Where on a piece a gap can be; one that hangs free has none at the ceiling."""
+    """Return where on a piece a gap can be; a hanging box has none at the ceiling."""
     return tuple(
         place for place in PLACES[piece.kind] if place != "ceiling" or "ceiling" in piece.traits
     )
@@ -69,7 +69,7 @@ def typed_gap(
 
 
 def keep_gap(record: Record, spot: Spot, gap: Gap, now: datetime, at: int | None = None) -> Change:
-    """The change that adds a gap to a piece, or puts it in the place of gap `at`."""
+    """Return the change that adds a gap to a piece, or replaces gap `at`."""
     if not gap.cause:
         raise NotAllowed("Type in a few words what made the gap, to avoid the next one.")
     kept = list(_piece(record, spot).gaps)
@@ -81,7 +81,7 @@ def keep_gap(record: Record, spot: Spot, gap: Gap, now: datetime, at: int | None
 
 
 def drop_gap(record: Record, spot: Spot, at: int, now: datetime) -> Change:
-    """The change that takes gap `at` of a piece out."""
+    """Return the change that removes gap `at` of a piece."""
     kept = list(_piece(record, spot).gaps)
     gone = kept.pop(_place(kept, at))
     return _changed(record, spot, kept, "removed", gone, now)
@@ -108,7 +108,8 @@ def _place(kept: list[Gap], at: int) -> int:
 
 
 def _meant(text: str, known: tuple[str, ...], what: str) -> str:
-    """What of `known` a text names: whole, by its beginning, or by its number or letter."""
+    """Return the item of `known` that a text names: in full, by its beginning, or by its number or
+    letter."""
     wanted = " ".join(text.split()).casefold()
     wanted = _MEANT.get(wanted, wanted)
     found = [one for one in known if wanted and one.casefold() == wanted] or [
@@ -130,7 +131,8 @@ class Reveals(NamedTuple):
 
 
 def reveals_off(record: Record) -> tuple[Fraction, ...]:
-    """Return how far each reveal measured at the fix-up was off the one asked for, in inches."""
+    """Return by how much each reveal measured at the fix-up differed from the planned one, in
+    inches."""
     return tuple(
         reading.value - reveal_of(beam, beam.habits.cleat)
         for beam in record.beams
@@ -140,7 +142,7 @@ def reveals_off(record: Record) -> tuple[Fraction, ...]:
 
 
 def reveals_reached(off: Sequence[Fraction]) -> Reveals | None:
-    """Return what reveals that are so far off come to, None where none was measured."""
+    """Return the summary of those differences, or None if none was measured."""
     if not off:
         return None
     mean = sum(off, Fraction(0)) / len(off)

@@ -1,4 +1,4 @@
-"""Walls that aren't square to the beam in plan: the square's readings and what they ask."""
+"""Walls out of square: the square's readings and what follows from them."""
 
 from collections.abc import Mapping
 from datetime import datetime
@@ -40,9 +40,9 @@ class TypedSquare(NamedTuple):
 def read_squares(
     record: Record, row: str, typed: tuple[TypedSquare, ...], now: datetime, *, who: str = ""
 ) -> Change:
-    """The change that adds readings with the square to a beam; earlier ones stay.
+    """Return the change that adds readings with the square to a beam; earlier ones stay.
 
-    An end whose gap is empty is passed over. Raises `BadInput` and `NotAllowed`.
+    An end with an empty gap is skipped. Raises `BadInput` and `NotAllowed`.
     """
     beam = record.beam(row)
     taken = {}
@@ -59,8 +59,8 @@ def read_squares(
 
 
 def typed_square(record: Record, one: TypedSquare, now: datetime, *, who: str = "") -> SquareRead:
-    """The square's reading out of what was typed; a wall without a gap
-    has no longer side. Raises `BadInput` and `NotAllowed`."""
+    """Return the square's reading from typed text; a wall without a gap has no longer side. Raises
+    `BadInput` and `NotAllowed`."""
     unit = "mm" if record.job.step.mm else "in"
     gap, longer = read_off(one.gap, unit=unit), one.longer.strip().upper().removeprefix("SIDE ")
     if not longer and gap:
@@ -74,15 +74,15 @@ def typed_square(record: Record, one: TypedSquare, now: datetime, *, who: str = 
 
 
 def with_square(beam: Beam, end: int, read: SquareRead) -> Beam:
-    """The beam as it would be with one more reading of the square at an end."""
+    """Return the beam with one more reading of the square at an end."""
     name = f"square{end}"
     squares = {name: (*beam.pair.squares[name], read)}
     return beam._replace(pair=beam.pair._replace(**squares))
 
 
 def ends_in_plan(beam: Beam, piece: Piece) -> tuple[SkewedBoardEnd, ...]:
-    """Return what a side's two ends meet in plan, on a slope along it; nothing where no wall was
-    read with the square."""
+    """Return how a side's two ends meet the walls in plan, on a slope along it; nothing if no wall
+    was measured with the square."""
     skews = beam.pair.skews
     if skews is None or piece.kind != "side":
         return ()
@@ -131,8 +131,8 @@ def compound_cuts(
 
 
 def bottom_edges(beam: Beam) -> BottomEdges | None:
-    """The bottom board's two edges, from the square or from the sides' runs or from both. Whether
-    both agree is said of the runs (see `crewdesk.job.beams.plausibility`)."""
+    """Return the bottom board's two edges, from the square, the sides' lengths or both.
+    `crewdesk.job.beams.plausibility` checks whether both agree."""
     if "A" not in beam.pieces or "B" not in beam.pieces:
         return None
     runs = [run.value for key in "AB" if (run := beam.pieces[key].latest("run"))]

@@ -1,4 +1,4 @@
-"""What was read of a beam, between its walls, and how far that can be off."""
+"""Lengths and angles measured between a beam's walls, each with its uncertainty."""
 
 import math
 from collections.abc import Mapping
@@ -40,20 +40,20 @@ def level_of(beam: Beam, reading: Reading) -> Instrument:
 
 
 def measured(beam: Beam, reading: Reading) -> Measured:
-    """Return a length that was read, and how far it can be off."""
+    """Return a measured length with its uncertainty."""
     return Measured(reading.value, read_with(beam, reading).length_off)
 
 
 def slope_of(beam: Beam) -> OnSlope | None:
-    """Return the slope that the beam runs up, None where it hangs level."""
+    """Return the slope that the beam runs up, or None if it hangs level."""
     if beam.ceiling != "sloped" or beam.pitch is None:
         return None
     return OnSlope(beam.pitch, beam.low)
 
 
 def squares_of(beam: Beam, side: Piece | None = None, typed: Typed = None) -> Two:
-    """Return what the square found at both walls, in the beam's own slope, None where it was not
-    held; at one side, or between both."""
+    """Return the squares' readings at both walls, in the beam's own slope, each or None if not
+    taken; at one side, or between both."""
     if typed is None and (side is None or beam.pieces.get(side.key) is side):
         name = "squares" if side is None else f"squares at {side.key}"
         return beam.once(name, lambda: _squares_of(beam, side, None))
@@ -77,9 +77,9 @@ def _squares_of(beam: Beam, side: Piece | None, typed: Typed) -> Two:
 
 
 def slants_of(beam: Beam) -> Two:
-    """Return how a bottom board's ends slant, per inch across it, by the squares at both walls;
-    None where no square was held. On a bottom tilted by t, edge A the lower, that is
-    skew x cos t + lean x sin t."""
+    """Return how a bottom board's ends slant, per inch across it, by the squares at both walls; or
+    None if no square was held. On a bottom tilted by t, edge A the lower, this is skew x cos t +
+    lean x sin t."""
     tilt = math.radians(beam.boards["bottom"].tilt)
     squares = squares_of(beam)
     if not tilt:
@@ -174,7 +174,7 @@ def _mean(read: list[Measured]) -> Measured | None:
 
 
 def ratios_of(beam: Beam, side: Piece) -> Two:
-    """How far each wall comes in per inch up a side, None where its lean was not read."""
+    """How far each wall comes in per inch up a side, or None if its lean was not read."""
     slope = slope_of(beam)
     first, second = (
         None if one is None else end_ratios(one, slope, end)
@@ -184,11 +184,11 @@ def ratios_of(beam: Beam, side: Piece) -> Two:
 
 
 def a_over_b(beam: Beam) -> Measured | None:
-    """Return how much longer side A's run is than side B's by the squares, in inches; None until
-    a square was held to both walls and the leans were read that it takes.
+    """Return how much longer side A's run is than side B's by the squares, in inches; or None until
+    both squares and the necessary leans were read.
 
-    On a slope the squares count as they meet the slope. Between walls that come in by `l` per
-    inch up, a side whose bottom edge is higher by `h` is that much shorter again: l x h.
+    On a slope the squares count as they meet the slope. Between walls that come in by `l` per inch
+    up, a side whose bottom edge is `h` higher is shorter by l x h.
     """
     first, second = squares_of(beam)
     if first is None or second is None:
@@ -219,9 +219,11 @@ def runs_of(beam: Beam) -> list[Reading]:
 
 
 def edges_between(beam: Beam, height: Fraction, places: tuple[Fraction, Fraction]) -> Two:
-    """Return the length between the walls along two lines, `height` inches up from the sides'
-    bottom edges and `places` inches from side A's show face, from the readings of the sides and
-    of the square; None where they don't say. A lean that was not read counts as plumb."""
+    """Return the length between the walls along two lines, from the sides' and the square's
+    readings, or None if they aren't enough. A lean that was not measured counts as plumb.
+
+    height: inches up from the sides' bottom edges. places: inches from side A's show face.
+    """
     return at_edges(rooms_at(beam, height), places, beam.section.width, squares_of(beam))
 
 
@@ -252,7 +254,7 @@ def places_of(beam: Beam, piece: Piece) -> tuple[Fraction, Fraction]:
 
 
 def coming_in(beam: Beam) -> tuple[Measured, Measured]:
-    """The most that each wall comes in per inch up, over both sides; one that was not read
+    """Return the most that each wall comes in per inch up, over both sides; an unmeasured wall
     counts as plumb."""
     ratios = [ratios_of(beam, side) for side in sides_of(beam)]
     found = []

@@ -1,4 +1,4 @@
-"""What is missing over a whole job, and the next number to read over a beam."""
+"""Missing readings of a job, and the next one to take on a beam."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -26,10 +26,9 @@ SORTS = (HELD, TO_READ, DOUBTFUL, BLOCKED, LATER)
 
 @dataclass(frozen=True)
 class Missing:
-    """What one piece lacks: which of `SORTS`, the names of the readings, and in `why` a
-    sentence that is shown in their place. What is held waits for an answer about a cut (see
-    `changed_cuts`), what is read later for another piece. The spot of the ceiling over a beam
-    names no piece."""
+    """What one piece lacks: one of `SORTS`, the names of the readings, and in `why` a sentence to
+    show instead. "held" means that a cut needs an answer (see `changed_cuts`); "later" readings can
+    only be taken after another step. A missing spot of the ceiling names no piece."""
 
     sort: str
     spot: Spot
@@ -38,8 +37,8 @@ class Missing:
 
 
 def missing(record: Record) -> tuple[Missing, ...]:
-    """What every piece lacks for the steps that are not behind it, by `SORTS`, then in the
-    order of the beams; ceilings come after the readings of pieces."""
+    """Return what each piece lacks for its remaining steps, by `SORTS`, then in the beams' order;
+    ceilings come after the pieces' readings."""
     found = [
         one
         for beam in record.beams
@@ -50,7 +49,7 @@ def missing(record: Record) -> tuple[Missing, ...]:
 
 
 def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
-    """What one piece lacks."""
+    """Return what one piece lacks."""
     spot = Spot(beam.row, piece.key)
     for cut in held_cuts(beam):
         if cut.spot == spot:
@@ -97,7 +96,7 @@ def _ahead(piece: Piece, step: Step) -> bool:
 
 
 def _unread(beam: Beam, piece: Piece, need: Need) -> bool:
-    """Whether a need asks for a reading of this piece that is not there."""
+    """Return whether a need asks for a reading of this piece that is missing."""
     if need.sort == OUT_OF_SQUARE:
         return unread_edge(beam, piece, need.what) is not None
     of_others = need.sort == "reading" and need.who
@@ -105,7 +104,7 @@ def _unread(beam: Beam, piece: Piece, need: Need) -> bool:
 
 
 def _waits(stages: Stages, beam: Beam, piece: Piece, need: Need) -> bool:
-    """Whether a reading can only be taken after a step that is not done elsewhere."""
+    """Return whether a reading must wait for a step on another piece."""
     if need.sort != "read after" or not stages.has(need.step):
         return False
     marks = (other.steps.get(need.step) for other in beam.among(need.who, piece))
@@ -113,22 +112,22 @@ def _waits(stages: Stages, beam: Beam, piece: Piece, need: Need) -> bool:
 
 
 class Heights(NamedTuple):
-    """What is typed and not in the record yet: the `places` from end 1 once one has begun,
-    and the heights `typed` there over each side, all in inches."""
+    """Typed heights that aren't saved yet: the `places` from end 1, and the heights `typed` there
+    over each side, all in inches."""
 
     places: tuple[Fraction, ...] = ()
     typed: Mapping[tuple[Fraction, Side], Fraction] = {}
 
     def places_over(self, beam: Beam) -> tuple[Fraction, ...]:
-        """Where the ceiling is read: where one has begun to, else where it was, else at the
-        usual places; none while no run is known."""
+        """The places to measure the ceiling: where typing has begun, else where it was measured,
+        else the usual ones; none while no run is known."""
         if self.places or beam.pair.ceiling is None:
             return self.places or usual_places(beam)
         return tuple(one.at for one in beam.pair.ceiling.stations)
 
     def height(self, beam: Beam, at: Fraction, side: Side) -> Fraction | None:
-        """The height there, as typed or as the record has it; None where it was not read, or
-        was read for another shape of the beam."""
+        """The height there, as typed or as the record has it; or None if it was not measured, or
+        for another shape of the beam."""
         if (at, side) in self.typed:
             return self.typed[at, side]
         read = beam.pair.ceiling
@@ -136,8 +135,8 @@ class Heights(NamedTuple):
         return next((one.height(side) for one in stations if one.at == at), None)
 
     def stations(self, beam: Beam) -> tuple[Station, ...]:
-        """The stations whose heights are all known, from end 1 on; where a beam has one side
-        alone, both heights of a station are the same."""
+        """The spots with all heights known, from end 1; with one side alone, both heights of a spot
+        are equal."""
         found = []
         for at in self.places_over(beam):
             read = [self.height(beam, at, side) for side in sides_under(beam)]
@@ -161,13 +160,12 @@ class Heights(NamedTuple):
 
 LEG, HEIGHT, STATION = "leg", "height", "station"
 _SCRIBED = "scribe"
-"""The usual step after which the ceiling need not be read any more."""
+"""The usual step after which the ceiling no longer needs to be measured."""
 
 
 class OverBeam(NamedTuple):
-    """One number that is read over a whole beam: the square's `LEG`, the gap at it (one of
-    `SQUARES`), the ceiling's `HEIGHT` over a side at a place from end 1, or where one more
-    `STATION` stands."""
+    """One number measured over a whole beam: the square's `LEG`, the gap at it (one of `SQUARES`),
+    the ceiling's `HEIGHT` over a side at a place from end 1, or the place of one more `STATION`."""
 
     row: str
     what: str
@@ -186,9 +184,9 @@ _NONE_TYPED = Heights()
 
 
 def asked_in_turn(record: Record, row: str, heights: Heights = _NONE_TYPED) -> tuple[Asked, ...]:
-    """Every number that can be read of a beam now: of side A, of side B, of the walls in
-    plan, of the ceiling once a run is known, and of the bottom once the sides are up; along
-    edge B only where the walls are out of square."""
+    """Return every number that can be measured on a beam now: side A, side B, the walls in plan,
+    the ceiling once a run is known, and the bottom once the sides are up; edge B only if the walls
+    are out of square."""
     beam = record.beam(row)
     boards: list[Asked] = [
         (Spot(row, key), what)
@@ -212,11 +210,10 @@ def asked_in_turn(record: Record, row: str, heights: Heights = _NONE_TYPED) -> t
 def next_unread(
     record: Record, row: str, after: Asked | None, heights: Heights = _NONE_TYPED
 ) -> Asked | None:
-    """The first number of a beam after one that was not read yet, and round again; None
-    where all were read.
+    """Return the first unmeasured number after one, wrapping around; or None if all were measured.
 
-    What may be left out, the walls in plan and one more station, is asked for as one comes
-    by, and not gone back to; nor is the ceiling by one who comes from it.
+    Optional numbers, the walls in plan and one more spot, are asked for in passing and not returned
+    to; nor is the ceiling, if you come from it.
     """
     turn = asked_in_turn(record, row, heights)
     at = turn.index(after) + 1 if after in turn else 0
@@ -247,8 +244,7 @@ def _read(record: Record, beam: Beam, one: Asked, heights: Heights) -> bool:
 
 
 def _may_be_left_out(record: Record, beam: Beam, one: Asked) -> bool:
-    """Whether nobody need read it: the walls, one more station, the ceiling over sides that
-    are scribed."""
+    """Return whether it is optional: walls, one more spot, or the ceiling over scribed sides."""
     if not isinstance(one, OverBeam):
         return False
     if one.what != HEIGHT or not record.stages.has(_SCRIBED):
@@ -258,6 +254,6 @@ def _may_be_left_out(record: Record, beam: Beam, one: Asked) -> bool:
 
 
 def next_beam(record: Record, row: str, by: int) -> str:
-    """The row of the beam so many further on, and round again."""
+    """Return the row of the beam `by` places on, wrapping around."""
     rows = [beam.row for beam in record.beams]
     return rows[(rows.index(row) + by) % len(rows)]

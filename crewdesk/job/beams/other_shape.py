@@ -1,8 +1,8 @@
-"""Readings that were taken for another shape of their beam than it has now.
+"""Readings that were taken for another shape of their beam.
 
-A length along a slope is longer than the level one, between walls out of square a length is
-another at another place across the beam, and between walls out of plumb at another height. Each
-such reading keeps what it was read for (see `ReadFor`); where that isn't known, nothing is doubted.
+A length along a slope differs from the level one; between walls out of square a length changes
+across the beam, between walls out of plumb with its height. Each such reading keeps the shape it
+was taken for (see `ReadFor`); if that is unknown, crewdesk doesn't doubt it.
 """
 
 from collections.abc import Iterable, Mapping
@@ -35,17 +35,17 @@ from crewdesk.trade.cuts.instruments import apart_off
 from crewdesk.trade.cuts.measured import Measured
 
 SCRIBED_OFF = Fraction(1)
-"""How much a scribe takes off a side at the most, as a rule, in inches (common practice, no
-source): so far a beam that is scribed to the ceiling may hang above the line of a box as deep."""
+"""The most that a scribe usually takes off a side, in inches (common practice, no source): a
+scribed beam may hang this much above the line of a box of the same depth."""
 
 
 def shape_for_length(beam: Beam) -> ReadFor:
-    """Return the shape that a length between the walls taken now is taken for."""
+    """Return the shape for a length between the walls that is taken now."""
     return shape_of(beam)._replace(line=_line_of(beam))
 
 
 def _line_of(beam: Beam) -> Line:
-    """Where a beam's lengths are read; worked out once for each beam."""
+    """Return the line along which a beam's lengths are measured; computed once for each beam."""
     return beam.once("line", lambda: _line(beam))
 
 
@@ -73,8 +73,8 @@ def _line(beam: Beam) -> Line:
 
 
 def holds_still(beam: Beam, piece: Piece, reading: Reading) -> bool:
-    """Whether a length between the walls was read for the shape that the beam has now, or is
-    the same length in both."""
+    """Return whether a length between the walls was measured for the beam's current shape, or would
+    be equal in both."""
     read_for = reading.read_for
     if read_for is None:
         return True
@@ -84,8 +84,8 @@ def holds_still(beam: Beam, piece: Piece, reading: Reading) -> bool:
 
 
 def _moved_down(beam: Beam, piece: Piece, read_for: ReadFor) -> bool:
-    """Whether a length that was read along another line may be another along that of now: the
-    walls are out of plumb, or nothing says that they aren't."""
+    """Return whether a length measured along another line may differ along the current one: the
+    walls are out of plumb, or may be."""
     if read_for.line is None or not (by := _rise(beam, piece, read_for.line)):
         return False
     sides = [one for one in beam.pieces.values() if one.kind == "side"]
@@ -103,7 +103,7 @@ def _moved_down(beam: Beam, piece: Piece, read_for: ReadFor) -> bool:
 
 
 def _rise(beam: Beam, piece: Piece, then: Line) -> Fraction:
-    """How far up or down, in inches, a piece's line is of the one that was read, at the most."""
+    """Return the most by which the current line is above or below the measured one, in inches."""
     now = _line_of(beam)
     if now == then:  # the usual case
         return Fraction(0)
@@ -118,8 +118,8 @@ def _rise(beam: Beam, piece: Piece, then: Line) -> Fraction:
 
 
 def _moved(beam: Beam, read_for: ReadFor) -> bool:
-    """Whether a length that was read for another width of the beam may be another one now:
-    the walls are out of square, or nothing says that they aren't."""
+    """Return whether a length measured for another width of the beam may differ now: the walls are
+    out of square, or may be."""
     by = abs(read_for.width - beam.section.width)
     if not by:
         return False
@@ -130,8 +130,8 @@ def _moved(beam: Beam, read_for: ReadFor) -> bool:
 
 
 def _longer_per_inch(beam: Beam) -> Measured | None:
-    """How much a length between the walls grows per inch across the beam, toward side A, by the
-    squares at both walls, else by both sides' lengths; None where neither says."""
+    """Return how much a length between the walls grows per inch toward side A, by both walls'
+    squares, else by both sides' lengths; or None if neither is known."""
     try:
         first, second = squares_of(beam)
     except BadInput:
@@ -148,8 +148,8 @@ def _longer_per_inch(beam: Beam) -> Measured | None:
 
 
 def read_for_other(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
-    """Return None where a reading holds for the beam as it is, else one sentence: what it was
-    taken for, and how to read it again."""
+    """Return None if a reading is valid for the current shape, else a sentence: what it was taken
+    for, and how to measure again."""
     read_for = reading.read_for
     if read_for is None or what not in LENGTHS or holds_still(beam, piece, reading):
         return None
@@ -170,7 +170,7 @@ OUT_OF_PLUMB = "the walls are out of plumb or not known to be plumb"
 
 
 def _lines(beam: Beam, piece: Piece, read_for: ReadFor) -> tuple[str, str]:
-    """Where the line was and is that a piece's length is read along, in words."""
+    """Return in words where the measured line was and is now."""
     then, now, step = read_for.line, _line_of(beam), beam.habits.step
     assert then is not None
     keys = [key for key in ("A", "B") if key in beam.pieces]
@@ -191,8 +191,8 @@ _BELOW = {"top": "box's top"}
 
 
 def ceiling_for_other(beam: Beam) -> str | None:
-    """Return None where the ceiling's heights were read for the beam as it is, or nothing is
-    known about that; else one sentence: what they were read for, and how to read them again."""
+    """Return None if the ceiling was measured for the current shape, or that is unknown; else a
+    sentence: what it was measured for, and how to measure again."""
     read = beam.pair.ceiling
     if read is None or read.read_for is None:
         return None
@@ -219,8 +219,8 @@ def _widths(beam: Beam, read_for: ReadFor) -> tuple[str, str]:
 
 
 def shape_changed(beam: Beam) -> str:
-    """Return what a change of a beam's shape left to read again, a sentence or two for the whole
-    beam; "" for nothing."""
+    """Return what a change of a beam's shape leaves to measure again, in a sentence or two; "" if
+    nothing."""
     lengths = _lengths_to_read(beam)
     return " ".join(filter(None, (lengths, ceiling_for_other(beam))))
 
@@ -262,9 +262,11 @@ def _lengths_to_read(beam: Beam) -> str:
 def kept_for_shape(
     tables: Tables, beam: Beam, fields: Mapping[str, Any], gone: Iterable[str]
 ) -> list[Edit]:
-    """Return the edits by which the readings of a beam keep the shape that they were taken for,
-    where its `fields` are about to change that and they don't say yet. `gone` are the keys of
-    the pieces that go with the change."""
+    """Return the edits that save in a beam's readings the shape they were taken for, if its
+    `fields` are about to change that and they don't say yet.
+
+    gone: the keys of pieces that the change removes.
+    """
     doc = tables["beams"][beam.row]
     if all(_same(beam, doc, key, value) for key, value in fields.items()):
         return []
@@ -283,7 +285,7 @@ def kept_for_shape(
 
 
 def _same(beam: Beam, doc: Doc, key: str, value: Any) -> bool:
-    """Whether a field leaves what lengths and the ceiling's heights are read for as it is."""
+    """Return whether a field doesn't affect the shape of readings."""
     if key == "section":
         return bool(value == beam.section)
     if key == "form":
@@ -292,8 +294,8 @@ def _same(beam: Beam, doc: Doc, key: str, value: Any) -> bool:
 
 
 def _with(taken: list[Doc], kept: Doc) -> list[Doc]:
-    """Readings with the shape of then where they say none; the line of then is put to one that
-    an older version kept without it."""
+    """Return readings with their old shape if they have none; the old line is added to one that an
+    older version saved without it."""
     return [{**one, FOR: _whole(one[FOR], kept) if FOR in one else kept} for one in taken]
 
 

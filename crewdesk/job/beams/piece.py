@@ -1,4 +1,4 @@
-"""A piece of a beam: its readings, how far its steps have come, and the gaps found on it."""
+"""A piece of a beam: its readings, its steps' marks, and the gaps found on it."""
 
 from collections.abc import Iterable, Mapping
 from datetime import datetime
@@ -64,17 +64,17 @@ class Gap(Row, noun="gap"):
 
     @property
     def against(self) -> Against:
-        """Whether wood meets wood there, or a wall or ceiling."""
+        """What the wood meets there: wood, or a wall or ceiling."""
         return "wood" if self.where in ("bottom", "edge A", "edge B") else "other"
 
     @property
     def wedge(self) -> Wedge | None:
-        """The wedge that closes it, where that is its cure; raises `BadInput`."""
+        """Return the wedge that closes it, if that is its cure; raises `BadInput`."""
         return wedge(self.stock, self.bevel, self.width) if wedged(self) else None
 
     @property
     def cautions(self) -> tuple[Caution, ...]:
-        """What it must be told with; raises `BadInput` where its width makes no sense."""
+        """Return the gap's cautions; raises `BadInput` if its width is invalid."""
         return gap_cautions(self.width, self.against)
 
     def check(self) -> None:
@@ -92,7 +92,7 @@ class Gap(Row, noun="gap"):
                 )
 
     def check_where(self, kind: str) -> None:
-        """Raise `NotAllowed` where a piece of that kind has no gap there."""
+        """Raise `NotAllowed` if a piece of that kind can't have a gap there."""
         if self.where not in PLACES[kind]:
             known = ", ".join(PLACES[kind]) or "none: these pieces have no gaps"
             raise NotAllowed(f"The gap location {brief(self.where)} isn't one of {known}.")
@@ -112,12 +112,12 @@ class Spot(NamedTuple):
 
 
 class StepMark(Row, noun="step mark"):
-    """What was noted about a step of a piece.
+    """The mark of a step on a piece.
 
-    `state` is "done", "blocked" or "skipped"; `reason` goes with the last two.
-    `override` is the reason given where a closed gate was passed, `gate` what it said.
-    Of a step that cuts, `cut` holds what the piece was cut to (None in records made before
-    that was kept) and `kept` why the cut stands though today's figures are others.
+    state: "done", "blocked" or "skipped"; the last two have a `reason`. override: the reason given
+    to override a closed gate, and `gate` its sentence. cut: the figures that a cutting step cut the
+    piece to (None in records made before they were kept). kept: why the cut stays though today's
+    figures differ.
     """
 
     state: str = field(one_of(MARKS), "step's state")
@@ -135,8 +135,8 @@ class StepMark(Row, noun="step mark"):
 
 
 class OwnCut(Row, noun="cut length of your own"):
-    """The user's own lengths for the bottom board's two edges, in inches, in place of what
-    its reading gives; `reason` where one is longer than its reading."""
+    """Your own lengths for the bottom board's two edges, in inches, instead of its reading's;
+    `reason` if one is longer than its reading."""
 
     edge_a: Fraction = field(OVER_ZERO, "cut length of edge A")
     edge_b: Fraction = field(OVER_ZERO, "cut length of edge B")
@@ -145,7 +145,7 @@ class OwnCut(Row, noun="cut length of your own"):
 
 
 class OwnScribeCut(Row, noun="scribe cut"):
-    """How the user chose to cut this side to its scribe line; `reason` may be empty."""
+    """Your choice of how to cut this side to its scribe line; `reason` may be empty."""
 
     way: Way = field(one_of(WAYS), "way a side is cut to its scribe line")
     when: datetime = field(TIME)
@@ -153,11 +153,13 @@ class OwnScribeCut(Row, noun="scribe cut"):
 
 
 class Piece(Row, noun="piece"):
-    """One piece: `key` is A, B, bottom or cleats. `readings` holds every reading of a
-    name, the latest last; `steps` what was noted, by step id; `own_cut` a bottom board's
-    lengths where the user chose them; `gaps` what was found at the fix-up; `scribe_cut` how a
-    side is cut to its scribe line where the user chose that. `before` has the steps that were
-    done on this very board before a cut of it was opened again, with what it was cut to."""
+    """One piece.
+
+    key: A, B, bottom, top or cleats. readings: every reading by name, the latest last. steps: marks
+    by step id. own_cut: your own lengths of a bottom board. gaps: gaps found at the fix-up.
+    scribe_cut: your choice of how to cut a side to its scribe line. before: marks of steps done on
+    this board before a cut of it was reopened.
+    """
 
     key: str
     readings: Mapping[str, tuple[Reading, ...]] = field(
@@ -172,7 +174,7 @@ class Piece(Row, noun="piece"):
 
     @property
     def untouched(self) -> bool:
-        """Whether nothing was read, noted or chosen for it."""
+        """Whether it has no reading, mark or choice."""
         return not (self.readings or self.steps or self.own_cut or self.gaps or self.scribe_cut)
 
     @property
@@ -182,38 +184,38 @@ class Piece(Row, noun="piece"):
 
     @property
     def name(self) -> str:
-        """As told to people: side A, bottom."""
+        """The name as shown: side A, bottom."""
         return NAME_OF[self.key]
 
     def read(
         self, names: Iterable[str], typed: Mapping[str, Reading] | None = None
     ) -> tuple[Reading | None, ...]:
-        """The readings of those names that count, in their order; `typed` stands in for
-        those of the record, by name, so that a cut can be seen before anything is saved."""
+        """Return the latest readings of those names, in order; `typed` replaces the record's by
+        name, to preview a cut before saving."""
         return tuple((typed or {}).get(name) or self.latest(name) for name in names)
 
     def with_typed(self, typed: Mapping[str, Reading] | None) -> "Piece":
-        """The piece as it would be with readings that aren't saved yet, by name."""
+        """Return the piece with unsaved readings, by name."""
         read = {what: (*self.readings.get(what, ()), one) for what, one in (typed or {}).items()}
         return self._replace(readings={**self.readings, **read}) if read else self
 
     def latest(self, reading: str) -> Reading | None:
-        """The reading of that name that counts: the last one taken."""
+        """Return the latest reading of that name."""
         taken = self.readings.get(reading)
         return taken[-1] if taken else None
 
     @property
     def takes(self) -> tuple[str, ...]:
-        """The names of the readings that it takes, by its kind and its beam's form."""
+        """The names of its readings, by its kind and its beam's form."""
         return readings_of(self.kind, self.traits)
 
     @property
     def asked_for(self) -> tuple[str, ...]:
-        """The names of the readings that it needs and has not had."""
+        """The names of its required readings that are missing."""
         return tuple(what for what in self.takes if what not in OPTIONAL and not self.latest(what))
 
     def check(self) -> None:
-        """Raise `NotAllowed` where it has what pieces of its kind never have."""
+        """Raise `NotAllowed` if it has something that its kind of piece can't have."""
         for name in self.readings:
             if name not in OF_KIND[self.kind]:
                 raise NotAllowed(f"The {self.name} of a beam can't have a reading {brief(name)}.")

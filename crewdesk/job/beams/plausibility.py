@@ -1,4 +1,4 @@
-"""Whether a reading can be believed, seen beside the other readings of its beam."""
+"""Check whether a reading is plausible, compared with the beam's other readings."""
 
 from datetime import UTC, datetime
 from fractions import Fraction
@@ -39,31 +39,31 @@ from crewdesk.trade.cuts.side_board import side_cut
 from crewdesk.trade.cuts.sureness import ends_must_agree, must_agree
 
 ON_THE_LINE = THIRTY_SECOND
-"""How far a length between the walls can be off for the line that the tape is held along, in
+"""The most that a length between walls can be off because of the line the tape is held along, in
 inches (common practice, no source)."""
 ZERO = Fraction(0)
 
 ROUGH_OFF_AT_MOST = Fraction(6)
-"""The first run of a beam may leave the rough length by this much, in inches (common
+"""The first run of a beam may differ from the rough length by this much, in inches (common
 practice, no source): a rough length is given to the foot."""
 REVEAL_OFF_AT_MOST = Fraction(1, 32)
-"""A reveal farther off the section's than this is read twice, in inches (common practice, no
-source)."""
+"""A reveal that differs from the section's by more must be measured twice, in inches (common
+practice, no source)."""
 ASKEW = Fraction(1, 12)
-"""Walls that are out of square by more than this between them, over the beam's width, need
-squares or second readings that say so (common practice, no source)."""
+"""Walls that are out of square by more than this between them, over the beam's width, need squares
+or second readings as proof (common practice, no source)."""
 STEEP = Fraction(1, 12)
-"""A wall that leans more than this, gap over level, is read twice (common practice, no
+"""A wall that leans more than this, gap over level, must be measured twice (common practice, no
 source); walls that pass for plumb lean a tenth of it."""
 
 
 def _in(beam: Beam, value: Length) -> str:
-    """A length of a beam in a sentence, in the job's unit."""
+    """Return a length for a sentence, in the job's unit."""
     return in_sentence(value, beam.habits.step)
 
 
 def _bare(beam: Beam, value: Length) -> str:
-    """The same before another length, which has the unit for both where that is inches."""
+    """Return the same without its unit, before another length that has it."""
     return _in(beam, value).removesuffix(" in")
 
 
@@ -72,22 +72,22 @@ def _in_feet(beam: Beam, value: Fraction) -> str:
 
 
 def _in_twelve(beam: Beam, ratio: Fraction) -> str:
-    """A wall out of square, as it is said in the job's unit: over 12 in, or over a meter."""
+    """Return a wall out of square in words, in the job's unit: over 12 in, or over a meter."""
     if beam.habits.step.mm:
         return f"{round(ratio * 1000)} mm a meter"
     return f"{show_length(ratio * 12)} in 12"
 
 
 def _within(beam: Beam, off: Length) -> str:
-    """What lengths may be apart, to the next 1/64 in, or the next half millimeter, up."""
+    """Return an allowed difference, rounded up to 1/64 in or half a millimeter."""
     shown = mixed(rounded_up(off, SIXTY_FOURTH))
     return (beam.habits.step.mm and in_mm(shown, beam.habits.step)) or f"{shown} in"
 
 
 def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -> str | None:
-    """None where the reading is believable, else one sentence why not.
+    """Return None if the reading is plausible, else a sentence that says why not.
 
-    `reading` stands in for the one in the record, for one that is being typed.
+    reading: a reading that is being typed, instead of the record's.
     """
     reading = reading or piece.latest(what)
     if reading is None:
@@ -104,8 +104,8 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
 
 
 def doubtful_walls(beam: Beam) -> str | None:
-    """Return None where the squares at both walls agree with the sides' runs and the bottom's
-    edges, else one sentence why not."""
+    """Return None if both walls' squares agree with the sides' lengths and the bottom's edges, else
+    a sentence that says why not."""
     sides = [beam.pieces[key] for key in ("A", "B") if key in beam.pieces]
     runs = [run for one in sides if (run := one.latest("run")) and holds_still(beam, one, run)]
     found = _runs_against_squares(beam, *runs) if len(runs) == 2 else None
@@ -116,8 +116,8 @@ def doubtful_walls(beam: Beam) -> str | None:
 
 
 def _reveal(beam: Beam, piece: Piece, reading: Reading) -> str | None:
-    """The reveal as reached must be the one that the cleats were set for, unless it was read so
-    twice."""
+    """Check that the measured reveal is the one that the cleats were set for, unless it was
+    measured twice."""
     wanted = reveal_of(beam, beam.habits.cleat)
     again = [one for one in piece.readings.get("reveal", ()) if one is not reading]
     if abs(reading.value - wanted) <= REVEAL_OFF_AT_MOST or any(
@@ -148,10 +148,9 @@ def _by_itself(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | N
 
 
 def _disagrees(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
-    """A reading must agree with an earlier one of the same thing, where there is any.
+    """Check that a reading agrees with an earlier one of the same thing.
 
-    One that could not be believed by itself is not counted, nor an opening that was
-    read before the sides were up.
+    Implausible readings, and openings measured before the sides were up, don't count.
     """
     apart = ""
     for one in piece.readings.get(what, ()):
@@ -171,8 +170,8 @@ def _disagrees(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | N
 
 
 def _off_the_rough(beam: Beam, piece: Piece, reading: Reading) -> str | None:
-    """A beam's first run is held against its rough length, for there is nothing else; a second
-    run, of this side or the other, that agrees with it stands against the rough length."""
+    """Check a beam's first run against its rough length. A second run of either side that agrees
+    with it settles the question."""
     partner = beam.pieces.get(PARTNER[piece.key])
     again = any(one is not reading for one in _runs(beam, piece))
     if beam.rough is None or again or (partner is not None and partner.latest("run") is not None):
@@ -187,7 +186,7 @@ def _off_the_rough(beam: Beam, piece: Piece, reading: Reading) -> str | None:
 
 
 def _steep(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
-    """A wall that leans a lot is believed once it was read twice: 3 may be 3/16 cut short."""
+    """Check a large lean: it must be measured twice, since 3 may be an unfinished 3/16."""
     again = any(one is not reading for one in piece.readings.get(what, ()))
     if again or reading.value <= reading.level * STEEP:
         return None
@@ -198,7 +197,7 @@ def _steep(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
 
 
 def _sides_up(beam: Beam) -> datetime:
-    """When the last side was nailed up; long ago where none was."""
+    """Return when the last side was nailed up, or a date long ago if none was."""
     up = [m.when for piece in beam.pieces.values() if (m := piece.steps.get("nail-side"))]
     return max(up, default=datetime.min.replace(tzinfo=UTC))
 
@@ -264,8 +263,8 @@ def _both_squared(beam: Beam) -> bool:
 
 
 def _runs_against_squares(beam: Beam, side_a: Reading, side_b: Reading) -> str | None:
-    """Return None unless the runs differ by more or less than the squares at both walls say, and
-    than laser and square can be off together; else one sentence why not."""
+    """Return None unless the difference of the runs contradicts the squares at both walls by more
+    than the instruments' errors; else a sentence that says why not."""
     squared = a_over_b(beam)
     if squared is None:
         return None
@@ -283,7 +282,7 @@ def _runs_against_squares(beam: Beam, side_a: Reading, side_b: Reading) -> str |
 
 
 def _read_twice(beam: Beam, piece: Piece, reading: Reading) -> bool:
-    """Whether another reading of a piece's run agrees with one."""
+    """Return whether another reading of a piece's run agrees with one."""
     return any(
         one is not reading
         and abs(one.value - reading.value)
@@ -293,7 +292,7 @@ def _read_twice(beam: Beam, piece: Piece, reading: Reading) -> bool:
 
 
 def _runs(beam: Beam, piece: Piece) -> list[Reading]:
-    """A side's lengths wall to wall that hold for the beam's shape of now."""
+    """Return a side's wall-to-wall lengths that are valid for the current shape."""
     return [one for one in piece.readings.get("run", ()) if holds_still(beam, piece, one)]
 
 
@@ -326,8 +325,8 @@ def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | Non
 
 
 def _what_else(beam: Beam) -> str:
-    """Return what to read where a length between the walls stays other than the sides' readings
-    make it. By one run alone nothing says that the walls are square to the beam."""
+    """Return what to measure if a length between the walls still contradicts the sides' readings.
+    One run alone doesn't show that the walls are square to the beam."""
     sides = [one for one in beam.pieces.values() if one.kind == "side"]
     read = [one for one in sides if one.latest("run") is not None]
     if len(read) > 1:
@@ -341,8 +340,8 @@ def _what_else(beam: Beam) -> str:
 
 
 def _against_squares(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
-    """Return None unless edge B differs from edge A by more or less than the squares at both
-    walls say, and than squares and tape can be off together; else one sentence why not."""
+    """Return None unless the difference of edges A and B contradicts the squares at both walls by
+    more than the instruments' errors; else a sentence that says why not."""
     edge_a = piece.latest("opening")
     first, second = slants_of(beam)
     if what != "edge_b" or edge_a is None or first is None or second is None:
@@ -364,7 +363,7 @@ def _against_squares(beam: Beam, piece: Piece, what: str, reading: Reading) -> s
 
 
 def _longer(beam: Beam, a_over_b: Fraction, what: str = "edge") -> str:
-    """How the bottom's two edges or the two sides differ, as part of a sentence."""
+    """Return how the bottom's two edges or the two sides differ, as part of a sentence."""
     by = _in(beam, abs(a_over_b))
     if by.split()[0] == "0":
         return f"both {what}s are equally long"
@@ -372,16 +371,17 @@ def _longer(beam: Beam, a_over_b: Fraction, what: str = "edge") -> str:
 
 
 def _expected(beam: Beam, piece: Piece, what: str) -> tuple[tuple[Measured, ...], str]:
-    """Return the lengths between the walls that the sides' readings give along the lines that may
-    have been read, none where they don't say, and in words which line that is, if it is known.
-    By one run alone the walls count as square to the beam, as long as no squares say otherwise.
-    One line alone may have been anywhere between both edges, but where squares at both walls
-    give edge B it counts as edge A's."""
+    """Return the expected lengths between the walls along the lines that may have been measured, by
+    the sides' readings, and in words which line it is, if known; none if they aren't enough.
+
+    With one run alone the walls count as square, unless squares say otherwise. A single line may be
+    anywhere between both edges; if squares at both walls give edge B, it counts as edge A's.
+    """
     on_reveal = beam.boards[piece.key].first_edge == "relief"
     height = reveal_of(beam, beam.habits.cleat) if on_reveal else ZERO
     try:
         edge_a, edge_b = edges_between(beam, height, places_of(beam, piece))
-    except BadInput:  # what is wrong with a side's own reading is said there
+    except BadInput:  # the side's own check reports this
         return (), ""
     if edge_a is None or edge_b is None:
         along = " along edge B" if what == "edge_b" else ""

@@ -20,16 +20,13 @@ from crewdesk.trade.read_length import read_length
 
 
 class ReadingKind(NamedTuple):
-    """A kind of reading: what it is called in a sentence, on which kind of `piece` it is read, of
-    those beams whose form gives the piece the `trait` (see `forms.py`; "" for all), with which
-    instrument and how; its `label` on the piece's page, the id of the `mark` that it
-    leads to, and what its `field` on the form for readings is called, where it has its own.
+    """A kind of reading, one row of `READING_KINDS`.
 
     `wall` is the end whose wall it is read at. A length between the walls is another for another
-    shape of the beam: it is `called` so where that is said, and `..._on_slope` where the beam
-    slopes, since it is taken along the slope. One may be left out that is taken
-    `beside` another, to make its marks finer, or `afterward`, of the finished beam, for the next
-    job. `believed` is the least and the most that is, in inches.
+    shape of the beam: it is `called` so if that is said, and `..._on_slope` where the beam slopes,
+    since it is taken along the slope. One may be left out that is taken `beside` another, to make
+    its marks finer, or `afterward`, of the finished beam, for the next job. `believed` is the least
+    and the most that is, in inches.
     """
 
     name: str
@@ -121,7 +118,7 @@ READING_KINDS: Mapping[str, ReadingKind] = {
 """Every kind of reading of a piece, by its name in the record."""
 NAMES = {what: kind.name for what, kind in READING_KINDS.items()}
 LENGTHS = tuple(what for what, kind in READING_KINDS.items() if kind.called)
-"""The readings between the walls, which are another length for another shape of the beam."""
+"""The readings between the walls, which change with the beam's shape."""
 ENDS = tuple(what for what, kind in READING_KINDS.items() if kind.wall)
 OF_KIND: Mapping[str, tuple[str, ...]] = {
     piece: tuple(what for what, kind in READING_KINDS.items() if kind.piece == piece)
@@ -133,7 +130,7 @@ BESIDE: Mapping[str, tuple[str, ...]] = {
     if kind.beside
 }
 """Readings that may be taken beside another, to make its marks finer: with an `edge_b` the
-`opening` is edge A's alone, without one it stands for both edges."""
+`opening` is edge A's alone, without one it means both edges."""
 AFTERWARD = tuple(what for what, kind in READING_KINDS.items() if kind.afterward)
 """Readings of the finished beam: no mark follows from them, they are kept for the next job."""
 OPTIONAL = (*(what for beside in BESIDE.values() for what in beside), *AFTERWARD)
@@ -143,15 +140,15 @@ READ_TO = {
     "level": USUAL_INSTRUMENTS.level.step,
     "square": USUAL_INSTRUMENTS.square.step,
 }
-"""What instruments are read to, in inches, in a job that has no steps of its own."""
+"""The steps of instruments, in inches, in a job without its own steps."""
 COARSEST = max(READ_TO.values())
 SHORTEST_LEVEL, LONGEST_LEVEL = Fraction(4), Fraction(144)
 """How long levels are, in inches: from a pocket level to an extended plate level (common practice,
 no source)."""
 COARSEST_STEP = Fraction(1)
-"""The coarsest step that an instrument is read to, in inches."""
+"""The coarsest step of an instrument, in inches."""
 FOR = "for"
-"""The field of a reading that has the shape of the beam it was taken for."""
+"""The field of a reading with the beam's shape at that time."""
 
 
 @cache
@@ -167,7 +164,7 @@ def reading_name(what: str, *, sloped: bool) -> str:
 
 
 LINE = "line"
-"""The field of such a shape that has the line which a length was read along."""
+"""The field of that shape with the line of the reading."""
 
 
 class Line(Row, noun="line"):
@@ -186,9 +183,9 @@ class Line(Row, noun="line"):
 
 
 class ReadFor(Row, noun="shape"):
-    """The shape of a beam that something was read for: the kind of `ceiling`, the beam's `width`
-    in inches, `over` which sides the ceiling was there to be read, for example "AB", and the
-    `line` that a length was read along, None for heights and where that isn't known."""
+    """The shape of a beam that something was read for: the kind of `ceiling`, the beam's `width` in
+    inches, `over` which sides the ceiling was there to be read, for example "AB", and the `line`
+    that a length was read along, or None for heights, or if unknown."""
 
     ceiling: str = field(SHORT, "reading's ceiling")
     width: Fraction = field(EXACT, "reading's width")
@@ -198,7 +195,7 @@ class ReadFor(Row, noun="shape"):
 
 def level_typed(text: str, unit: str = "in") -> Fraction:
     """Return a level's length, in inches, as typed; a bare number is in `unit`. Raises `BadInput`,
-    as for one that no level has: each gap that is read with it would be off by as much."""
+    also for a length that no level has: every gap read with it would be wrong."""
     level = read_length(text, unit=unit)
     if not SHORTEST_LEVEL <= level <= LONGEST_LEVEL:
         raise BadInput(
@@ -214,9 +211,9 @@ def level_typed(text: str, unit: str = "in") -> Fraction:
 class Reading(Row, noun="reading"):
     """One reading: `value` in inches; at an end also the `lean` and the `level`'s length.
 
-    `typed` keeps what the user wrote; `to` is the step it was read to, in inches, where
-    that is not the instrument's usual one. `read_for` is the shape of the beam that a length
-    was read for, None where that isn't known.
+    `typed` is the text as typed; `to` is the step it was read to, in inches, if not the
+    instrument's usual one. `read_for` is the shape of the beam that a length was read for, or None
+    if that isn't known.
     """
 
     value: Fraction = field(EXACT, "reading")
@@ -231,17 +228,17 @@ class Reading(Row, noun="reading"):
 
     @property
     def read_to(self) -> Fraction:
-        """The step that it was read to, in inches; the instrument's usual one where not told."""
+        """The step that it was read to, in inches; the instrument's usual one by default."""
         return self.to or READ_TO.get(self.instrument, COARSEST)
 
     @cached_property
     def end(self) -> EndReading:
-        """The reading as the trade takes it at an end; raises `BadInput`."""
+        """Return the reading as an `EndReading`; raises `BadInput`."""
         return EndReading(self.value, self.lean, self.level)  # type: ignore[arg-type]
 
 
 def check_step(step: Fraction, name: str) -> None:
-    """Raise `NotAllowed` where an instrument by that name can't be read to a step, in inches."""
+    """Raise `NotAllowed` if that instrument can't be read to a step, in inches."""
     if not 0 < step <= COARSEST_STEP:
         raise NotAllowed(f"The {name}'s step must be more than 0 and up to {COARSEST_STEP} in.")
 
@@ -264,8 +261,8 @@ STATION = Kind(_station, lambda one: [str(place) for place in one], "station")
 
 
 class CeilingRead(Row, noun="ceiling reading"):
-    """The ceiling's heights over one level laser line, station by station from end 1;
-    `read_for` is the shape of the beam they were read for, None where that isn't known."""
+    """The ceiling's heights over one level laser line, spot by spot from end 1; `read_for` is the
+    beam's shape at that time, or None if unknown."""
 
     stations: tuple[Station, ...] = field(many(STATION, most=MOST_STATIONS), "ceiling's stations")
     when: datetime = field(TIME)
@@ -286,7 +283,7 @@ class SquareRead(Row, noun="square reading"):
     instrument: str = field(SHORT, default="square", given=lambda one: one.instrument)
 
     def check(self) -> None:
-        """Raise `BadInput` where no wall is read so."""
+        """Raise `BadInput` for a reading that no wall can give."""
         _ = self.reading
 
     @cached_property
@@ -311,17 +308,17 @@ class Pair(Row, noun="reading over the whole beam", closed=True):
 
     @property
     def ceiling(self) -> CeilingRead | None:
-        """The ceiling's reading that counts."""
+        """The latest reading of the ceiling."""
         return self.ceilings[-1] if self.ceilings else None
 
     def square(self, end: int) -> SquareRead | None:
-        """The square's reading at an end that counts."""
+        """Return the latest reading with the square at an end."""
         taken = self.squares[f"square{end}"]
         return taken[-1] if taken else None
 
     @property
     def skews(self) -> tuple[SkewReading, SkewReading] | None:
-        """Both ends' readings with the square, or None where neither was taken."""
+        """Both ends' readings with the square, or None if neither was taken."""
         taken = (self.square(1), self.square(2))
         if taken == (None, None):
             return None
@@ -333,7 +330,8 @@ NOTHING_READ = Pair()
 
 
 def edit_pair(tables: Tables, row: str, taken: dict[str, list[Doc]]) -> Edit:
-    """The edit that puts readings over a whole beam, by name, beside those of other names."""
+    """Return the edit that adds readings over a whole beam, by name, beside those of other
+    names."""
     at = ("beams", row, "pair")
     before = look(tables, at)
     return edit(tables, at, {**({} if before is ABSENT else before), **taken})

@@ -1,4 +1,4 @@
-"""Readings as they are taken: from what the user typed to a change of the record."""
+"""Turn typed readings into changes of the record."""
 
 from collections.abc import Mapping
 from datetime import datetime
@@ -40,7 +40,7 @@ def typed_reading(
     who: str = "",
     instrument: str = "",
 ) -> Reading:
-    """A reading out of typed text; raises `BadInput` where a length or an end makes no sense."""
+    """Return a reading from typed text; raises `BadInput` for an invalid length or end."""
     if what not in NAMES:
         raise NotAllowed(f"There is no reading {what}. Known are {', '.join(NAMES)}.")
     unit = "mm" if record.job.step.mm else "in"
@@ -61,9 +61,9 @@ def typed_reading(
 
 
 def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
-    """The change that adds a reading to a piece; the earlier ones of that name stay.
+    """Return the change that adds a reading to a piece; earlier ones of that name stay.
 
-    A reading that is hard to believe is kept too: its step's gate stays shut on it.
+    An implausible reading is saved too: its step's gate stays closed.
     """
     beam = record.beam(spot.beam)
     piece = beam.piece(spot.piece)
@@ -81,8 +81,8 @@ def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
 
 
 def take_typed(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
-    """The same for a reading that is being typed: one from wall to wall that no beam has, which
-    could never be cut by, is taken for one of the next line, as 1/8, and isn't saved.
+    """Return that change for a typed reading. Refuse an impossible wall-to-wall length, such as
+    1/8, which was probably meant for the next line.
 
     Raises `BadInput` and `NotAllowed`.
     """
@@ -101,8 +101,8 @@ def take_typed(record: Record, spot: Spot, what: str, reading: Reading) -> Chang
 
 
 def takes_now(stages: Stages, piece: Piece) -> tuple[str, ...]:
-    """Return the names of the readings that a piece takes now: those of the finished beam
-    only once the bottom is nailed, or where one was taken already."""
+    """Return the names of the readings that a piece takes now: readings of the finished beam only
+    after the bottom is nailed, or if one was taken before."""
     mark = piece.steps.get(LAST_STEP)
     up = not stages.has(LAST_STEP) or (mark is not None and mark.behind)
     return tuple(
@@ -111,15 +111,14 @@ def takes_now(stages: Stages, piece: Piece) -> tuple[str, ...]:
 
 
 def read_to(record: Record) -> dict[str, Fraction]:
-    """The steps that this job's instruments are read to, where they aren't the usual ones."""
+    """Return the steps of this job's instruments, if they aren't the usual ones."""
     return record.read_to
 
 
 def change_read_to(record: Record, steps: Mapping[str, str], now: datetime) -> Change:
-    """The change that sets what instruments are read to, as typed, by instrument.
+    """Return the change that sets the instruments' steps, as typed, by instrument.
 
-    Readings that were taken keep the step they were read to. Raises `NotAllowed` and
-    `BadInput`.
+    Earlier readings keep their step. Raises `NotAllowed` and `BadInput`.
     """
     kept = {}
     for name, text in steps.items():

@@ -1,4 +1,4 @@
-"""How far each mark of a piece, and a beam's scribe, can be off, by what they were read with."""
+"""The uncertainty of a piece's marks and of a beam's scribe, from its instruments."""
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
@@ -57,7 +57,7 @@ from crewdesk.trade.cuts.sureness import (
 
 class Sureness(NamedTuple):
     """How far a piece's marks can be off: `within`, in inches by the marks' ids (see
-    `crewdesk.job.cuts.mark_list`); and what would make them surer."""
+    `crewdesk.job.cuts.mark_list`); and sentences on how to reduce it."""
 
     within: Mapping[str, Fraction]
     cautions: tuple[Caution, ...] = ()
@@ -71,11 +71,11 @@ def how_sure(
     instruments: Instruments | None = None,
     projection: Fraction = CLEAT,
 ) -> Sureness | None:
-    """Return how far every mark of a piece can be off, or None until what it hangs on was read.
+    """Return the uncertainty of every mark of a piece, or None until its readings are there.
 
-    `typed` stands in for the piece's readings of the record, as in `marks`; `instruments` for
-    those that the beam was read with; `projection` is how far the job's cleats stand off the
-    sides, in inches. Raises `BadInput`.
+    typed: replaces the record's readings, as in `marks`. instruments: replace those the beam was
+    measured with. projection: how far the job's cleats reach off the sides, in inches. Raises
+    `BadInput`.
     """
     beam = beam if instruments is None else beam._replace(instruments=instruments)
     if piece.kind == "side":
@@ -123,16 +123,16 @@ def _side(beam: Beam, piece: Piece, typed: Typed) -> Sureness | None:
 
 
 def _behind(piece: Piece, square: Measured, twisted: Measured) -> Measured | None:
-    """How much more room a side's show face has than its back per inch, at its bottom or its upper
-    edge, whichever is more; None where it has none."""
+    """Return how much more room a side's show face has than its back per inch, at its bottom or
+    upper edge, whichever is more; or None if it has none."""
     way = 1 if piece.key == "A" else -1
     most = way * square.value + max(ZERO, way * twisted.value)
     return Measured(most, square.off + twisted.off) if most > 0 else None
 
 
 def _cleats(beam: Beam, projection: Fraction) -> Sureness | None:
-    """How far the cleats can be off. Of one on a wall the end walls are read at side A alone, so
-    a wall out of square takes from it over all of the beam's width."""
+    """Return the cleats' uncertainty. The end walls of a cleat on a wall are measured at side A
+    alone, so walls out of square affect it over the beam's whole width."""
     section, projection = beam.section, cleat_projection(beam, projection)
     steep = abs(exact(tangent(Fraction(beam.boards["bottom"].tilt))))
     lower = (
@@ -174,9 +174,9 @@ def _cleats(beam: Beam, projection: Fraction) -> Sureness | None:
 
 
 def _bottom(beam: Beam, piece: Piece, typed: Typed) -> FlatBoardSureness | None:
-    """Along one line alone the tape was held along edge A where squares at both walls say how
-    edge B differs; else either edge may lie off that line by as much as the sides' runs, and
-    what they can be off, leave between the two."""
+    """Return the bottom's uncertainty. A single line counts as edge A's if squares at both walls
+    give edge B; else either edge may differ from it by as much as the sides' runs, with their
+    uncertainty, allow."""
     opening, edge_b = piece.read(("opening", "edge_b"), typed)
     if opening is None:
         return None
@@ -199,8 +199,8 @@ def _bottom(beam: Beam, piece: Piece, typed: Typed) -> FlatBoardSureness | None:
 
 
 def _between_edges(beam: Beam, across: Fraction) -> Fraction:
-    """How far the bottom board's edges can differ in length by the sides' runs, 0 where they
-    were not both read."""
+    """Return by how much the bottom board's edges can differ by the sides' runs, or 0 if both
+    weren't measured."""
     runs = runs_of(beam)
     if len(runs) < 2:
         return ZERO
@@ -210,7 +210,7 @@ def _between_edges(beam: Beam, across: Fraction) -> Fraction:
 
 
 def _top(beam: Beam, piece: Piece) -> FlatBoardSureness | None:
-    """A top board's outer face is at the sides' top edges."""
+    """Return a top's uncertainty; its outer face is at the sides' top edges."""
     runs, sides = runs_of(beam), sides_of(beam)
     known = [one for side in sides for one in ratios_of(beam, side) if one is not None]
     if len(runs) < 2 or len(known) < 4:

@@ -1,1 +1,1 @@
-"""Hours and money in the record: of a job, and of the shop over all jobs."""
+"""Hours and money in the records of a job and of the business."""

@@ -42,10 +42,9 @@ class Week:
 
 @dataclass(frozen=True)
 class Year:
-    """What a year's documents come to, credits off; what was paid in it; hours worked.
+    """The sums of a year: documents less credits, payments less refunds, hours worked.
 
-    `before_tax` and `tax` make up `total`; `taxed` is the part of `before_tax` that the tax
-    is on; `paid` has the refunds taken off.
+    `before_tax` and `tax` make up `total`; `taxed` is the part of `before_tax` that is taxed.
     """
 
     year: int
@@ -59,7 +58,7 @@ class Year:
 
 @dataclass(frozen=True)
 class Accounts:
-    """All of it, as of a day."""
+    """The accounts as of a day."""
 
     on: date
     owed: tuple[Owed, ...]
@@ -68,13 +67,13 @@ class Accounts:
     weeks: tuple[Week, ...]
     years: tuple[Year, ...]
     ids: Mapping[str, str]
-    """By the name of a job's beginning, the id that it has now."""
+    """A job's current id, by its `begun` hash."""
     renumbered: tuple[HeadedDocument, ...] = ()
-    """The documents whose papers were sent with another number."""
+    """The documents that were sent with another number."""
 
     def id_of(self, job: str, begun: str) -> str:
-        """The id that the job of an invoice has now, where it is still there; else the one on
-        the invoice."""
+        """Return the current id of an invoice's job, or the id on the invoice if the job is
+        gone."""
         return self.ids.get(begun, job)
 
 
@@ -85,8 +84,7 @@ def accounts(
     *,
     up_to: date | None = None,
 ) -> Accounts:
-    """The accounts over every job that is given with its id, as of today or as they stood at the
-    end of the day `up_to`."""
+    """Return the accounts over all given jobs, as of today or as of the end of the day `up_to`."""
     last, today = up_to or date.max, books.books_day(now)
     trail = [one for one in books.trail if one.issued_on <= last]
     payments = [one for one in books.payments if one.on <= last]
@@ -124,8 +122,8 @@ def accounts(
 
 
 def read_day_of_accounts(text: str, today: date) -> date:
-    """The day at whose end the accounts are asked for, as typed; raises `NotAllowed`, and
-    `BadInput` where it is no day."""
+    """Return the day of the accounts, as typed; raises `NotAllowed`, and `BadInput` for text that
+    isn't a day."""
     day = read_day(text, today)
     if day > today:
         raise NotAllowed(f"{day} is in the future. The accounts go up to today.")
@@ -133,14 +131,14 @@ def read_day_of_accounts(text: str, today: date) -> date:
 
 
 def before_tax(document: Document) -> Decimal:
-    """What a document comes to before tax, below zero where it takes back."""
+    """Return a document's amount before tax, below zero for a credit."""
     if isinstance(document, Issued):
         return document.draft.subtotal
     return -sum(document.amounts, ZERO)
 
 
 def taxed_of(document: Document, books: ShopRecord) -> Decimal:
-    """The part of `before_tax` that tax is on, below zero where it is taken back."""
+    """Return the taxed part of `before_tax`, below zero for a credit."""
     if isinstance(document, Issued):
         return document.draft.taxed
     draft = books.invoice(document.of).draft
@@ -148,7 +146,7 @@ def taxed_of(document: Document, books: ShopRecord) -> Decimal:
 
 
 def tax_of(document: Document) -> Decimal:
-    """A document's tax, below zero where it takes back."""
+    """Return a document's tax, below zero for a credit."""
     return -document.tax if isinstance(document, Credit) else document.draft.tax
 
 

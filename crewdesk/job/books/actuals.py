@@ -1,4 +1,4 @@
-"""What a job really took, against its estimate and the jobs of before."""
+"""Estimate vs. actual: a job's time against its estimate and past jobs."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -28,17 +28,16 @@ from crewdesk.trade.books.stage_rates import Factors, PastJob, StageRate, load_o
 
 FIX_UP = "fix-up"
 TWICE = 2
-"""A reading that is taken twice is checked; only what is read oftener is a re-read."""
+"""Readings beyond this many of one thing count as re-measured; two are a check."""
 
 
 @dataclass(frozen=True)
 class JobActuals:
-    """By stage, and the beams that ran over; `fix_up_price` is None without an hourly rate.
+    """Actuals by stage, and the beams that ran over.
 
-    `accepted` tells whether the estimate is the accepted one; `untold` is the seconds of
-    entries on stages that name no pieces, which are in no beam's time. `reveals` is what this
-    job's reveals were off, `past_reveals` those of the finished jobs. `causes` says where the
-    time of fix-ups went, the most seconds first (see `fix_up_causes`).
+    fix_up_price: None without an hourly rate. accepted: whether the estimate is the accepted one.
+    untold: seconds of entries that name no pieces. reveals: differences of this job's reveals,
+    `past_reveals` those of finished jobs.
     """
 
     stages: tuple[StageTook, ...]
@@ -68,7 +67,7 @@ def stage_plans(
     record: Record, shop: Shop, past: Sequence[PastJob], now: datetime
 ) -> tuple[StageMinutes, ...]:
     """Return what each stage should take, low, likely and high in minutes: by the accepted
-    estimate, or where there is none by the rates and the finished jobs `past`."""
+    estimate, or if there is none by the rates and the finished jobs `past`."""
     if record.accepted is not None:
         return tuple(
             StageMinutes(
@@ -92,7 +91,7 @@ def stage_plans(
 
 
 def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobActuals:
-    """What the job took up to now; `past` are the finished jobs without this one."""
+    """Return the job's actuals up to now; `past` are the finished jobs without this one."""
     mine = as_past(record, shop.factors, now)
     rates = stage_rates(record.stages, past)
     fixing = mine.seconds.get(FIX_UP, 0)
@@ -157,7 +156,8 @@ def fix_up_causes(record: Record, now: datetime) -> tuple[tuple[str, int], ...]:
 
 
 def _price_of_fixing(record: Record, shop: Shop, now: datetime) -> Decimal | None:
-    """What fix-ups cost at the rates of their hours: an entry's own, the stage's or the job's."""
+    """Return the price of fix-ups at each hour's rate: the entry's own, the stage's or the
+    job's."""
     stage = shop.stage_rates.get(FIX_UP)
     usual = stage.amount if stage and stage.per == "hour" else record.job.hour or shop.hour
     spent: dict[Decimal, int] = {}
@@ -177,7 +177,7 @@ def _work(
     rates: Sequence[StageRate],
     factors: Factors,
 ) -> BeamWork:
-    """A beam's work on the stages that time is told of, against what these should take."""
+    """Return a beam's work on the stages whose entries name pieces, against their estimate."""
     load = load_of([beams_of(beam, beam_length(beam) or Fraction(1))], factors)
     those = [rate for rate in rates if rate.stage in seconds]
     pieces = beam.pieces.values()
@@ -197,7 +197,7 @@ def _work(
 
 
 def _readings(beam: Beam) -> Iterator[Sequence[object]]:
-    """What was read of a beam and its pieces, each thing with all of its readings."""
+    """Return a beam's readings, grouped by what they measure."""
     yield beam.pair.ceilings
     yield from beam.pair.squares.values()
     for piece in beam.pieces.values():

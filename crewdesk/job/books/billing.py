@@ -1,7 +1,7 @@
 """The next invoice of a job: a deposit, what is earned so far, or all that is left.
 
-Progress and final invoices tell all that the work is worth up to now and take off what
-was billed before, so they stay right when an entry or a tick is mended afterwards.
+Progress and final invoices list the value of all work up to now minus what was billed before, so
+they stay right if an entry or a check-off is corrected later.
 """
 
 from dataclasses import replace
@@ -21,13 +21,13 @@ from crewdesk.trade.books.invoice_lines import ExtraLine, Line, deposit_line, ex
 from crewdesk.trade.books.money import ZERO
 
 _MOST_NUMBERS = 6
-"""More invoices than this are counted, not named."""
+"""The most invoices that are named; more are only counted."""
 
 
 def next_invoice(job: JobBooks, *, kind: Billing | None = None) -> Draft:
-    """The draft of a job's next invoice.
+    """Return the draft of a job's next invoice.
 
-    Raises `NotAllowed` where there is nothing to bill, and `BadInput` as the trade does.
+    Raises `NotAllowed` if there is nothing to bill, and `BadInput` as the trade does.
     """
     kind = kind or usual_kind(job)
     record, shop, billed = job.record, job.shop, job.billed
@@ -81,7 +81,7 @@ def usual_kind(job: JobBooks) -> Billing:
 
 
 def letterhead(record: Record, books: ShopRecord) -> Letterhead:
-    """What stands on a job's letters besides the figures, as of now."""
+    """Return the text of a job's documents beside the figures, as of now."""
     shop = books.shop
     customer = books.customer_named(record.job.customer)
     return Letterhead(
@@ -138,7 +138,7 @@ def _told(taxed: bool) -> str:
 
 
 def _less(lines: tuple[Line, ...], billed: Billed) -> tuple[Line, ...]:
-    """The lines with what was billed before taken off; none where that leaves nothing."""
+    """Return the lines minus what was billed before; none if nothing is left."""
     both = bool(billed.taxed) and bool(billed.untaxed)
     found = list(lines)
     for taxed, money in ((False, billed.untaxed), (True, billed.taxed)):
@@ -153,7 +153,7 @@ def _less(lines: tuple[Line, ...], billed: Billed) -> tuple[Line, ...]:
 
 
 def _extras(job: JobBooks, *, hourly: bool) -> tuple[ExtraLine, ...]:
-    """The accepted change orders that no invoice bears yet; those by the hour at the end."""
+    """Return the accepted change orders that are on no invoice; hourly ones last."""
     found = []
     for order in job.record.orders:
         if not order.taken or order.row in job.extras or (order.hour is not None and not hourly):

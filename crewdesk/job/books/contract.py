@@ -21,7 +21,7 @@ class Contract:
     paid: what came in, with credit applied. unpaid: billed, and not paid. earned: what the next
     invoice would bill. left: the rest of `whole`. whole: the accepted price, or the likely one
     while none is accepted, and the extra work accepted; None while there is no price. extra: the
-    part of it that is extra work. next: the next invoice, None where there is nothing to bill.
+    part of it that is extra work. next: the next invoice, or None if there is nothing to bill.
     """
 
     paid: Decimal

@@ -1,4 +1,4 @@
-"""Documents: which one a number means, what to know before issuing, issue, credit and void."""
+"""Documents: find one by number, check before issuing, issue, credit and void."""
 
 from collections.abc import Iterable
 from datetime import date, datetime
@@ -21,8 +21,8 @@ _NOBODY = "no customer"
 
 
 def document_id(books: ShopRecord, number: int) -> str:
-    """Return what a document is known by however it is numbered: the number that it was issued
-    with, and a hash of what doesn't change of it. Raises `NotAllowed` where there is none."""
+    """Return a document's permanent id: the number it was issued with, and a hash of its fixed
+    content. Raises `NotAllowed` if there is no such document."""
     doc = _doc(books, number)
     if doc is None:
         raise NotAllowed(f"There is no document {number}.")
@@ -39,8 +39,8 @@ def document_with_id(books: ShopRecord, id_: str) -> HeadedDocument:
 
 
 def check_number(books: ShopRecord, id_: str, shown: int) -> int:
-    """Return the number of the document of that id, which is the one that was shown; raises
-    `NotAllowed` where it has another one now."""
+    """Return the number of the document with that id; raises `NotAllowed` if it isn't the number
+    that was shown."""
     document = document_with_id(books, id_).document
     if document.number != shown:
         raise NotAllowed(
@@ -52,11 +52,10 @@ def check_number(books: ShopRecord, id_: str, shown: int) -> int:
 
 
 def invoice_meant(books: ShopRecord, number: int, whose: str = "") -> int:
-    """Return the number that the invoice has now which was sent with the number typed. `whose` is
-    the beginning of its customer's or job's name.
+    """Return the current number of the invoice that was sent with the typed number.
 
-    Raises `NotAllowed` where more than one paper has the number and `whose` doesn't say which, and
-    where none of them is theirs.
+    whose: the beginning of its customer's or job's name. Raises `NotAllowed` if several documents
+    had the number and `whose` doesn't decide, or if none is theirs.
     """
     every = [
         one
@@ -82,7 +81,7 @@ def invoice_text(books: ShopRecord, number: int) -> str:
 
 
 def renumbered_documents(books: ShopRecord) -> tuple[HeadedDocument, ...]:
-    """Return the documents whose papers were sent with another number."""
+    """Return the documents that were sent with another number."""
     return tuple(one for one in books.documents if one.was)
 
 
@@ -124,7 +123,7 @@ def _id(books: ShopRecord, doc: Doc) -> str:
 
 
 def _first(doc: Doc) -> int:
-    """The number that a document was issued with."""
+    """Return the number that a document was issued with."""
     return int(next(iter(doc.get("was", ())), doc["number"]))
 
 
@@ -149,7 +148,7 @@ def _who(headed: HeadedDocument) -> str:
 
 
 def _job_of(books: ShopRecord, number: int) -> str:
-    """The name of a document's job; where there is none, its customer."""
+    """The name of a document's job; if there is none, its customer."""
     headed = books.headed(number)
     if isinstance(headed.document, Credit):
         headed = books.headed(headed.document.of)
@@ -158,7 +157,7 @@ def _job_of(books: ShopRecord, number: int) -> str:
 
 
 def _theirs(every: Iterable[HeadedDocument], whose: str) -> list[HeadedDocument]:
-    """The invoices whose customer or job is named so; where none is, whose name begins so."""
+    """The invoices whose customer or job is named so; if none is, whose name begins so."""
     wanted = " ".join(whose.split()).casefold()
     named = []
     for one in every:
@@ -180,10 +179,10 @@ def _either(found: Iterable[HeadedDocument]) -> str:
 
 
 def before_issuing(job: JobBooks, issued: Issued) -> tuple[str, ...]:
-    """What should be known before a draft is issued, a sentence each: a letterhead without a
-    name, a customer without an address, a tax other than the accepted price had, extra work by
-    the hour without an hour, time of extra work that it leaves out, credit of the customer.
-    `issued` is the draft as it would be issued."""
+    """Return notes before a draft is issued, a sentence each: a letterhead without a name, a
+    customer without an address, another tax rate than the accepted price, hourly extra work
+    without hours, extra time that it leaves out, the customer's credit. `issued` is the draft
+    once issued."""
     record, books, draft = job.record, job.books, issued.draft
     found = []
     if not books.shop.name:
@@ -227,7 +226,7 @@ BILLED_AGAIN = (
 def issue_invoice(
     books: ShopRecord, draft: Draft, head: Letterhead, on: date, now: datetime
 ) -> Change:
-    """The change that gives a draft the next number and puts it in the trail.
+    """Return the change that issues a draft under the next number.
 
     Raises `BadInput` as `crewdesk.trade.books.invoice.issue`.
     """
@@ -255,7 +254,7 @@ def credit_invoice(
     *,
     amounts: tuple[Decimal, ...] | None = None,
 ) -> Change:
-    """The change that credits an invoice: so much of each line, or all that is left of it.
+    """Return the change that credits an invoice: an amount for each line, or all that is left.
 
     Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.invoice.credit`.
     """
@@ -274,18 +273,17 @@ def typed_credit(
     on: date,
     now: datetime,
 ) -> Change:
-    """The change that credits so much of each line, as typed; an empty line is nothing.
+    """Return the change that credits the typed amounts of lines; an empty one is nothing.
 
-    A line that took something off is below zero, and what is taken back of it is typed with
-    or without its sign. Raises `NotAllowed` or `BadInput` as `credit_invoice` and `read_money`.
+    A discount line is below zero; its amount is typed with or without the sign. Raises `NotAllowed`
+    or `BadInput` as `credit_invoice` and `read_money`.
     """
     amounts = _typed_amounts(books, number, typed)
     return credit_invoice(books, number, reason, on, now, amounts=amounts)
 
 
 def credit_comes_to(books: ShopRecord, number: int, typed: tuple[str, ...], on: date) -> Decimal:
-    """What a credit would take back in all, tax included, by the lines as typed; raises as
-    `typed_credit`."""
+    """Return a credit's total, tax included, from the typed lines; raises as `typed_credit`."""
     amounts = _typed_amounts(books, number, typed)
     first = books.first_number
     return -credit(books.invoice(number), amounts, "asked", books.trail, on, first).total
@@ -303,7 +301,7 @@ def _typed_amounts(books: ShopRecord, number: int, typed: tuple[str, ...]) -> tu
 
 
 def void_invoice(books: ShopRecord, number: int, reason: str, on: date, now: datetime) -> Change:
-    """The change that voids an invoice on which nothing is paid; raises as `credit_invoice`."""
+    """Return the change that voids an unpaid invoice; raises as `credit_invoice`."""
     invoice = books.invoice(number)
     reason = checked_line(reason, "reason for a void")
     paid = standing(invoice, books.trail, books.payments, date.max).held

@@ -1,7 +1,7 @@
-"""What a job's money is worked out from, once: estimates, invoices and what is owed read it.
+"""A job's money, computed once for estimates, invoices and accounts.
 
-Everything flows one way: prices and past jobs, the value of the work, the next invoice, the
-ledger. Time of extra work that no invoice bears is told here: what it is, where it can go.
+Values flow one way: prices and past jobs, value of the work, next invoice, ledger. Extra work that
+is on no invoice is listed here too.
 """
 
 from dataclasses import dataclass
@@ -30,8 +30,7 @@ from crewdesk.trade.books.stage_rates import PastJob
 
 @dataclass(frozen=True)
 class Billed:
-    """What a job was billed of its base price so far, of taxed and of untaxed lines, and on
-    which invoices."""
+    """The base price billed so far, on taxed and untaxed lines, and the invoices' numbers."""
 
     taxed: Decimal
     untaxed: Decimal
@@ -45,11 +44,11 @@ class Billed:
 
 @dataclass(frozen=True)
 class JobMoney:
-    """The job's `documents` in the order of their numbers; how each invoice of it stands, by
-    number; which number bears each change order; the numbers that were voided; the sums.
+    """A job's documents by number, each invoice's standing, the invoice of each change order,
+    voided numbers, and sums.
 
-    `billed` is what its invoices ask for, tax and all, less what was taken back; in `paid`
-    counts credit that was applied to them, and less what they gave to others.
+    billed: total of invoices with tax, less credits. paid: payments and credit applied, less credit
+    given to other invoices.
     """
 
     documents: tuple[Document, ...]
@@ -66,7 +65,7 @@ class JobMoney:
 class JobBooks:
     """A job by its id, the business's books, the finished jobs without this one, and the time.
 
-    What was billed already is found by the job's beginning, see `Draft.is_of`.
+    Its invoices are found by the job's `begun` hash, see `Draft.is_of`.
     """
 
     id: str
@@ -77,18 +76,18 @@ class JobBooks:
 
     @property
     def today(self) -> date:
-        """The day that it is for the business."""
+        """Today in the business's zone."""
         return self.books.today(self.now)
 
     @property
     def shop(self) -> Shop:
-        """The business settings; without a tax nothing is taxed."""
+        """The business settings; without a tax rate nothing is taxed."""
         shop = self.books.shop
         return shop if shop.tax else shop._replace(taxed=())
 
     @cached_property
     def done(self) -> tuple[StageDone, ...]:
-        """How far the job is, stage by stage."""
+        """The part done of each stage."""
         return done_by_stage(self.record, self.shop.factors, self.past)
 
     @cached_property
@@ -106,7 +105,7 @@ class JobBooks:
 
     @cached_property
     def billed(self) -> Billed:
-        """What the job's invoices ask of its base price, less what was taken back."""
+        """The base price that the job's invoices ask, less credits."""
         sums = {True: ZERO, False: ZERO}
         numbers = []
         for document in self.invoices:
@@ -130,7 +129,7 @@ class JobBooks:
 
     @cached_property
     def money(self) -> JobMoney:
-        """How the job stands today; documents of later days count as of theirs."""
+        """Return the job's money today; later documents count from their own day."""
         trail, numbers = self.books.trail, {one.number for one in self.invoices}
         documents = tuple(
             d for d in trail if (d.of if isinstance(d, Credit) else d.number) in numbers
@@ -155,8 +154,8 @@ class JobBooks:
 
 
 def without_order(record: Record) -> tuple[Entry, ...]:
-    """The time of extra work that is to be billed and is on no change order. Where a job is
-    billed by its price no invoice bears it; by rates it is billed as any other work."""
+    """The billable time of extra work that is on no change order. A job billed by its price doesn't
+    invoice it; a job billed by rates bills it like other work."""
     if not by_price(record):
         return ()
     return tuple(
@@ -165,7 +164,7 @@ def without_order(record: Record) -> tuple[Entry, ...]:
 
 
 def extra_time_notes(job: JobBooks) -> tuple[str, ...]:
-    """A sentence for each sort of time of extra work that the next invoice leaves out."""
+    """Return a sentence for each sort of extra time that the next invoice leaves out."""
     record, now, billed = job.record, job.now, job.extras
     found = []
     if entries := without_order(record):
@@ -193,12 +192,12 @@ def extra_time_notes(job: JobBooks) -> tuple[str, ...]:
 
 
 def open_orders(job: JobBooks) -> tuple[Order, ...]:
-    """The change orders that no invoice bears yet: time can still be put on them."""
+    """The change orders that are on no invoice: time can still be added to them."""
     return tuple(one for one in job.record.orders if one.row not in job.extras)
 
 
 def put_on_order(job: JobBooks, order: str) -> Change:
-    """The change that puts all of `without_order` on a change order, by its number."""
+    """Return the change that puts all of `without_order` on a change order, by its number."""
     found = {one.row: one for one in open_orders(job)}
     if order not in found:
         known = ", ".join(f"{one.row} {one.text}" for one in found.values()) or "none yet"
@@ -210,8 +209,8 @@ def put_on_order(job: JobBooks, order: str) -> Change:
 def put_on_new_order(
     record: Record, text: str, price: str, by: str, on: date, now: datetime, *, today: date
 ) -> Change:
-    """The change that makes a change order, accepted by somebody, and puts all of
-    `without_order` on it; raises `NotAllowed` or `BadInput`."""
+    """Return the change that adds an accepted change order and puts all of `without_order` on it;
+    raises `NotAllowed` or `BadInput`."""
     made = accepted_order(record, text, price, by, on, now, today=today)
     (new,) = made.edits
     what = f"{made.what} and put {_hours(_some(record), now)} on it"
@@ -219,7 +218,7 @@ def put_on_new_order(
 
 
 def leave_unbilled(record: Record, now: datetime) -> Change:
-    """The change that notes all of `without_order` as not billed."""
+    """Return the change that marks all of `without_order` as non-billable."""
     what = f"marked {_hours(_some(record), now)} of extra work as non-billable"
     return Change(what, _each(record, "billable", False), now)
 

@@ -13,9 +13,9 @@ from crewdesk.trade.books.money import MOST, read_money, read_percent, read_rate
 
 
 def typed_order(record: Record, text: str, price: str, now: datetime, *, row: str = "") -> Change:
-    """The change that adds a change order, or words and prices `row` anew before it is accepted.
+    """Return the change that adds a change order, or changes `row` before it is accepted.
 
-    `price` is an amount, or a rate as ``85/h``. Raises `NotAllowed` or `BadInput`.
+    `price` is an amount, or a rate such as ``85/h``. Raises `NotAllowed` or `BadInput`.
     """
     rate = read_rate(price, "each")
     if rate.per == "foot":
@@ -34,8 +34,8 @@ def typed_order(record: Record, text: str, price: str, now: datetime, *, row: st
 def accepted_order(
     record: Record, text: str, price: str, by: str, on: date, now: datetime, *, today: date
 ) -> Change:
-    """The change that adds a change order that was accepted already; raises as `typed_order`
-    and `accept_order`."""
+    """Return the change that adds an accepted change order; raises as `typed_order` and
+    `accept_order`."""
     made = typed_order(record, text, price, now)
     (new,) = made.edits
     doc = {**new.after, **_acceptance(by, on, today)}
@@ -47,7 +47,7 @@ def accept_order(
 ) -> Change:
     """Return the change that saves who accepted a change order, and on which day.
 
-    today: the business's day at `now`. Raises `NotAllowed` where `on` is after it.
+    today: the business's day at `now`. Raises `NotAllowed` if `on` is after it.
     """
     order = record.order(row)
     if order.taken:
@@ -60,7 +60,7 @@ def accept_order(
 
 
 def remove_order(record: Record, row: str, now: datetime) -> Change:
-    """The change that takes out a change order that nobody accepted."""
+    """Return the change that removes a change order that wasn't accepted."""
     order = record.order(row)
     if order.taken:
         raise NotAllowed(f"{order.text} was accepted and can't be removed. Nothing was changed.")
@@ -93,9 +93,9 @@ def typed_material(
     waste: str = "",
     markup: str = "",
 ) -> Change:
-    """The change that adds a line of material as typed, or changes the line `row`.
+    """Return the change that adds a line of material as typed, or changes the line `row`.
 
-    `waste` and `markup` left empty are the shop's. Raises `NotAllowed` or `BadInput`.
+    Empty `waste` and `markup` mean the shop's. Raises `NotAllowed` or `BadInput`.
     """
     text = material_name(text)
     many, each = read_quantity(quantity.strip(), text), read_money(price)
@@ -121,7 +121,7 @@ def typed_material(
 
 
 def remove_material(record: Record, row: str, now: datetime) -> Change:
-    """The change that takes a line of material out."""
+    """Return the change that removes a line of material."""
     line = record.view("materials", row)
     gone = edit(record.tables, ("materials", row), ABSENT)
     return Change(f"removed {line.text}", (gone,), now)

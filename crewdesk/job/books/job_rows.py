@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 
 
 def order_text(text: object, what: str = "change order's text") -> str:
-    """What the extra work is, in one line; raises `NotAllowed`."""
+    """Return the extra work's description in one line; raises `NotAllowed`."""
     found = checked_line(text, what)
     if not found:
         raise NotAllowed("Type what the change order is for.")
@@ -60,13 +60,13 @@ class Order(TableRow, noun="change order"):
 
     @property
     def order(self) -> ChangeOrder:
-        """As an invoice's line takes it."""
+        """The change order for an invoice's line."""
         return ChangeOrder(
             self.row, self.text, self.price, self.hour, self.accepted_by, self.accepted_on
         )
 
     def check(self) -> None:
-        """Raise `NotAllowed` where it has no price or two, or was half accepted."""
+        """Raise `NotAllowed` if it has no price or two, or is only half accepted."""
         if (self.price is None) == (self.hour is None):
             raise NotAllowed(f"The change order {self.text} needs a price or an hourly rate.")
         if bool(self.accepted_by) != (self.accepted_on is not None):
@@ -78,7 +78,7 @@ TAKEOFF: Literal["takeoff"] = "takeoff"
 
 
 def material_name(text: object, what: str = "material's name") -> str:
-    """What the material is, in one line; raises `NotAllowed`."""
+    """Return the material's description in one line; raises `NotAllowed`."""
     found = checked_line(text, what, most=LONGEST_LINE)
     if not found:
         raise NotAllowed("Type what the material is.")
@@ -86,9 +86,10 @@ def material_name(text: object, what: str = "material's name") -> str:
 
 
 class MaterialLine(TableRow, noun="material"):
-    """So much of a thing; `waste` and `markup` in percent, None where the shop's count.
+    """A line of material; `waste` and `markup` in percent, or None for the shop's.
 
-    A line `of` a takeoff is put in anew with it; its waste is in its quantity.
+    A line with `of` comes from a takeoff and is replaced by the next one; its quantity includes
+    waste.
     """
 
     text: str = field(Kind(material_name, as_is, "text"), "material's name")
@@ -102,7 +103,7 @@ class MaterialLine(TableRow, noun="material"):
     of: Literal["", "takeoff"] = field(one_of(("", TAKEOFF)), "'of' of material", default="")
 
     def material(self, shop: "Shop") -> Material:
-        """As the estimate takes it."""
+        """The line for an estimate."""
         return Material(
             self.text,
             self.quantity,
@@ -124,7 +125,7 @@ def _price_line(value: Any, what: str) -> PriceLine:
 
 
 class StagePlan(Row, noun="stage's plan"):
-    """A stage's minutes as they were estimated, and how many past jobs they rested on."""
+    """A stage's estimated minutes, and the number of past jobs behind them."""
 
     stage: str = field(LINE, "stage")
     low: Fraction = field(EXACT, "minutes")
@@ -133,13 +134,13 @@ class StagePlan(Row, noun="stage's plan"):
     jobs: int = field(WHOLE, "number of past jobs")
 
     def check(self) -> None:
-        """Raise `NotAllowed` where the minutes don't go from low to high."""
+        """Raise `NotAllowed` if the minutes don't go from low to high."""
         if not 0 <= self.low <= self.likely <= self.high:
             raise NotAllowed(f"The minutes of {self.stage} must go from low to high.")
 
 
 class Accepted(TableRow, noun="accepted estimate"):
-    """What was accepted: the likely price, line by line, its tax, and what it rested on.
+    """An accepted estimate: the likely price by line, its tax and its basis.
 
     `low` and `high` are the totals beside it; `beams` names the beams it was for, `left_out`
     those of the job that it was without, and `reasons` says why the price was what it was, each
@@ -167,7 +168,7 @@ class Accepted(TableRow, noun="accepted estimate"):
         return sum((line.amount for line in self.lines), ZERO)
 
     def check(self) -> None:
-        """Raise `NotAllowed` where the lines and the tax aren't the total."""
+        """Raise `NotAllowed` if lines and tax don't add up to the total."""
         if self.subtotal + self.tax != self.total:
             raise NotAllowed(
                 f"The lines and the tax of accepted estimate {self.row} don't add up to its total."

@@ -1,8 +1,7 @@
-"""The trail of money documents: each invoice, credit and void as it was issued, for ever.
+"""The ledger: each invoice, credit and void as it was issued, permanently.
 
-A document is a row of its own, numbered on from the first; none is ever changed or taken
-out, also not by undoing. What was wrong is taken back by a credit or a void, a document
-with the next number.
+A document is a numbered row that is never changed or removed, not even by undo. To correct one,
+issue a credit or a void, a document with the next number.
 """
 
 from datetime import date
@@ -40,7 +39,7 @@ _EXTRA = made_of(ExtraLine, "line", order=LINE, **_SAID)
 
 
 class Letterhead(Row, noun="letterhead"):
-    """What stands on a letter besides its figures, as it was when it was sent.
+    """The text of a document beside its figures, as it was sent.
 
     The shop's `name`, `address`, `licence`, `phone` and `email`; the job's name and site;
     where the customer is, and the text of the terms.
@@ -78,7 +77,7 @@ class IssuedRow(TableRow, noun="document"):
 
     @property
     def document(self) -> Issued:
-        """The invoice as the trade takes it; raises `BadInput`."""
+        """Return the `Issued` invoice; raises `BadInput`."""
         names = ("kind", "job", "customer", "lines", "extras", "tax_rate", "tax_per", "terms")
         draft = Draft(**{name: getattr(self, name) for name in names}, begun=self.begun)
         return Issued(self.number, self.on, draft)
@@ -100,15 +99,15 @@ class CreditRow(TableRow, noun="document"):
 
     @property
     def document(self) -> Credit:
-        """The credit as the trade takes it."""
+        """Return the `Credit`."""
         return Credit(self.number, self.on, self.of, self.kind, self.reason, self.amounts, self.tax)
 
 
 class HeadedDocument(NamedTuple):
-    """A document of the trail; an invoice with what else stood on it.
+    """A document of the ledger; an invoice with its letterhead.
 
-    `was` are the numbers that it was sent under before, where another machine had given them
-    to another document.
+    `was` lists the numbers that it was sent under before, if another machine had given them to
+    another document.
     """
 
     document: Document
@@ -117,7 +116,7 @@ class HeadedDocument(NamedTuple):
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "HeadedDocument":
-        """The document as it stands in the trail; raises `NotAllowed`."""
+        """Return the document from its row; raises `NotAllowed`."""
         kind = CreditRow if doc.get("kind") in ("credit", "void") else IssuedRow
         made: CreditRow | IssuedRow = kind.from_doc(row, doc)
         with refusing_alone():

@@ -1,4 +1,4 @@
-"""Payments: received, given back, applied as credit, taken out."""
+"""Payments: receive, refund, apply credit, remove."""
 
 from datetime import date, datetime
 from decimal import Decimal
@@ -31,7 +31,7 @@ def pay(
     refund: bool = False,
     note: str = "",
 ) -> Change:
-    """The change that notes money received on an invoice, or given back on it.
+    """Return the change that records a payment on an invoice, or a refund.
 
     Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.accounts.take_payment`.
     """
@@ -57,8 +57,8 @@ def apply(
     *,
     note: str = "",
 ) -> Change:
-    """The change that applies what was paid over on invoice `source` to another of that
-    customer, as credit; without an amount, as much as there is and as it asks.
+    """Return the change that applies invoice `source`'s overpayment to another invoice of that
+    customer, as credit; without an amount, as much as possible.
 
     Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.accounts.apply_credit`.
     """
@@ -80,8 +80,8 @@ def apply(
 
 
 def payments_on(books: ShopRecord, number: int) -> tuple[tuple[str, Payment], ...]:
-    """What was paid, given back or applied on an invoice, or went from it, each with its row;
-    raises `NotAllowed` where there is no such invoice."""
+    """Return the payments, refunds and credits on an invoice, and those given from it, each with
+    its row; raises `NotAllowed` if there is no such invoice."""
     books.invoice(number)
     rows = sorted(books.tables.get("payments", {}), key=int)
     every = zip(rows, books.payments, strict=True)
@@ -89,8 +89,8 @@ def payments_on(books: ShopRecord, number: int) -> tuple[tuple[str, Payment], ..
 
 
 def take_payment_out(books: ShopRecord, number: int, place: int, now: datetime) -> Change:
-    """The change that takes one of `payments_on` an invoice out, which was noted by mistake;
-    its place is counted from 1.
+    """Return the change that removes one of `payments_on` an invoice, entered by mistake; places
+    count from 1.
 
     Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.accounts.take_out`.
     """
@@ -105,7 +105,7 @@ def take_payment_out(books: ShopRecord, number: int, place: int, now: datetime) 
 
 
 def payment_text(one: Payment, number: int) -> str:
-    """A payment in words, as it stands on the invoice of that number."""
+    """Return a payment in words, for the invoice of that number."""
     if one.source == number:
         return f"credit of ${one.amount:,} applied to invoice {one.invoice}"
     if one.source is not None:
@@ -114,9 +114,8 @@ def payment_text(one: Payment, number: int) -> str:
 
 
 def likely_credit(books: ShopRecord, number: int, on: date) -> tuple[int, int]:
-    """Where credit of an invoice's customer stands and where it can go: from this invoice to
-    the first that asks, or from the first that has some to this one. Raises `NotAllowed`.
-    """
+    """Return the likely source and target of a credit: from this invoice to the customer's first
+    unpaid one, or from the first with credit to this one. Raises `NotAllowed`."""
     invoice = books.invoice(number)
     others = of_customer(invoice, books.trail)
     who = invoice.draft.customer or "this customer"
@@ -135,7 +134,7 @@ def likely_credit(books: ShopRecord, number: int, on: date) -> tuple[int, int]:
 
 
 def read_number(text: str) -> int:
-    """The number of an invoice as it is typed; raises `NotAllowed`."""
+    """Return an invoice number as typed; raises `NotAllowed`."""
     plain = text.strip()
     if not plain.isdecimal() or len(plain) > 9:
         raise NotAllowed(f"{brief(plain)} isn't an invoice number. Type it like 12.")

@@ -1,4 +1,4 @@
-"""A job priced: its estimate with the reasons for it, and accepting it."""
+"""The price of a job: its estimate with reasons, and its acceptance."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -65,8 +65,8 @@ _WORK = {
 
 
 def reason_sentence(reason: Reason) -> str:
-    """The sentence for one reason of an estimate; what a stage comes to is told as minutes, feet
-    or beams at their price, rounded to two places, so that it can be reckoned again."""
+    """Return the sentence for one reason of an estimate. A stage is shown as minutes, feet or beams
+    at their price, rounded to two places, so that a reader can compute it."""
     told = {k: ", ".join(v) if isinstance(v, tuple) else v for k, v in reason.facts.items()}
     if "per" in reason.facts:
         many = f"{reason.facts['many']:f}".rstrip("0").rstrip(".")
@@ -89,7 +89,7 @@ def accept_estimate(
 ) -> Change:
     """Return the change that keeps an estimate as accepted; one accepted before is superseded.
 
-    today: the business's day at `now`. Raises `NotAllowed` where `on` is after it.
+    today: the business's day at `now`. Raises `NotAllowed` if `on` is after it.
     """
     by = checked_line(by, "name of the person who accepts", most=LONGEST_NAME)
     if not by:
@@ -168,7 +168,7 @@ def accept(
 ) -> Change:
     """Return the change that keeps an estimate as the customer accepted it on the day `on`.
 
-    today: the business's day at `now`. Raises `NotAllowed` where `on` is after it.
+    today: the business's day at `now`. Raises `NotAllowed` if `on` is after it.
     """
     return accept_estimate(
         record,
@@ -185,7 +185,7 @@ def accept(
 
 
 def hour_of(record: Record, shop: Shop) -> Decimal:
-    """What an hour costs in a job: its own rate or else the shop's; raises `NotAllowed`."""
+    """Return a job's hourly rate: its own or the shop's; raises `NotAllowed`."""
     hour = record.job.hour or shop.hour
     if hour is None:
         raise NotAllowed(
@@ -196,7 +196,7 @@ def hour_of(record: Record, shop: Shop) -> Decimal:
 
 
 def pricing_of(record: Record, shop: Shop) -> Pricing:
-    """How the shop prices this job; raises `NotAllowed` where it has no rate."""
+    """Return the shop's pricing for this job; raises `NotAllowed` without a rate."""
     return Pricing(
         hour_of(record, shop),
         shop.overhead,
@@ -233,23 +233,23 @@ def unpriced(record: Record) -> tuple[str, ...]:
 
 
 def beam_length(beam: Beam) -> Fraction | None:
-    """The longest run read on a beam, else its rough length, in inches; None if unknown."""
+    """Return a beam's longest measured run, else its rough length, in inches; None if unknown."""
     sides = [piece_length(beam, key) for key in beam.pieces if beam.pieces[key].latest("run")]
     return max((one for one in sides if one), default=piece_length(beam, "bottom"))
 
 
 def beams_of(beam: Beam, length: Fraction) -> Beams:
-    """One beam as the estimate takes it."""
+    """Return one beam for the estimate."""
     section = beam.section
     size = f"{show_length(section.width)} x {show_length(section.height)} in"
     return Beams(beam.label, 1, length, size, beam.ceiling)
 
 
 def stage_rates(stages: Stages, past: Sequence[PastJob]) -> tuple[StageRate, ...]:
-    """The rate of each stage: from past jobs, or the default where none has time on it.
+    """Return the rate of each stage: from past jobs, or the default if none has time on it.
 
-    Work outside the stages is in it where past jobs tell what it takes, but for change
-    orders' work, which has a price of its own.
+    Work outside the stages is included if past jobs have time on it, except change orders' work,
+    which has its own price.
     """
     usual = {rate.stage: rate for rate in DEFAULT_RATES}
     none = StageRate("", Fraction(0), Fraction(0))
@@ -262,7 +262,8 @@ def stage_rates(stages: Stages, past: Sequence[PastJob]) -> tuple[StageRate, ...
 
 
 def past_job(record: Record, factors: Factors, now: datetime) -> PastJob | None:
-    """A finished job as those to come learn from it; None where it is not, or tells nothing.
+    """Return a finished job's data for estimates of later jobs; or None if it isn't finished or has
+    no data.
 
     Finished is a job whose every step is done, whose beams all have a length, and that
     has time on a stage.
@@ -275,7 +276,7 @@ def past_job(record: Record, factors: Factors, now: datetime) -> PastJob | None:
 
 
 def as_past(record: Record, factors: Factors, now: datetime) -> PastJob:
-    """A job's size, its seconds by stage without those of change orders, and its reveals."""
+    """Return a job's size, its seconds by stage without change orders, and its reveals."""
     beams = [beams_of(b, length) for b in record.beams if (length := beam_length(b))]
     seconds: dict[str, int] = {}
     for entry in record.entries:
@@ -297,10 +298,10 @@ def _reasons(record: Record, found: Estimate) -> tuple[str, ...]:
 
 
 def typed_rates(record: Record, hour: str, billing: str, share: str, now: datetime) -> Change:
-    """The change that gives a job its own hourly rate (empty for the shop's), its way to be
-    billed (empty for the accepted price where there is one) and to share a batch's time.
+    """Return the change that sets a job's hourly rate (empty for the shop's), its billing (empty
+    for the accepted price, if any) and how it shares a batch's time.
 
-    Raises `NotAllowed`, and `BadInput` where the rate can't be read.
+    Raises `NotAllowed`, and `BadInput` for an invalid rate.
     """
     kept = ""
     if hour.strip():

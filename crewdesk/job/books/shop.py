@@ -1,4 +1,4 @@
-"""What is true of the shop over all jobs: who works, at which rates, on which terms."""
+"""The business settings, for all jobs: who works, rates, terms."""
 
 from collections.abc import Callable, Mapping
 from decimal import Decimal
@@ -38,12 +38,12 @@ if TYPE_CHECKING:
     from crewdesk.trade.books.stage_rates import Factors
 
 MAPPED = ("stage_rates", "packs", "times", "instruments")
-"""The values that are several, each by what it is for."""
+"""The settings that hold several values, each by its name."""
 ZERO = Decimal(0)
 EXTRAS = "extras"
 TAXABLE = (*SORTS, EXTRAS)
 PACKS = ("tape", "nails", "adhesive", "glue", "sandpaper", "wedges")
-"""What a job uses up besides boards (see `crewdesk.job.lumber.buying_list`)."""
+"""The supplies of a job besides boards (see `crewdesk.job.lumber.buying_list`)."""
 SLOPED = "sloped"
 LAST_FIRST_NUMBER = 1_000_000
 PAPERS = ("letter", "A4")
@@ -121,7 +121,7 @@ def _times(value: Any) -> Mapping[str, Decimal]:
 
 
 def _size(name: str) -> str:
-    """A section's width and height as they are shown; raises `NotAllowed` or `BadInput`."""
+    """Return a section's width and height as shown; raises `NotAllowed` or `BadInput`."""
     width, sign, height = name.lower().removesuffix(" in").partition(" x ")
     if not sign:
         raise NotAllowed(f"{brief(name)} isn't a section. Type {SLOPED}, or a section like 8 x 10.")
@@ -207,8 +207,8 @@ def _back_cut(text: Any) -> str:
 
 
 def scribers_typed(text: str) -> tuple[tuple[str, Fraction], ...]:
-    """The scribing tools and how far each holds the pencil off, in inches, out of text like
-    ``block = 3/4, pencil = 1/8``; raises `BadInput`."""
+    """Return the scribing tools and their offsets, in inches, from text such as ``block = 3/4,
+    pencil = 1/8``; raises `BadInput`."""
     tools: dict[str, Fraction] = {}
     for one in (part for part in text.split(",") if part.strip()):
         name, sign, offset = one.partition("=")
@@ -229,7 +229,7 @@ def _scribers(text: Any) -> str:
 
 
 def _instruments(value: Any) -> Mapping[str, str]:
-    """How far instruments can be off by themselves, as typed, by name."""
+    """Return the instruments' own errors, as typed, by name."""
     if not isinstance(value, Mapping):
         raise NotAllowed("The instruments' accuracy in this file is damaged. Nothing was changed.")
     found = {name: _typed(text, "instrument's accuracy") for name, text in value.items()}
@@ -247,19 +247,18 @@ class Shop(Row, noun="shop"):
     `step` is what lengths are shown to in a new job; `theme` and
     `layout` are the screen's.
 
-    `name`, `address`, `licence`, `phone` and `email` head every letter. `hour` is what an
-    hour costs, `stage_rates` what a stage costs where that is another. `tax` in percent is
-    on the `taxed` sorts of line, rounded per line or invoice. An invoice is due `terms` days
-    after its date. Worked time is billed by the rule `rounding`; a price goes to a multiple
-    of `round_to`, upwards if `round_up`. `packs` is what a pack of each of `PACKS` costs.
-    `waste`, `markup`, `overhead`, `profit` and `deposit` are in percent. The first document's
-    number is `first_number`; `paper` is what is printed on. A new job has the kinds of
-    `other_work` outside its stages. `times` is how much of a plain beam's time one takes, in
-    percent, by `SLOPED` for its ceiling or by its section as ``8 x 10``. `zone` is the
-    business's time zone by its IANA name, "" for the computer's; see `crewdesk.job.time.today`.
-    From `saw_tilt` on are the saws and the scribing tools, lengths and angles as typed (see
-    `ShopMachine`). `instruments` is how far an instrument can be off by itself where that is
-    not usual, by its name and as typed.
+    `name`, `address`, `licence`, `phone` and `email` head every letter. `hour` is what an hour
+    costs, `stage_rates` what a stage costs if that is another. `tax` in percent is on the `taxed`
+    sorts of line, rounded per line or invoice. An invoice is due `terms` days after its date.
+    Worked time is billed by the rule `rounding`; a price goes to a multiple of `round_to`, upwards
+    if `round_up`. `packs` is what a pack of each of `PACKS` costs. `waste`, `markup`, `overhead`,
+    `profit` and `deposit` are in percent. The first document's number is `first_number`; `paper` is
+    what is printed on. A new job has the kinds of `other_work` outside its stages. `times` is how
+    much of a plain beam's time one takes, in percent, by `SLOPED` for its ceiling or by its section
+    as ``8 x 10``. `zone` is the business's time zone by its IANA name, "" for the computer's; see
+    `crewdesk.job.time.today`. From `saw_tilt` on are the saws and the scribing tools, lengths and
+    angles as typed (see `ShopMachine`). `instruments` is how far an instrument can be off by itself
+    if that is not usual, by its name and as typed.
     """
 
     who: str = field(SHORT, "name of the person measuring", default="")
@@ -316,7 +315,7 @@ class Shop(Row, noun="shop"):
 
     @property
     def machine(self) -> "ShopMachine":
-        """The saws and the scribing tools, as a batch's settings need them."""
+        """The saws and the scribing tools, for a batch's settings."""
         return ShopMachine(
             self.saw_tilt,
             self.face_down,
@@ -329,7 +328,7 @@ class Shop(Row, noun="shop"):
 
     @property
     def factors(self) -> "Factors":
-        """How many times a plain beam's time others take."""
+        """The factors on a plain beam's time for other beams."""
         from crewdesk.trade.books.stage_rates import Factors
 
         parts = {key: Fraction(percent) / 100 for key, percent in self.times.items()}
@@ -339,8 +338,8 @@ class Shop(Row, noun="shop"):
 
 
 def shown(shop: Shop, key: str) -> Any:
-    """A value of the shop as it is typed, and as the record keeps it; those of `MAPPED`
-    by what each is for."""
+    """Return a setting as typed, which is also how the record keeps it; those of `MAPPED` by
+    name."""
     value = getattr(shop, key)
     if isinstance(value, Mapping):
         return {

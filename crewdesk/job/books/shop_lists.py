@@ -1,4 +1,4 @@
-"""Adding, changing and removing customers, and beam types kept by name."""
+"""Add, change and remove customers and saved beam types."""
 
 from collections.abc import Mapping
 from datetime import datetime
@@ -27,7 +27,7 @@ def keep_customer(
     email: str = "",
     terms: str = "",
 ) -> Change:
-    """The change that adds a customer as typed, or changes the one in `row`."""
+    """Return the change that adds a customer as typed, or changes the one in `row`."""
     new = Customer(
         row or books.new_row("customers"),
         checked_name(name, "customer"),
@@ -46,7 +46,7 @@ def keep_customer(
 def typed_customer(
     books: ShopRecord, name: str, values: Mapping[str, str], now: datetime
 ) -> Change:
-    """The change that adds the customer of that name, or gives them other values as typed."""
+    """Return the change that adds the customer of that name, or sets the typed values."""
     if strange := [key for key in values if key not in FIELDS]:
         raise NotAllowed(
             f"A customer has no {brief(strange[0])}. Customers have {', '.join(FIELDS)}."
@@ -62,8 +62,8 @@ def typed_customer(
 
 
 def customer_note(books: ShopRecord, typed: str) -> str:
-    """What is known of a job's customer as typed, while it is typed: nothing where the shop keeps
-    no customers, or that one."""
+    """Return a note on a job's customer while the name is typed; "" if there are no customers, or
+    it is one of them."""
     typed = typed.strip()
     if not books.customers or books.customer_named(typed) is not None:
         return ""
@@ -75,7 +75,7 @@ def customer_note(books: ShopRecord, typed: str) -> str:
 
 
 def remove_customer(books: ShopRecord, row: str, now: datetime) -> Change:
-    """The change that takes a customer out; what was sent to them stays."""
+    """Return the change that removes a customer; their documents stay."""
     customer = books.view("customers", row)
     gone = edit(books.tables, ("customers", row), ABSENT)
     return Change(f"removed customer {customer.name}", (gone,), now)
@@ -99,11 +99,11 @@ USUAL_FORMS = (
     _usual("Along a wall", "4", "8", "wall"),
     _usual("Mitered", "8", "10", "mitred"),
 )
-"""What there is before the shop keeps forms of its own (common practice, no source)."""
+"""The beam types offered before the shop saves its own (common practice, no source)."""
 
 
 def known_forms(books: ShopRecord) -> tuple[KeptForm, ...]:
-    """The shop's own forms, the latest first, and behind them the usual ones."""
+    """Return the shop's own beam types, the latest first, then the usual ones."""
     own = books.every("forms")
     names = {one.name.casefold() for one in own}
     return (
@@ -113,7 +113,7 @@ def known_forms(books: ShopRecord) -> tuple[KeptForm, ...]:
 
 
 def keep_form(books: ShopRecord, name: str, form: str, section: Section, now: datetime) -> Change:
-    """The change that keeps a form under a name; one of that name is kept no more.
+    """Return the change that saves a beam type under a name, replacing one of that name.
 
     Raises `NotAllowed`.
     """
@@ -131,7 +131,7 @@ def keep_form(books: ShopRecord, name: str, form: str, section: Section, now: da
 
 
 def remove_form(books: ShopRecord, row: str, now: datetime) -> Change:
-    """The change that keeps a form no more; beams that were made by it stay as they are."""
+    """Return the change that removes a saved beam type; beams made from it stay."""
     one = books.view("forms", row)
     gone = edit(books.tables, ("forms", row), ABSENT)
     return Change(f"removed beam type {one.name}", (gone,), now)

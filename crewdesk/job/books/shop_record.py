@@ -1,4 +1,4 @@
-"""The record of the shop: what is true over all jobs, the customers, the trail of money.
+"""The business's record: settings, customers, and the ledger.
 
 Its tables (see `crewdesk.job.rows`):
 
@@ -26,7 +26,7 @@ from crewdesk.job.text_limits import brief, quoted
 from crewdesk.job.time.today import books_day, today, typed_zone, zone_of
 
 _NAMED = {"documents": ("number", "of"), "payments": ("invoice", "from", "to")}
-"""By table, the fields that hold a document's number."""
+"""The fields with document numbers, by table."""
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -64,7 +64,7 @@ class ShopRecord(Rows):
 
     @property
     def shop(self) -> Shop:
-        """The shop itself; one that was never changed has the usual values."""
+        """The business settings; the usual values if never changed."""
         if ONLY_ROW not in self.tables.get("shop", {}):
             return Shop()
         shop: Shop = self.view("shop", ONLY_ROW)
@@ -72,32 +72,32 @@ class ShopRecord(Rows):
 
     @property
     def zone(self) -> "ZoneInfo | None":
-        """The business's time zone; None where none is set, or one that isn't known here."""
+        """The business's time zone; or None if none is set, or one that isn't known here."""
         return zone_of(self.shop.zone)
 
     def today(self, now: datetime) -> date:
-        """Return the day that it is for the business at the moment `now`."""
+        """Return today in the business's zone, at the moment `now`."""
         return today(now, self.zone)
 
     def books_day(self, now: datetime) -> date:
-        """Return the day of what is issued, credited or paid at the moment `now`, and of the
-        accounts then: today or, as `books_day` there says, a day already used."""
+        """Return the day for documents, payments and accounts at the moment `now`: today or the
+        latest day already used, whichever is later."""
         used = [one.issued_on for one in self.trail]
         used += [one.on for one in self.payments]
         return books_day(self.today(now), max(used, default=None))
 
     @property
     def customers(self) -> "tuple[Customer, ...]":
-        """Every customer, in the order in which they came."""
+        """Every customer, in the order added."""
         return self.every("customers")
 
     def customer_named(self, name: str) -> "Customer | None":
-        """The customer of that name, however it is spaced and spelled large or small."""
+        """Return the customer of that name, ignoring case and spacing."""
         wanted = " ".join(name.split()).casefold()
         return next((one for one in self.customers if one.name.casefold() == wanted), None)
 
     def customer(self, name: str) -> "Customer":
-        """The customer of that name; raises `NotAllowed`."""
+        """Return the customer of that name; raises `NotAllowed`."""
         found = self.customer_named(name)
         if found is None:
             known = ", ".join(one.name for one in self.customers) or "none yet"
@@ -127,22 +127,22 @@ class ShopRecord(Rows):
 
     @property
     def trail(self) -> "tuple[Document, ...]":
-        """Every document, in the order of their numbers."""
+        """Every document, by number."""
         return tuple(headed.document for headed in self.documents)
 
     @property
     def payments(self) -> "tuple[Payment, ...]":
-        """Every payment, refund and credit applied, in the order in which they were noted."""
+        """Every payment, refund and applied credit, in the order entered."""
         return self.every("payments")
 
     @property
     def stock(self) -> "tuple[StockLine, ...]":
-        """The boards that can be had, in the order in which they came."""
+        """The boards that can be bought, in the order added."""
         return self.every("stock")
 
     @property
     def on_hand(self) -> "tuple[HandBoard, ...]":
-        """The boards that lie there, in the order in which they came."""
+        """The boards on hand, in the order added."""
         return self.every("on_hand")
 
     def headed(self, number: int) -> "HeadedDocument":
@@ -162,7 +162,7 @@ class ShopRecord(Rows):
         return document
 
     def left_of(self, number: int) -> tuple[Decimal, ...]:
-        """What no credit has taken back yet of each line of an invoice, before tax."""
+        """Return what is left of each line of an invoice after credits, before tax."""
         from crewdesk.trade.books.invoice import left_of
 
         return left_of(self.invoice(number), self.trail)
@@ -176,7 +176,7 @@ class ShopRecord(Rows):
         )
 
     def check(self, rows: RowsAfter, *, sound: bool = True) -> None:
-        """Read rows as they would stand, and hold the trail to its rule; raises `NotAllowed`."""
+        """Parse the rows after a change and check the ledger's rules; raises `NotAllowed`."""
         super().check(rows, sound=sound)
         new = sorted(
             (int(row), doc)
@@ -196,7 +196,7 @@ class ShopRecord(Rows):
                 self._check_issued(kept, rows)
 
     def _check_issued(self, row: str, rows: RowsAfter) -> None:
-        """Raise `NotAllowed` where a document that is kept apart would be gone: it was issued."""
+        """Raise `NotAllowed` if a change drops an unresolved document: it was issued."""
         old = self.tables.get("unsettled", {}).get(row, {})
         for one in old.get("edits", ()):
             doc = one.get("after")
@@ -211,7 +211,7 @@ class ShopRecord(Rows):
                 )
 
     def moved_with(self, table: str, doc: Doc, row: str) -> dict[tuple[str, str], str]:
-        """A document's number follows its row."""
+        """Renumber a document together with its row."""
         if table != "documents":
             return {}
         number = self.first_number + int(row) - 1
@@ -219,8 +219,8 @@ class ShopRecord(Rows):
 
     @staticmethod
     def renumbered(at: tuple[str, ...], value: Any, moved: Mapping[tuple[str, str], str]) -> Any:
-        """Documents, and where credits and payments name them; one that gets another number
-        keeps those that it had before in `was`."""
+        """Return documents, credits and payments with new numbers; a renumbered document keeps its
+        old numbers in `was`."""
         named = _NAMED.get(at[0], ())
         if len(at) == 2 and isinstance(value, dict):
             new = {key: ShopRecord.renumbered((*at, key), one, moved) for key, one in value.items()}
@@ -258,7 +258,7 @@ class ShopRecord(Rows):
 
     @staticmethod
     def reworded(what: str, edits: Iterable[Edit], moved: Mapping[tuple[str, str], str]) -> str:
-        """Say which number a document has now, in the change that issued or named it."""
+        """Reword the change that issued or names a document with its new number."""
         now = {new: old for (sort, old), new in moved.items() if sort == "number" and new != old}
         told = [
             (f"number {now[number]} is number {number} now, because another computer used it too")
@@ -274,7 +274,7 @@ class ShopRecord(Rows):
         return "; ".join([what, *told])[:2000]
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
-        """A document stays for ever as it was issued; numbers that it had before may come in."""
+        """Check that no issued document changes."""
         old = self.tables.get(table, {}).get(row)
         if table == "documents" and old is not None and old != doc:
             if doc is not None and _only_knows_more(old, doc):
@@ -300,20 +300,20 @@ def as_issued(doc: Doc) -> Doc:
 
 
 def _level(text: Any) -> str:
-    """A level's length as typed; raises `BadInput` and `NotAllowed`."""
+    """Check a typed level's length; raises `BadInput` and `NotAllowed`."""
     level: str = Shop.by_key()["level"].read(text)
     level_typed(level)
     return level
 
 
 _TYPED: Mapping[str, Callable[[Any], Any]] = {"zone": typed_zone, "level": _level}
-"""What is checked more closely when it is typed than when it is read out of the record."""
+"""Settings with stricter checks for typed values than for saved ones."""
 
 
 def change_shop(books: ShopRecord, values: Mapping[str, Any], now: datetime) -> Change:
-    """The change that gives the shop other values, each as typed (see `shown`).
+    """Return the change that sets some business settings, each as typed (see `shown`).
 
-    Raises `NotAllowed`, and `BadInput` where a value can't be read.
+    Raises `NotAllowed`, and `BadInput` for an invalid value.
     """
     new = changed_values(books, values)
     if not new:
@@ -330,7 +330,7 @@ def change_shop(books: ShopRecord, values: Mapping[str, Any], now: datetime) -> 
 
 
 def changed_values(books: ShopRecord, values: Mapping[str, Any]) -> Doc:
-    """Those of the values that are others than the shop has; raises as `change_shop`."""
+    """Return the values that differ from the current ones; raises as `change_shop`."""
     new: Doc = {}
     known = Shop.by_key()
     for key, value in values.items():

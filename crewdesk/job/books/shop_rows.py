@@ -1,4 +1,4 @@
-"""Rows of the shop: customers, beam types kept by name, payments."""
+"""Rows of the business's record: customers, saved beam types, payments."""
 
 from datetime import date
 from decimal import Decimal
@@ -27,7 +27,7 @@ from crewdesk.trade.cuts.section import Section
 
 
 def days_to_pay(days: object, _what: str = "") -> int:
-    """The days of a customer's terms; raises `NotAllowed`."""
+    """Return a customer's payment terms in days; raises `NotAllowed`."""
     if type(days) is not int or not 0 <= days <= LONGEST_TERMS:
         raise NotAllowed(
             f"A customer's payment terms are from 0 to {LONGEST_TERMS} days. Type them like 30."
@@ -36,7 +36,7 @@ def days_to_pay(days: object, _what: str = "") -> int:
 
 
 class Customer(TableRow, noun="customer"):
-    """`terms` is the days to pay in, None where the shop's count."""
+    """A customer; `terms` is the days to pay in, or None for the shop's."""
 
     name: str = field(NAME)
     address: str = field(note(400), "address", default="")
@@ -46,21 +46,21 @@ class Customer(TableRow, noun="customer"):
 
 
 class KeptForm(TableRow, noun="form"):
-    """A form and a section under a name; `row` is "" of one that comes with the program."""
+    """A saved beam type: a form and a section under a name; `row` is "" for one that crewdesk
+    ships."""
 
     name: str = field(NAME)
     form: Form = field(FORM, absent=FORMS[USUAL], given=lambda _: True)
     section: Section = field(SECTION)
 
     def check(self) -> None:
-        """Raise `BadInput` where no boards can be made by its section and form."""
+        """Raise `BadInput` if no boards can be made by its section and form."""
         if self.form.id != "ridge":
             boards(self.form.id, self.section, None, (None, None))
 
 
 class PaymentRow(TableRow, noun="payment", first=("invoice", "source", "to")):
-    """One that applies credit is `from` one invoice `to` another; all others are on an
-    `invoice`."""
+    """A payment or refund on `invoice`, or credit applied `from` one invoice `to` another."""
 
     amount: Decimal = field(MONEY, "payment")
     on: date = field(DAY)
@@ -72,7 +72,7 @@ class PaymentRow(TableRow, noun="payment", first=("invoice", "source", "to")):
 
     @property
     def payment(self) -> Payment:
-        """The payment as the trade takes it; raises `NotAllowed` where it is on no invoice."""
+        """Return the `Payment`; raises `NotAllowed` if it is on no invoice."""
         number = self.invoice if self.source is None else self.to
         if number is None:
             key = "invoice" if self.source is None else "to"
@@ -81,7 +81,7 @@ class PaymentRow(TableRow, noun="payment", first=("invoice", "source", "to")):
 
 
 def payment_from_doc(row: str, doc: Doc) -> Payment:
-    """Return a payment as it stands in the shop's record; raises `NotAllowed`."""
+    """Return a payment from its row; raises `NotAllowed`."""
     return PaymentRow.from_doc(row, doc).payment
 
 

@@ -1,5 +1,5 @@
-"""How far a job is, stage by stage, and what its work is worth by that: by the accepted price,
-or by rates and hours."""
+"""How far each stage of a job is, and the value of its work: by the accepted price, or by rates and
+hours."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -36,17 +36,16 @@ from crewdesk.trade.books.rounding import Bill, Rule, Worked, bill
 from crewdesk.trade.books.stage_rates import Factors, PastJob, load_of
 
 NO_LENGTH = Fraction(10 * 12)
-"""What a beam counts for where no length is known of any; all then count alike."""
+"""The weight of a beam if no beam's length is known; all count equally."""
 
 
 def done_by_stage(
     record: Record, factors: Factors, past: Sequence[PastJob] = ()
 ) -> tuple[StageDone, ...]:
-    """Each stage's reckoned minutes and the part of them that is done or skipped.
+    """Return each stage's minutes and the part of them that is done or skipped.
 
-    A beam's minutes of a stage are shared evenly among the stage's steps on its pieces.
-    The minutes are those of the accepted estimate where there is one. A beam without a
-    length counts as the others' mean.
+    A beam's minutes of a stage are shared evenly among the stage's steps on its pieces. The minutes
+    are the accepted estimate's, if any. A beam without a length counts as the others' mean.
     """
     known = [length for beam in record.beams if (length := beam_length(beam))]
     mean = sum(known, Fraction(0)) / len(known) if known else NO_LENGTH
@@ -72,13 +71,13 @@ def done_by_stage(
 
 MATERIAL = ("materials", "consumables")
 _NAMES = {"consumables": "supplies"}
-"""What a customer calls a sort of line, where that isn't its own name."""
+"""What a customer calls a sort of line, if that isn't its own name."""
 
 
 def work_value(
     record: Record, shop: Shop, now: datetime, done: tuple[StageDone, ...], *, all_of_it: bool
 ) -> tuple[Line, ...]:
-    """All that the work is worth up to now, or once it is done, line by line; `done` is how far
+    """Return the value of the work up to now, or once it is done, line by line; `done` is how far
     each stage is."""
     if all_of_it:
         done = tuple(replace(stage, part=Fraction(1)) for stage in done)
@@ -90,7 +89,8 @@ def work_value(
 
 
 def by_price(record: Record) -> bool:
-    """Whether the job is billed by its accepted price; raises `NotAllowed` where it has none."""
+    """Return whether the job is billed by its accepted price; raises `NotAllowed` if it has
+    none."""
     if record.job.billing == "price" and record.accepted is None:
         raise NotAllowed(
             "This job is billed by its accepted price, and no price has "
@@ -107,9 +107,8 @@ def billed_time(
     order: str = "",
     entries: Sequence[Entry] | None = None,
 ) -> Bill:
-    """The billable time of a change order, or of all that belongs to none, as rounded; of
-    all entries or of those given. An entry's key is its row.
-    """
+    """Return the billable time of a change order, or of everything without one, as rounded; of all
+    entries or the given ones. An entry's key is its row."""
     return bill(
         [
             Worked(
@@ -132,8 +131,8 @@ def earned(
     *,
     all_of_it: bool,
 ) -> tuple[Line, ...]:
-    """A price as far as it is earned: the labour, with all that is put on it, by stage;
-    material by how far the whole job is, and so what is taxed unlike the labour."""
+    """Return the earned part of a price: labor with its markups by stage; material by the whole
+    job's progress, and likewise anything taxed unlike labor."""
     labour = next((line.taxed for line in lines if line.sort == "labour"), False)
     groups: dict[tuple[bool, bool], list[PriceLine]] = {}
     for line in lines:
@@ -160,19 +159,20 @@ def earned(
 
 
 def _of(whole: Decimal, part: Fraction) -> str:
-    """How much of what is earned, in a whole percent; the amount beside it is exact."""
+    """Return the words for how much is earned, so that a customer can compute it."""
     return f", {percent_text(part)} of ${whole:,}"
 
 
 def taxed_now(lines: Sequence[PriceLine], shop: Shop) -> tuple[PriceLine, ...]:
-    """The lines of an accepted price; where the shop has no tax now, none is taxed."""
+    """Return the lines of an accepted price; without a tax rate today none is taxed."""
     return tuple(replace(line, taxed=line.taxed and bool(shop.tax)) for line in lines)
 
 
 def _by_rates(
     record: Record, shop: Shop, now: datetime, done: Sequence[StageDone]
 ) -> tuple[Line, ...]:
-    """The hours worked and the feet and beams done, each at its rate, and the material."""
+    """Return the lines of hours worked and feet and beams done, each at its rate, and the
+    material."""
     taxed = "labour" in shop.taxed
     rates = shop.stage_rates
     parts = {stage.stage: stage.part for stage in done}
