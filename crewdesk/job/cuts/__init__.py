@@ -1,1 +1,1 @@
-"""Cuts: marks, the machines' settings, and cuts as they were made and would be made today."""
+"""Cuts: marks, machine settings, and cuts as made compared with today's figures."""

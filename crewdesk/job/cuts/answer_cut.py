@@ -1,4 +1,4 @@
-"""Answers to a cut that today's figures would make otherwise (see `changed_cuts`)."""
+"""Answers to a cut whose figures changed since it was made (see `changed_cuts`)."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
@@ -29,9 +29,9 @@ from crewdesk.job.text_limits import checked_note
 
 
 def keep_cut(record: Record, spot: Spot, step_id: str, reason: str, now: datetime) -> Change:
-    """The change that keeps a cut as it is, with the reason, which shows on every sheet.
+    """Return the change that keeps a cut as it is, with a reason that every sheet shows.
 
-    It holds for today's figures; a further change asks again.
+    It is valid for today's figures; a further change asks again.
     """
     cut, given = cut_of_step(record, spot, step_id), checked_note(reason)
     if not given:
@@ -44,8 +44,8 @@ def keep_cut(record: Record, spot: Spot, step_id: str, reason: str, now: datetim
 
 
 def keeping(record: Record, cut: ChangedCut, reason: str, now: datetime) -> tuple[Edit, ...]:
-    """The edits that keep a cut. Those of an old check-off keep its figures too, so that they
-    are known whatever becomes of the history."""
+    """Return the edits that keep a cut. For an old check-off they save its figures too, so that
+    they don't depend on the history."""
     at = ("beams", cut.spot.beam, "pieces", cut.spot.piece, "steps", cut.step_id)
     beam = record.beam(cut.spot.beam)
     settings = settings_of(record.tables, beam, beam.piece(cut.spot.piece))
@@ -59,11 +59,10 @@ def keeping(record: Record, cut: ChangedCut, reason: str, now: datetime) -> tupl
 def cut_again(
     record: Record, spot: Spot, step_id: str, now: datetime, *, new_board: bool = False
 ) -> Change:
-    """The change that opens a cut again, with every later step that rests on it.
+    """Return the change that reopens a cut, with every later step that depends on it.
 
-    With `new_board` all steps of that piece open again. Steps that were skipped, blocked or
-    done past their gate on another piece stay as they are. What was done on a board that stays
-    is kept in its piece's `before`.
+    With `new_board` all steps of that piece reopen. Steps on other pieces that were skipped,
+    blocked or done early stay. Marks of a board that stays are kept in its piece's `before`.
     """
     cut, stages, beam = cut_of_step(record, spot, step_id), record.stages, record.beam(spot.beam)
     first = step_id
@@ -87,7 +86,7 @@ def cut_again(
 
 
 def steps_opened(change: Change) -> int:
-    """Return how many steps a change that opens a cut again opens."""
+    """Return how many steps a change reopens."""
     return sum(one.at[4] == "steps" for one in change.edits)
 
 
@@ -107,8 +106,8 @@ def board_before(record: Record, spot: Spot, step_id: str) -> tuple[Edit, ...]:
 
 
 def _before(record: Record, beam: Beam, opened: list[tuple[str, str]], new: str) -> Iterator[Edit]:
-    """Yield the edits that keep what was done on each board whose steps are `opened`; the board
-    of the piece `new` is another one, on which nothing was."""
+    """Yield the edits that keep the marks of each board whose steps are `opened`; the piece `new`
+    gets a new board without marks."""
     for key in dict.fromkeys(key for key, _ in opened):
         piece = beam.pieces[key]
         at = ("beams", beam.row, "pieces", key, "before")
@@ -125,7 +124,8 @@ def _before(record: Record, beam: Beam, opened: list[tuple[str, str]], new: str)
 
 
 def _opened(stages: Stages, beam: Beam, key: str, step_id: str) -> list[tuple[str, str]]:
-    """The done steps that open again with one of them: (piece, step), that one first."""
+    """Return the done steps that reopen together with one of them: (piece, step), that one
+    first."""
     opened: list[tuple[str, str]] = []
     todo = [(key, step_id)]
     while todo:
@@ -143,7 +143,7 @@ def _opened(stages: Stages, beam: Beam, key: str, step_id: str) -> list[tuple[st
 
 
 def _from(stages: Stages, piece: Piece, step_id: str) -> list[str]:
-    """The done steps of a piece from one on, in the order of work."""
+    """Return the done steps of a piece from one on, in order of work."""
     ids = [one.id for one in stages.steps_of(piece.kind, piece.traits)]
     return [
         id_
@@ -153,7 +153,7 @@ def _from(stages: Stages, piece: Piece, step_id: str) -> list[str]:
 
 
 def _needing(stages: Stages, beam: Beam, of: Piece, step_id: str) -> Iterator[tuple[Piece, str]]:
-    """The steps that were done on other pieces because a step of this one was."""
+    """Return the done steps of other pieces that need a step of this one."""
     for piece in beam.pieces.values():
         if piece.key == of.key:
             continue
@@ -166,7 +166,7 @@ def _needing(stages: Stages, beam: Beam, of: Piece, step_id: str) -> Iterator[tu
 
 
 def board_told(record: Record, spot: Spot) -> str:
-    """What to do about the board of a piece that is cut again; "" where no plan has it."""
+    """Return what to do about the board of a piece that is cut again; "" if no plan has one."""
     if not any((spot.beam, spot.piece) in _on(board) for board in record.boards):
         return "If the board is ruined, plan another one into the takeoff."
     rows = [one.row for one in record.boards if (spot.beam, spot.piece) in _on(one)]
@@ -183,11 +183,11 @@ def _on(board: Any) -> set[tuple[str, str]]:
 
 
 def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
-    """The change that puts back what a cut was made by and follows: readings that were taken
-    since are taken out; of the section, the beam's settings and the width of cleats, what has
-    a part in the cut's being another today is as it was.
+    """Return the change that restores what a cut was made from. It removes readings taken since,
+    and restores the section, the beam's settings and the cleats' width as far as they affect the
+    cut.
 
-    Raises `NotAllowed` where that can't be done.
+    Raises `NotAllowed` if that can't be done.
     """
     cut = cut_of_step(record, spot, step_id)
     beam = record.beam(spot.beam)
@@ -215,8 +215,7 @@ def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change
 
 
 def _put_back(what: Sequence[str], piece: str, beam: str) -> str:
-    """Return what is put back, each named with what it belongs to: the piece, its beam or the
-    job."""
+    """Return what is restored, each with its owner: the piece, its beam or the job."""
     whose = {SECTION: beam, SETTINGS: beam, CLEAT_RULE: "the job"}
     by: dict[str, list[str]] = {}
     for name in dict.fromkeys(what):
@@ -226,7 +225,7 @@ def _put_back(what: Sequence[str], piece: str, beam: str) -> str:
 
 
 def can_take_back(record: Record, cut: ChangedCut, now: datetime) -> bool:
-    """Whether `take_back` can put back what a cut was made by."""
+    """Return whether `take_back` can restore what a cut was made from."""
     try:
         take_back(record, cut.spot, cut.step_id, now)
     except CrewdeskError:
@@ -235,8 +234,7 @@ def can_take_back(record: Record, cut: ChangedCut, now: datetime) -> bool:
 
 
 def _check_put_back(record: Record, beam: Beam, cut: ChangedCut, change: Change) -> None:
-    """Raise `NotAllowed` where a cut would be asked about all the same, as where the beam's type
-    is another than it was cut by."""
+    """Raise `NotAllowed` if the cut would still need an answer afterwards."""
     if _is_put_back(record, cut, change):
         return
     _check_same_type(beam, cut)
@@ -247,7 +245,7 @@ def _check_put_back(record: Record, beam: Beam, cut: ChangedCut, change: Change)
 
 
 def _check_same_type(beam: Beam, cut: ChangedCut) -> None:
-    """Raise `NotAllowed` where a board was cut for another type of beam."""
+    """Raise `NotAllowed` if a board was cut for another type of beam."""
     was = form_of(cut.cut.settings.get("form", USUAL))
     if cut.cut.source != READINGS and was.id != beam.form.id:
         raise NotAllowed(
@@ -258,7 +256,7 @@ def _check_same_type(beam: Beam, cut: ChangedCut) -> None:
 
 
 def _is_put_back(record: Record, cut: ChangedCut, change: Change) -> bool:
-    """Whether a cut asks nothing any more after a change, which is only tried."""
+    """Return whether a cut needs no answer after a change, which is only tried."""
     return not any(
         (one.spot, one.step_id) == (cut.spot, cut.step_id)
         for one in held_cuts(_tried(record, change).beam(cut.spot.beam))
@@ -266,7 +264,7 @@ def _is_put_back(record: Record, cut: ChangedCut, change: Change) -> bool:
 
 
 def _tried(record: Record, change: Change) -> Record:
-    """A copy of the record with a change made."""
+    """Return a copy of the record with a change made."""
     tried = Record({table: dict(rows) for table, rows in record.tables.items()})
     tried.ask_crew, tried.history = record.ask_crew, record.history
     tried.ask_begun = record.ask_begun
@@ -296,7 +294,7 @@ def _readings_back(record: Record, beam: Beam, cut: ChangedCut) -> list[Edit]:
 
 
 def _settings_back(record: Record, beam: Beam, cut: ChangedCut) -> Iterator[tuple[str, Edit]]:
-    """Put back each thing that was set and has a part in what the cut would be today."""
+    """Restore each setting that affects what the cut would be today."""
     row: Mapping[str, Any] = record.tables["beams"][beam.row]
     section = {one.name: one.then for one in cut.settings if one.of == SECTION}
     if section:

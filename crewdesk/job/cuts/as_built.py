@@ -1,11 +1,10 @@
-"""A beam's boards as they were cut, whatever today's readings and section make.
+"""A beam's boards as they were cut, whatever today's readings and section give.
 
-A board is what it was cut to. What depends on its finished size follows that board, not today's
-section, whether the difference is only noted, waits for an answer or was kept: its own later
-cuts, the boards that go against it, the nails through it, how it fits. A pair that shares a
-setting or a line takes the one of the side that was cut first. A board's own marks are worked
-out by today's readings all the same, so that a change asks and both can be shown;
-`crewdesk.job.cuts.marks.as_it_is` gives those that a board has whose cut was kept.
+Whatever depends on a board's finished size uses that size, not today's section, even while the
+difference needs an answer: the board's later cuts, the boards against it, its nails, its fit. A
+pair that shares a setting or a line uses that of the side that was cut first. A board's own marks
+still come from today's readings, so that a change is noticed and both can be shown;
+`crewdesk.job.cuts.marks.as_it_is` has the marks as cut.
 """
 
 from fractions import Fraction
@@ -26,11 +25,12 @@ from crewdesk.trade.cuts.side_board import End, EndCut, SideCut
 
 _SIDES = ("A", "B")
 STATION = "height@"
-"""How the name of a figure begins that is a height at a station."""
+"""The prefix of a figure that is a height at a spot along the beam."""
 
 
 def built_figure(beam: Beam, key: str, name: str) -> Fraction | None:
-    """A figure, in inches or degrees, that a piece was cut to and counts with; None for none."""
+    """Return a figure, in inches or degrees, that a piece was cut to and counts with; None if there
+    is none."""
     found = _built(beam, key).get(name)
     return None if found is None else found.exact
 
@@ -40,8 +40,8 @@ def _built(beam: Beam, key: str) -> Figures:
 
 
 def board_as_cut(beam: Beam, key: str) -> FormBoard:
-    """A board with the width, the back's width, the thickness and the edges that it was ripped
-    to; worked out once for each beam. Raises `BadInput`."""
+    """Return a board with the width, back width, thickness and edges that it was ripped to;
+    computed once for each beam. Raises `BadInput`."""
     return beam.once(f"{key} as ripped", lambda: _board_as_cut(beam, key))
 
 
@@ -59,8 +59,8 @@ def _board_as_cut(beam: Beam, key: str) -> FormBoard:
 
 
 def _by_its_section(beam: Beam, key: str) -> FormBoard:
-    """A board by the flat, bevel and thickness that it was ripped with, which say how far it
-    goes in where it is tilted."""
+    """Return a board with the flat, bevel and thickness that it was ripped with, which determine
+    how far it goes in if it is tilted."""
     section = section_as_cut(beam, key)
     if section == beam.section:
         return beam.boards[key]
@@ -69,13 +69,13 @@ def _by_its_section(beam: Beam, key: str) -> FormBoard:
 
 
 def room_across(beam: Beam, key: str) -> Fraction:
-    """How much room a bottom or top has across, between what it goes between as it is, in
-    inches: the width that it would be ripped to with its clearance."""
+    """Return the room across for a bottom or top between its neighbors as they are, in inches: its
+    ripped width with its clearance."""
     return _by_its_section(beam, key).width + beam.section.fit
 
 
 def _edges_as_cut(beam: Beam, key: str, board: FormBoard) -> FormBoard:
-    """A board with its edges as they were ripped: what has no tilt was ripped square."""
+    """Return a board with its edges as ripped; an edge without a tilt is square."""
     bottom, top, blade = (
         built_figure(beam, key, name) or Fraction(0)
         for name in ("blade_deg", "top_blade_deg", "bevel_deg")
@@ -118,14 +118,14 @@ def _section_as_cut(beam: Beam, key: str) -> Section:
 
 
 def _section_at(beam: Beam, key: str, figure: str) -> Section | None:
-    """Return the section that a cut with that figure was made by, None where a file that
-    was taken in as it was says nothing sound of it."""
+    """Return the section of a cut with that figure, or None if an imported file has no valid
+    one."""
     cut = cut_with(beam, key, figure)
     return None if cut is None else section_then(cut.section)
 
 
 def cut_with(beam: Beam, key: str, figure: str) -> AsCut | None:
-    """Return the cut of a piece that counts as cut and has that figure; None for none."""
+    """Return the piece's cut that counts as made and has that figure; None if there is none."""
     if figure not in _built(beam, key):
         return None
     piece = beam.pieces[key]
@@ -136,19 +136,19 @@ def cut_with(beam: Beam, key: str, figure: str) -> AsCut | None:
 
 
 def height_as_cut(beam: Beam, key: str) -> Fraction:
-    """A side's width at its show face, in inches, as it was ripped."""
+    """Return a side's width at its show face as ripped, in inches."""
     was = built_figure(beam, key, "height")
     return beam.height(key) if was is None else was
 
 
 def side_thickness(beam: Beam, key: str) -> Fraction:
-    """How thick a side is, in inches, as it was ripped."""
+    """Return a side's thickness as ripped, in inches."""
     was = built_figure(beam, key, "thickness")
     return beam.section.side_thickness if was is None else was
 
 
 def side_as_cut(beam: Beam, key: str, made: SideCut | None) -> SideCut | None:
-    """A side as it was cut to length; `made` is its cut by today's readings."""
+    """Return a side as it was cut to length; `made` is its cut by today's readings."""
     was = _built(beam, key)
     if "bottom_length" not in was:
         return made
@@ -161,8 +161,8 @@ def side_as_cut(beam: Beam, key: str, made: SideCut | None) -> SideCut | None:
 
 
 def flat_as_cut(beam: Beam, key: str, made: BottomCut) -> BottomCut:
-    """A bottom's or top's edges and ends as they were cut; `made` is its cut by today's
-    readings, of the same room."""
+    """Return a bottom's or top's edges and ends as cut; `made` is its cut in the same room by
+    today's readings."""
     was = _built(beam, key)
     if "edge_a" not in was or "edge_b" not in was:
         return made
@@ -190,42 +190,43 @@ _ENDS: tuple[End, End] = (1, 2)
 
 
 def _offset_as_cut(was: Figures, end: End, *, square: bool) -> Fraction | None:
-    """How far edge A ran past edge B at an end as it was cut; an end whose slant wasn't known
-    was cut `square` where both edges were equal."""
+    """Return how far edge A ran past edge B at an end as cut. An end of unknown slant was cut
+    `square` if both edges were equal."""
     if (one := was.get(f"end{end}_offset")) is not None:
         return one.exact
     return Fraction(0) if square else None
 
 
 def cleat_projection(beam: Beam, rule: Fraction) -> Fraction:
-    """How far the cleats stand off their sides, in inches, as they were ripped; `rule` is the
-    job's."""
+    """Return how far the cleats reach off their sides as ripped, in inches; `rule` is the job's
+    width."""
     was = built_figure(beam, "cleats", "projection")
     return rule if was is None else was
 
 
 def cleat_height(beam: Beam) -> Fraction:
-    """How far the cleats go up their sides, in inches: their stock's thickness as ripped."""
+    """Return the cleats' height up their sides, in inches: their stock's thickness as ripped."""
     was = built_figure(beam, "cleats", "thickness")
     return cleat_stock(beam) if was is None else was
 
 
 def cleat_stock(beam: Beam) -> Fraction:
-    """How thick the stock is that cleats are ripped from, in inches: the sides' own, as they were
-    ripped where both are alike, else the section's."""
+    """Return the thickness of the cleats' stock, in inches: the sides' as ripped if both are alike,
+    else the section's."""
     sides = {side_thickness(beam, key) for key in _SIDES if key in beam.pieces}
     return sides.pop() if len(sides) == 1 else beam.section.side_thickness
 
 
 def cleat_line_as_marked(beam: Beam, side: str, line: Length) -> Length:
-    """Where a cleat's lower edge was marked on a side; `line` is where it is to be today."""
+    """Return where a cleat's lower edge was marked on a side; `line` is where today's readings put
+    it."""
     was = built_figure(beam, side, "cleat_line")
     return line if was is None else was
 
 
 class Lead(NamedTuple):
-    """The `side` of a pair that the other goes by, the `value` of the figure that both share, in
-    inches, and the `reason` it was kept for, "" where nobody was asked."""
+    """The side of a pair that leads: the `value` of their shared figure, in inches, and the
+    `reason` it was kept, or "" if not answered."""
 
     side: str
     value: Fraction
@@ -233,8 +234,8 @@ class Lead(NamedTuple):
 
 
 def lead_of(beam: Beam, figure: str) -> Lead | None:
-    """Return the side whose figure a pair goes by: one that was kept, else the one that was cut
-    to it first; None until one was. Worked out once for each beam."""
+    """Return the side whose figure a pair uses: a kept one, else the first one cut; None if there
+    is none. Computed once for each beam."""
     return beam.once(f"lead by {figure}", lambda: _lead_of(beam, figure))
 
 
@@ -253,8 +254,8 @@ def _lead_of(beam: Beam, figure: str) -> Lead | None:
 
 
 def goes_by(beam: Beam, key: str, figure: str) -> Lead | None:
-    """Return the other side of the pair where a side takes its figure; None where it goes by
-    today's readings and section, as the lead does, and one that was kept by itself."""
+    """Return the other side if a side takes its figure from it; None if it uses today's readings
+    and section, as the lead and a side that was kept on its own do."""
     lead = lead_of(beam, figure)
     if lead is None or lead.side == key or is_kept(beam, key, figure):
         return None
@@ -262,7 +263,7 @@ def goes_by(beam: Beam, key: str, figure: str) -> Lead | None:
 
 
 def is_kept(beam: Beam, key: str, figure: str) -> bool:
-    """Whether a figure of a piece was kept when it was asked about, or can't be asked about."""
+    """Return whether a figure of a piece was kept by an answer, or can't be asked about."""
     piece = beam.pieces.get(key)
     return piece is not None and any(
         mark.cut is not None and figure in mark.cut.figures and bool(beam.why_kept(piece, step_id))
@@ -271,9 +272,9 @@ def is_kept(beam: Beam, key: str, figure: str) -> bool:
 
 
 def scribed_at(made: Scribe, setting: Fraction, drop: Fraction | None) -> Scribe:
-    """A scribe with another setting: each side is cut that much deeper, or less deep, all
-    along. Where the scriber doesn't reach the ceiling nothing comes off, so the side stays as
-    wide as it is (see `open_at_ceiling`)."""
+    """Return a scribe with another setting: each side is cut by that much more or less all
+    along. Where the scriber doesn't reach the ceiling, the side keeps its width (see
+    `open_at_ceiling`)."""
     more = setting - made.setting
     marks = tuple(
         one._replace(
@@ -290,8 +291,8 @@ def scribed_at(made: Scribe, setting: Fraction, drop: Fraction | None) -> Scribe
 
 
 def no_wider_than_cut(beam: Beam, made: Scribe) -> Scribe:
-    """A scribe at the setting that leaves no side wider than it was cut to its line before, on
-    the board that it still is: what was cut off can't be put back, and the pair hangs level."""
+    """Return a scribe at the setting that leaves no side wider than its earlier cut to the line on
+    the same board: wood can't be put back, and the pair hangs level."""
     wider = Fraction(0)
     for one in made.marks:
         was = _finished_before(beam, one.side, one.at)
@@ -301,7 +302,7 @@ def no_wider_than_cut(beam: Beam, made: Scribe) -> Scribe:
 
 
 def left_as_cut(beam: Beam, made: Scribe) -> str:
-    """The side that a scribe leaves as wide somewhere as it was cut to its line before; "" for
+    """Return the side that a scribe would leave as wide as its earlier cut somewhere; "" if
     none."""
     return next(
         (
@@ -314,9 +315,8 @@ def left_as_cut(beam: Beam, made: Scribe) -> str:
 
 
 def _finished_before(beam: Beam, key: str, at: Fraction) -> Fraction | None:
-    """How wide a side was left at a place when it was cut to its line before that was opened
-    again, in inches: between two stations by a straight line, beyond them as at the nearest. None
-    where it wasn't, or was ripped since, which took that edge off or made another board."""
+    """Return a side's width at a place after its earlier cut to the line, in inches: straight
+    between spots, beyond them as at the nearest. None if it wasn't cut, or was ripped since."""
     piece = beam.pieces.get(key)
     mark = None if piece is None else piece.before.get("cut-scribe")
     if piece is None or mark is None or mark.cut is None:
@@ -328,8 +328,8 @@ def _finished_before(beam: Beam, key: str, at: Fraction) -> Fraction | None:
 
 
 def height_between(figures: Figures, at: Fraction, *, beyond: bool = False) -> Fraction | None:
-    """The height at a place between two stations of a cut's figures, by a straight line, in
-    inches; None beyond them, or with `beyond` that of the nearest one."""
+    """Return the height at a place between two spots of a cut's figures, along a straight line, in
+    inches; beyond them None, or with `beyond` the nearest one."""
     every = sorted(
         (Fraction(name.removeprefix(STATION)), one.exact)
         for name, one in figures.items()
@@ -344,30 +344,30 @@ def height_between(figures: Figures, at: Fraction, *, beyond: bool = False) -> F
 
 
 def open_at_ceiling(made: Scribe) -> Fraction:
-    """How much stays open at the ceiling, in inches, where the scriber is set for less than
-    the widest gap; 0 where it reaches all along."""
+    """Return the gap left at the ceiling, in inches, if the scriber is set for less than the widest
+    gap; else 0."""
     return max((-one.cut_depth for one in made.marks if one.cut_depth < 0), default=Fraction(0))
 
 
 def section_at_edge(beam: Beam, key: str) -> Section:
-    """The section that nails through the sides into a bottom's or top's edges meet: the thinner
-    of the sides, and that board, as they were ripped."""
+    """Return the section for nails through the sides into a bottom's or top's edges: the thinner
+    side, and that board, as ripped."""
     return section_to_nail(beam, "cleats")._replace(
         bottom_thickness=board_as_cut(beam, key).thickness
     )
 
 
 def off_center(beam: Beam) -> Fraction:
-    """How far a board between the sides lies off the beam's middle toward side B, in inches,
-    since side A is the thicker one as ripped."""
+    """Return how far a board between the sides is off the beam's middle toward side B, in inches,
+    because side A is thicker as ripped."""
     if "B" not in beam.pieces or "mitred" in beam.form.id:
         return Fraction(0)
     return (side_thickness(beam, "A") - side_thickness(beam, "B")) / 2
 
 
 def section_to_nail(beam: Beam, what: str) -> Section:
-    """The section that nails through the cleats, or up through the bottom, meet: the thinner
-    of the sides, the bottom and the cleats' stock as they were ripped."""
+    """Return the section for nails through the cleats or up through the bottom: the thinner side,
+    the bottom and the cleats' stock, as ripped."""
     section = beam.section
     if what == "cleats":
         sides = [side_thickness(beam, key) for key in _SIDES if key in beam.pieces]

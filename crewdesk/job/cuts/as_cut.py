@@ -1,4 +1,5 @@
-"""What a check-off of a cut keeps: which steps cut, to what figures, by which readings."""
+"""The data that a check-off of a cut keeps: which steps cut, to what figures, from which
+readings."""
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
@@ -41,15 +42,18 @@ from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.shop_machine import Scribers
 
 SETTINGS = ("form", "height_b", "ceiling", "pitch", "pitch_b", "low", "ridge_side")
-"""The fields of a beam, beside its section, that its marks follow."""
+"""The fields of a beam, beside its section, that its marks depend on."""
 BACK_BEVEL = "back-bevel"
-"""The step whose figures are the least that is needed: more does no harm."""
+"""The step whose figures are a minimum: more does no harm."""
 
 
 class Cut(NamedTuple):
-    """What a step cuts: `verb` as in "was ripped to"; which readings its figures follow (of
-    the piece itself `own`, of the `sides`, over the beam `over`); `made` gives the figures. What
-    more is read of the sides that says whether they can be made at all is in `asks`."""
+    """A step that cuts.
+
+    verb: as in "was ripped to". own, sides, over: the readings that its figures come from: the
+    piece's, the sides', the whole beam's. made: the function that computes the figures. asks:
+    further readings of the sides that decide whether the cut can be made.
+    """
 
     verb: str
     made: Callable[[Beam, Piece], Values]
@@ -60,15 +64,15 @@ class Cut(NamedTuple):
 
 
 def figures_for(beam: Beam, piece: Piece, step_id: str, step: Step = DEFAULT_STEP) -> Figures:
-    """The figures that a step cuts a piece to, by today's readings, the main one first.
+    """Return the figures that a step cuts a piece to, by today's readings, the main one first.
 
-    Empty where the step cuts nothing, or where the readings make no board yet.
+    Empty if the step cuts nothing, or if the readings don't make a board yet.
     """
     return {name: one.figure(step) for name, one in values_for(beam, piece, step_id).items()}
 
 
 def values_for(beam: Beam, piece: Piece, step_id: str) -> Values:
-    """The same figures, before they are shown."""
+    """Return the same figures before they are rounded and shown."""
     if not cuts(step_id, piece):
         return {}
     try:
@@ -78,13 +82,13 @@ def values_for(beam: Beam, piece: Piece, step_id: str) -> Values:
 
 
 def cuts(step_id: str, piece: Piece) -> bool:
-    """Whether a step cuts a piece, or marks a line that it is worked to; a user's own steps
-    don't, nor does one that was given to pieces it can't cut."""
+    """Return whether a step cuts a piece or marks a line on it. A user's own steps don't, nor does
+    a step assigned to pieces that it can't cut."""
     return step_id in CUTS and is_made_for(step_id, piece)
 
 
 def sources(beam: Beam, piece: Piece, step_id: str) -> Iterator[Source]:
-    """Every reading that the figures of a step follow, taken or not."""
+    """Yield every reading that a step's figures use, taken or not."""
     cut = CUTS[step_id]
     yield from (Source(piece.key, what) for what in cut.own)
     for side in beam.pieces.values():
@@ -94,8 +98,8 @@ def sources(beam: Beam, piece: Piece, step_id: str) -> Iterator[Source]:
 
 
 def all_sources(beam: Beam, piece: Piece, step_id: str) -> Iterator[Source]:
-    """Every reading that the figures of a step follow, and those that say whether they can be
-    made at all."""
+    """Yield every reading that a step's figures use, and those that decide whether it can be
+    cut."""
     yield from sources(beam, piece, step_id)
     for side in beam.pieces.values():
         if side.kind == "side":
@@ -103,7 +107,7 @@ def all_sources(beam: Beam, piece: Piece, step_id: str) -> Iterator[Source]:
 
 
 def readings_of(beam: Beam, piece: Piece, step_id: str) -> Doc:
-    """The readings that a step's figures follow today, as the record keeps them, by name."""
+    """Return the current readings of a step's figures by name, as the record keeps them."""
     found = {}
     for source in sources(beam, piece, step_id):
         if taken := taken_of(beam, source):
@@ -112,15 +116,14 @@ def readings_of(beam: Beam, piece: Piece, step_id: str) -> Doc:
 
 
 def figures_read(reading: Any) -> Doc:
-    """Return a reading as a cut keeps it: without the shape that it was read for, which changes
-    no figure."""
+    """Return a reading as a cut keeps it, without its beam's shape, which changes no figure."""
     doc: Doc = reading.to_doc()
     return {key: value for key, value in doc.items() if key != FOR}
 
 
 def changed_since(beam: Beam, piece: Piece, step_id: str, when: datetime) -> bool:
-    """Whether a reading that a step's figures follow, or a length of the user's own, was
-    taken after a time."""
+    """Return whether a reading that a step's figures use, or your own length, was entered after a
+    time."""
     own = piece.own_cut
     if own is not None and own.when > when:
         return True
@@ -132,8 +135,8 @@ def changed_since(beam: Beam, piece: Piece, step_id: str, when: datetime) -> boo
 
 
 def settings_of(tables: Tables, beam: Beam, piece: Piece) -> Doc:
-    """What else a cut follows, as the record keeps it: the beam's type and slope, the width
-    of cleats, the bottom board's own lengths."""
+    """Return the settings that a cut depends on, as the record keeps them: the beam's type and
+    slope, the cleats' width, your own lengths of the bottom."""
     doc = tables["beams"][beam.row]
     found = {key: doc[key] for key in SETTINGS if doc.get(key)}
     if piece.kind == "cleats":
@@ -144,7 +147,7 @@ def settings_of(tables: Tables, beam: Beam, piece: Piece) -> Doc:
 
 
 def _tools_taken(beam: Beam) -> Scribers:
-    """The crew's tool that a beam is scribed with; none for a scriber that is set."""
+    """Return the tool that a beam is scribed with; empty for a scriber that is set."""
     try:
         made = scribe_of(beam)
     except BadInput:
@@ -154,7 +157,7 @@ def _tools_taken(beam: Beam) -> Scribers:
 
 
 def as_cut(tables: Tables, beam: Beam, piece: Piece, step_id: str) -> AsCut | None:
-    """What a check-off made now keeps; None for a step that doesn't cut."""
+    """Return the data that a check-off keeps now; None for a step that doesn't cut."""
     if not cuts(step_id, piece):
         return None
     made = _cut_now(beam, piece, step_id, settings_of(tables, beam, piece), beam.instruments)
@@ -162,15 +165,15 @@ def as_cut(tables: Tables, beam: Beam, piece: Piece, step_id: str) -> AsCut | No
 
 
 def with_its_tools(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Beam:
-    """Return the beam with the tools to scribe with that a cut's figures compare with.
+    """Return the beam with the scribing tools for a comparison with a cut.
 
-    What is scribed stays right by its own tool, whatever tools there are by now. Until the
-    other side is scribed too, today's tools count: both sides take one setting.
+    A scribed side stays right by its own tool. Until the other side is scribed too, today's tools
+    count, since both sides share one setting.
     """
     if step_id not in SCRIBED:
         return beam
     if cut.scribed_with is None:
-        return _with_tools(beam, ())  # the setting that was wanted was kept, not the tool's
+        return _with_tools(beam, ())  # the check-off kept the wanted setting, not the tool's
     partner = beam.pieces.get(PARTNER[piece.key])
     if partner is not None and "ceiling" in partner.traits and "scribe" not in partner.steps:
         return beam
@@ -178,14 +181,14 @@ def with_its_tools(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Beam:
 
 
 def values_with(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Values:
-    """A step's figures today with the tool that a cut was scribed with."""
+    """Return a step's figures today with the tool that a cut was scribed with."""
     with_tools = _with_tools(beam, cut.scribed_with or ())
     return values_for(with_tools, with_tools.pieces[piece.key], step_id)
 
 
 def _with_tools(beam: Beam, scribers: Scribers) -> Beam:
-    """Return the beam with other tools to scribe with; one for all cuts, so that nothing is
-    worked out of it twice."""
+    """Return the beam with other scribing tools, cached per set of tools so that results are
+    reused."""
     if scribers == beam.scribers:
         return beam
     return beam.once(f"with {scribers}", lambda: beam._replace(scribers=scribers))
@@ -208,9 +211,8 @@ def _cut_now(
 
 
 def as_it_was(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> AsCut:
-    """What a piece was cut to: what its check-off kept. Where that kept nothing, it is worked
-    out of the record as the history has it of that time, or, where the history doesn't, of the
-    readings that were taken by then."""
+    """Return what a piece was cut to. If its check-off kept nothing, it is computed from the record
+    at that time in the history, or else from the readings taken by then."""
     if mark.cut is not None:
         return mark.cut
     return beam.once(
@@ -219,7 +221,7 @@ def as_it_was(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> AsCut:
 
 
 def is_by_readings(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
-    """Whether only the readings of that time are known of a cut (see `as_it_was`)."""
+    """Return whether only the readings of that time are known of a cut (see `as_it_was`)."""
     if mark.cut is not None:
         return mark.cut.source == READINGS
     return beam.as_ticked(piece.key, step_id, mark.when) is None
@@ -237,8 +239,8 @@ def _out_of_the_past(beam: Beam, piece: Piece, step_id: str, when: datetime) -> 
 
 
 def taken_for_kept(beam: Beam, made: Mapping[tuple[str, str], AsCut]) -> Beam:
-    """Return the beam with cuts, by piece key and step id, taken for kept as they were made,
-    whatever today's readings make; the beam itself where there are none."""
+    """Return the beam with some cuts, by piece key and step id, treated as kept as made; the beam
+    itself if there are none."""
     if not made:
         return beam
     pieces = dict(beam.pieces)
@@ -252,17 +254,16 @@ def taken_for_kept(beam: Beam, made: Mapping[tuple[str, str], AsCut]) -> Beam:
 
 
 _CUT = "it is cut"
-"""The reason of a cut that is taken for kept though nobody was asked about it."""
+"""The reason of a cut that is treated as kept without an answer."""
 
 
 def within(
     beam: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut
 ) -> Mapping[str, Fraction]:
-    """How far each figure of a cut could be off when it was cut, in inches, none where it isn't
-    named. Where the check-off didn't keep that, it is worked out of the readings of that time.
-
-    An edge of a board whose length was read again along the same line is off by no more than
-    the instrument that it was read with then."""
+    """Return the uncertainty of each figure when it was cut, in inches, without those that are
+    exact. If the check-off didn't keep it, it is computed from the readings of that time. If a
+    length was measured again along the same line, its edge's uncertainty is only the
+    instrument's."""
     found = dict(_as_of_the_cut(beam, piece, step_id, mark, cut))
     for name, what in _line_of(beam, piece, step_id, cut).items():
         then = Reading.from_doc(cut.readings[what])
@@ -284,7 +285,7 @@ def _as_of_the_cut(
 def _accuracy(
     beam: Beam, piece: Piece, step_id: str, figures: Figures, instruments: Instruments
 ) -> Mapping[str, Fraction]:
-    """How far each of some figures can be off by the readings that its step follows, if any."""
+    """Return the uncertainty of some figures by the readings that their step uses."""
     cut = CUTS[step_id]
     if not (cut.own or cut.sides or cut.over):
         return {}
@@ -292,8 +293,8 @@ def _accuracy(
 
 
 def _line_of(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Mapping[str, str]:
-    """The reading that each edge was cut by and is read by today; an edge that follows from the
-    other one and what the squares found has none, where those were taken again."""
+    """Return the reading that each edge was cut by and is measured by today. An edge that follows
+    from the other one and the squares has none if those were measured again."""
     own = CUTS[step_id].own
     if "opening" not in own or "opening" not in cut.readings or piece.latest("opening") is None:
         return {}
@@ -309,8 +310,8 @@ def _line_of(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Mapping[str,
 
 
 def _as_cut_to_length(beam: Beam, piece: Piece) -> tuple[Beam, Step]:
-    """The beam with a side as it was ripped and cut to length where that is checked off, and the
-    step that its length is marked to."""
+    """Return the beam with a side as ripped, and as cut to length if that is checked off, and the
+    step of its marked length."""
     return beam.once(f"{piece.key} as cut to length", lambda: _with_length(beam, piece))
 
 
@@ -325,7 +326,7 @@ def _with_length(beam: Beam, piece: Piece) -> tuple[Beam, Step]:
 
 
 def _back_bevel(beam: Beam, piece: Piece) -> Values:
-    """The bevel that each end's back needs, 0 for none, and from how high up."""
+    """Return the back bevel that each end needs, 0 for none, and the height where it starts."""
     built, step = _as_cut_to_length(beam, piece)
     fit = side_fit_of(built, built.pieces[piece.key], step)
     if fit is None:
@@ -337,7 +338,7 @@ def _back_bevel(beam: Beam, piece: Piece) -> Values:
 
 
 def hardly_needed(beam: Beam, piece: Piece, step_id: str) -> frozenset[str]:
-    """The figures of a back bevel that a wall asks for by no more than lengths are shown to."""
+    """Return the figures of a back bevel that is no larger than the step of shown lengths."""
     if step_id != BACK_BEVEL:
         return frozenset()
     built, step = _as_cut_to_length(beam, piece)
@@ -366,4 +367,4 @@ CUTS: Mapping[str, Cut] = {
     "cut-bottom": Cut("cut to", flat_board, ("opening", "edge_b"), ENDS, SQUARES, ("run",)),
     "scribe-wall": Cut("scribed to", wall_edge),
 }
-"""The steps that cut, by their ids, which stay when a step is renamed."""
+"""The steps that cut, by their permanent ids."""

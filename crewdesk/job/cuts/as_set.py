@@ -1,7 +1,7 @@
-"""A beam with what was set for a cut put back, and its figures as they would be today.
+"""A beam with the settings of a cut restored, and its figures today with them.
 
-What is set isn't read: no accuracy of a reading excuses a change of it. The readings stay
-today's, so what a change of one setting alone makes of a cut can be seen.
+Settings aren't measured, so a reading's uncertainty doesn't excuse a change of one. The readings
+stay today's, which shows the effect of a change of settings alone.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -27,14 +27,14 @@ from crewdesk.job.parsing import fraction
 from crewdesk.trade.cuts.pitch import read_pitch
 
 SECTION, SETTINGS, OWN_LENGTH, CLEAT_RULE = "section", "settings", "own length", "cleat rule"
-"""What a setting belongs to, as it is said."""
+"""The owner of a setting, in words."""
 _MEASURED = ("pitch", "pitch_b")
-"""The settings that are read, with an accuracy of their own."""
+"""The settings that are measured, with their own uncertainty."""
 
 
 class Setting(NamedTuple):
-    """One thing that is set otherwise than it was for a cut: what it belongs to (`of`), the
-    field's `name` and the value of then, as the record keeps it."""
+    """A setting that changed since a cut: its owner (`of`), the field's `name` and its old value,
+    as the record keeps it."""
 
     of: str
     name: str
@@ -42,11 +42,11 @@ class Setting(NamedTuple):
 
 
 PutBack = tuple[Setting, Beam]
-"""A setting that was changed, and the beam with that alone put back."""
+"""A changed setting, and the beam with only that one restored."""
 
 
 def settings_changed(beam: Beam, key: str, section: Doc, settings: Doc) -> Iterator[PutBack]:
-    """Yield each thing that is set otherwise for a piece than the documents of a cut say."""
+    """Yield each setting of a piece that differs from a cut's documents."""
     yield from _section_changed(beam, section)
     for name, read in _SETTINGS.items():
         try:
@@ -71,7 +71,7 @@ def settings_changed(beam: Beam, key: str, section: Doc, settings: Doc) -> Itera
 
 
 def as_set(beam: Beam, key: str, section: Doc, settings: Doc) -> Beam:
-    """Return the beam with all that was set for a cut of a piece put back, but for slopes."""
+    """Return the beam with all of a cut's settings restored except slopes."""
     while True:
         changed = settings_changed(beam, key, section, settings)
         found = next((then for one, then in changed if one.name not in _MEASURED), None)
@@ -97,15 +97,15 @@ _SETTINGS: Mapping[str, Callable[[Any], Any]] = {
     "low": lambda end: 2 if end == 2 else 1,
     "ridge_side": lambda text: fraction(text, "ridge's side") if text else None,
 }
-"""The fields of a beam that a cut follows, but for its type, and how each is read."""
+"""The fields of a beam that a cut depends on, except its type, and how each is parsed."""
 
 
 RIPS = frozenset({"rip-side", "rip-bottom", "rip-top"})
-"""The steps that rip the boards of a beam, which go together or not."""
+"""The steps that rip a beam's boards, which must match one another."""
 
 
 def is_as_ever(beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
-    """Whether there is plainly nothing to compare: the usual case, told fast."""
+    """Return whether there is obviously nothing to compare: the fast path for the usual case."""
     if changed_since(beam, piece, step_id, mark.when) or unread_since(
         beam, piece, step_id, mark.when
     ):
@@ -120,20 +120,20 @@ def is_as_ever(beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMa
 
 
 def values_today(built: Beam, piece: Piece, step_id: str, cut: AsCut) -> Values:
-    """A cut's figures by today's readings, with the boards that it follows as they are built."""
+    """Return a cut's figures by today's readings, with the boards that it depends on as built."""
     with_tools = with_its_tools(built, piece, step_id, cut)
     return values_for(with_tools, with_tools.pieces[piece.key], step_id)
 
 
 def is_none_where_lacking(name: str) -> bool:
-    """Whether a figure that isn't among others is none there: a tilt is square, a back is as
-    wide as its face."""
+    """Return whether a missing figure has its neutral value: a tilt is square, a back is as wide as
+    its face."""
     return name.endswith(DEGREES) or name.startswith(BACK)
 
 
 def unread_since(beam: Beam, piece: Piece, step_id: str, when: datetime) -> str:
-    """Return what a cut would have had to wait for by what was read after a time: that a bottom's
-    edge B is read too, where the walls turned out to be out of square; "" for nothing."""
+    """Return what must be measured because of readings taken after a time: a bottom's edge B, if
+    the walls turned out to be out of square; "" for nothing."""
     if "edge_b" not in CUTS[step_id].own or (asks := unread_edge(beam, piece, EDGE_B)) is None:
         return ""
     then = as_read_by(beam, when)

@@ -1,7 +1,7 @@
-"""How a board goes up: what was cut on it before, its way in, and what is done at the wall.
+"""How a board goes up: its earlier cuts, its way in, and the work at the wall.
 
-A board that is ripped again keeps its eased bottom edge, the cleat line inside and its ends,
-where only its top edge loses wood.
+A board that is ripped again keeps its eased bottom edge, its cleat line and its ends, if only its
+top edge loses wood.
 """
 
 import math
@@ -24,7 +24,7 @@ from crewdesk.trade.cuts.side_board import SideCut
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 
 AGAIN = ("ease", "sand", "cleat-line")
-"""The usual steps that a board which is ripped again along its top edge has behind it."""
+"""The usual steps that stay done on a board that is ripped again along its top edge."""
 CHECK_OFF = "done on this board before: check it, then check it off"
 ENDS_STAY = (
     "Both ends are cut already and stay as they are, a narrower board's too: check them and check "
@@ -33,16 +33,16 @@ ENDS_STAY = (
 
 
 def figure_before(piece: Piece, step_id: str, name: str) -> Fraction | None:
-    """Return a figure, in inches, that this very board was cut to before its cut was opened
-    again; None where it wasn't."""
+    """Return a figure, in inches, that this very board was cut to before its cut was opened again;
+    or None if it wasn't."""
     mark = piece.before.get(step_id)
     figure = None if mark is None or mark.cut is None else mark.cut.figures.get(name)
     return None if figure is None else figure.exact
 
 
 def done_before(beam: Beam, piece: Piece, step_id: str) -> bool:
-    """Return whether a step that a rip along the top edge leaves alone was done on this very
-    board before: its bottom edge eased, its face sanded, its cleat line where it is today."""
+    """Return whether a step that a rip along the top edge doesn't affect was done on this board
+    before: bottom edge eased, face sanded, cleat line where it is today."""
     if step_id not in AGAIN or step_id not in piece.before or piece.kind != "side":
         return False
     if step_id != "cleat-line":
@@ -54,8 +54,8 @@ def done_before(beam: Beam, piece: Piece, step_id: str) -> bool:
 
 
 def rip_again(piece: Piece, width: Length, step: Step) -> str:
-    """Return how a side that was ripped before is ripped to another width, in words, or that a
-    board is too narrow for it; "" where there is nothing to say."""
+    """Return in words how a side is ripped to another width, or that its board is too narrow; "" if
+    there is nothing to say."""
     names = {"side": "height", "bottom": "width", "top": "width"}
     was = figure_before(piece, f"rip-{piece.kind}", names[piece.kind])
     if was is None:
@@ -79,8 +79,8 @@ _AT_BOTTOM = (("ease", "eased"), ("cleat-line", "cleat line inside"))
 
 
 def ends_before(piece: Piece, cut: SideCut, step: Step) -> Literal["", "stay", "short", "recut"]:
-    """Return whether a side's ends, cut before its rip was opened again, `stay`, the board is
-    too `short` for its cut of today, or must be `recut`; "" where its ends aren't cut."""
+    """Return whether a side's ends, cut before its rip was opened again, `stay`, the board is too
+    `short` for its cut of today, or must be `recut`; or "" if its ends aren't cut."""
     bottom = figure_before(piece, "cut-side", "bottom_length")
     if bottom is None:
         return ""
@@ -99,8 +99,8 @@ def ends_before(piece: Piece, cut: SideCut, step: Step) -> Literal["", "stay", "
 
 
 def _height_then(piece: Piece) -> Fraction | None:
-    """How wide a side was when its ends were cut; None along a ridge, where that follows from
-    the slopes."""
+    """Return a side's width when its ends were cut; None along a ridge, where the slopes determine
+    it."""
     cut = piece.before["cut-side"].cut
     if cut is None or cut.settings.get("form") == "ridge":
         return None
@@ -119,8 +119,8 @@ def too_short(piece: Piece, cut: SideCut, step: Step) -> str:
 
 
 def edge_too_short(piece: Piece, edges: tuple[Length, Length], step: Step) -> str:
-    """Return the sentence for a bottom or top that was cut shorter before than it must be now, of
-    whose edges A and B today's lengths are given; "" where it wasn't."""
+    """Return the sentence for a bottom or top that was cut shorter than its edges A and B must be
+    today; "" if it wasn't."""
     for step_id in ("cut-bottom", "fix-top"):
         for name, now in zip(("edge_a", "edge_b"), edges, strict=True):
             was = figure_before(piece, step_id, name)
@@ -133,12 +133,12 @@ def edge_too_short(piece: Piece, edges: tuple[Length, Length], step: Step) -> st
 
 
 _BLUR = 1e-6
-"""Hundredths of a degree that are floats' alone."""
+"""The floating-point error of hundredths of a degree."""
 
 
 def bevels_of(beam: Beam, piece: Piece, fit: DryFit | None) -> tuple[BackBevel, ...]:
-    """Return the back bevels of a side as its dry `fit` needs them; where it can't be tried yet,
-    those that a wall out of square asks for. Raises `BadInput`."""
+    """Return the back bevels of a side for its dry `fit`; if it can't be tried yet, those for a
+    wall out of square. Raises `BadInput`."""
     if fit is not None:
         return fit.bevels
     made = marks(beam, piece)
@@ -153,8 +153,8 @@ def bevels_of(beam: Beam, piece: Piece, fit: DryFit | None) -> tuple[BackBevel, 
 
 
 def way_up_lines(beam: Beam, piece: Piece, step: Step) -> list[str]:
-    """Return how a board goes up, in lines; none where it goes straight up with no back bevel,
-    or where that isn't known yet. Worked out once for each beam."""
+    """Return how a board goes up, in lines; none if it goes straight up without a back bevel, or if
+    that isn't known. Computed once for each beam."""
     if piece.kind not in TO_LENGTH:
         return []
     return beam.once(f"way up {piece.key} {step.name}", lambda: _lines(beam, piece, step))
@@ -170,8 +170,7 @@ def _lines(beam: Beam, piece: Piece, step: Step) -> list[str]:
 
 
 def way_up_words(beam: Beam, piece: Piece, step: Step) -> str:
-    """Return the same in one line, for whoever puts the board up: also where it doesn't go in, or
-    that isn't known."""
+    """Return the same in one line for the installer, also if it doesn't go in or isn't known."""
     if lines := way_up_lines(beam, piece, step):
         return "; ".join(lines)
     try:
@@ -189,7 +188,7 @@ def fit_way_lines(fit: DryFit, step: Step) -> list[str]:
 
 
 def order_lines(fit: DryFit | None) -> list[str]:
-    """Return which end goes up first, in a line; none where the board goes straight up."""
+    """Return which end goes up first, in a line; none if the board goes straight up."""
     if fit is None or fit.first is None:
         return []
     other = 3 - fit.first
@@ -200,12 +199,12 @@ def order_lines(fit: DryFit | None) -> list[str]:
 
 
 def bevel_line(one: BackBevel, step: Step) -> str:
-    """Return what the back must lose at an end, and why, in one line. The figure is the cut
-    list's, and none where the angle alone takes enough. The angle is the one to set, for the wall
-    and for swinging in alike, and is never shown under what is needed.
+    """Return in one line what the back must lose at an end, and why. The amount is the cut list's,
+    left out if the angle alone is enough. The angle covers both the wall and swinging in, and is
+    never shown too small.
 
-    The bevel leaves the part below it square (see `BackBevel`): a wall out of square has that
-    pared as well, an end that only swings in doesn't.
+    The bevel leaves the part below it square (see `BackBevel`). That part is pared too for a wall
+    out of square, but not for an end that only swings in.
     """
     angle = math.ceil(one.deg * 100 - _BLUR) / 100
     line = f"back bevel at end {one.end}: set {angle:.2f}\u00b0 from {in_words(one.start, step)} up"
@@ -225,7 +224,7 @@ def bevel_line(one: BackBevel, step: Step) -> str:
 
 
 GOES_UP = ("tack", "nail-side", "nail-bottom", "glue-bottom")
-"""The usual steps that a board is put up in."""
+"""The usual steps that put a board up."""
 LEVEL = "Level: hold the bottom edges level by the laser's line."
 TO_SLOPE = (
     "Sloped: don't level these. Hold the bottom edges parallel to the slope: the same distance "
@@ -236,15 +235,14 @@ NO_PRY = "Measure the ceiling, and how far to pry each end down shows here."
 
 
 class AtTheWall(NamedTuple):
-    """What is said of a step without a machine: `notes` for all boards that have the same, and
-    `own` for one board."""
+    """The text of a step without a machine: `notes` common to all boards, `own` for one board."""
 
     notes: tuple[str, ...] = ()
     own: str = ""
 
 
 def at_the_wall(beam: Beam, piece: Piece, step_id: str, step: Step) -> AtTheWall:
-    """Return what a step of a piece is done by at its place; nothing where nothing is known."""
+    """Return the notes for a step at the wall; empty if nothing is known."""
     if step_id in GOES_UP:
         return AtTheWall((STRAIGHT_UP,), way_up_words(beam, piece, step))
     if step_id == "level" and is_made_for(step_id, piece):
@@ -270,7 +268,7 @@ def _level(beam: Beam, piece: Piece, step: Step) -> AtTheWall:
 
 
 def _apart(beam: Beam, piece: Piece, step: Step) -> list[str]:
-    """How side B differs from side A in width, and how far apart their bottom edges hang."""
+    """Return how side B differs from side A in width, and how far apart their bottom edges hang."""
     if piece.key != "B" or len(sides_under(beam)) < 2:
         return []
     more = height_as_cut(beam, "B") - height_as_cut(beam, "A")

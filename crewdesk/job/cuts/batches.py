@@ -1,4 +1,4 @@
-"""A batch of pieces for one step, grouped so that each machine is set as few times as can be."""
+"""A batch of pieces for one step, grouped to set each machine as few times as possible."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
@@ -21,15 +21,15 @@ from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 class Group(NamedTuple):
     """Pieces that take one cut under one setting, the longest first.
 
-    `setting` holds what the machine is set to, rounded as it can be set; `signs` has `+` or
-    `-` by part where the true figure of every piece is a little more or less. `cut` names the
-    cut, `order` is the batch's pass that it comes in, from 1, and `finished` the pieces that
-    are done with it; `own` is what is marked on one piece alone. `placed` says where a fence
-    or stop is; `notes` how the board lies, a caution among them with `!` before it; `reasons`
-    why these boards are cut by this machine. `machine` is empty and `setting` too where a step
-    sets no machine, or where a piece's setting can't be known yet; `why` then says why. `lies`
-    is how the first board lies at the saw, None where that isn't known; `lengths` has, in inches,
-    those of the boards whose length is known.
+    `setting` holds what the machine is set to, rounded as it can be set; `signs` has `+` or `-` by
+    part where the true figure of every piece is a little more or less. `cut` names the cut, `order`
+    is the batch's pass that it comes in, from 1, and `finished` the pieces that are done with it;
+    `own` is what is marked on one piece alone. `placed` says where a fence or stop is; `notes` how
+    the board lies, a caution among them with `!` before it; `reasons` why these boards are cut by
+    this machine. `machine` is empty and `setting` too where a step sets no machine, or where a
+    piece's setting can't be known yet; `why` then says why. `lies` is how the first board lies at
+    the saw, or None if that isn't known; `lengths` has, in inches, those of the boards whose length
+    is known.
     """
 
     machine: str
@@ -49,8 +49,8 @@ class Group(NamedTuple):
 
 
 class BatchSettings(NamedTuple):
-    """A batch's groups in the order to work through them, cut by cut; how often a machine is
-    set this way, and beam by beam."""
+    """A batch's groups in order of work, cut by cut; the number of setups this way, and beam by
+    beam."""
 
     groups: tuple[Group, ...]
     times_set: int
@@ -68,7 +68,7 @@ def batch_settings(
     spots: Iterable[Spot],
     shop_machine: ShopMachine = USUAL_MACHINE,
 ) -> BatchSettings:
-    """A batch grouped so that machines are set least often (see `setting_sheet`).
+    """Return a batch grouped for the fewest machine setups (see `setting_sheet`).
 
     Boards are grouped by what the machine is set to: two lengths that round to one fence or stop
     are one group, also where one is a little more than that and the other a little less. A part
@@ -146,7 +146,7 @@ def _measured(lies: Lies, job: Job, beam: Beam, piece: Piece) -> Lies:
 
 
 def _without(why: str, notes: tuple[str, ...], spots: tuple[Spot, ...]) -> Group:
-    """The pieces that no machine is set for, and why, or what to do by hand."""
+    """Return the pieces without a machine setting, and why, or what to do by hand."""
     if why == NO_BEVEL:
         return Group("", (), spots, cut=NO_BEVEL_CUT, notes=(why,), finished=spots)
     return Group("", (), spots, why, notes=notes, finished=spots)
@@ -193,8 +193,8 @@ def _joined(own: str, shared: Sequence[str], notes: Sequence[str]) -> str:
 def _reasons(
     record: Record, group: SettingGroup, because: Mapping[tuple[str, int], str]
 ) -> tuple[str, ...]:
-    """Why the boards of a group are cut by its machine: one sentence for all of them, or one
-    for each reason with its boards."""
+    """Return why the boards of a group are cut by its machine: one sentence for all, or one for
+    each reason with its boards."""
     boards: dict[str, list[str]] = {}
     for need in group.needs:
         if why := because[need.piece, need.order]:

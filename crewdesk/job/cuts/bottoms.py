@@ -1,4 +1,4 @@
-"""The cuts of bottoms and tops, and when their edge B must be read too."""
+"""The cuts of bottoms and tops, and when their edge B must be measured too."""
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
@@ -27,9 +27,9 @@ def cut_of(
 ) -> BottomCut | None:
     """Return the bottom board's cut, or None until it was measured along one line or both edges.
 
-    `typed` replaces readings of the record and `own` for the record's own cut.
-    That of the record is worked out once. Raises `BadInput`, as where a cut of one's own is over
-    its reading without a reason.
+    typed: replaces the record's readings; own: the record's own lengths. The record's cut is
+    computed once. Raises `BadInput`, for example if your own length is over its reading without a
+    reason.
     """
     if not typed and own is None and beam.pieces.get(piece.key) is piece:
         return beam.once(f"cut of {piece.key}", lambda: _cut_of(beam, piece, None, None))
@@ -63,8 +63,8 @@ def _cut_of(
 def own_refused(
     beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
 ) -> BadInput | None:
-    """Return why the user's own lengths of a bottom can't be cut by today's readings, as where
-    one is over its reading; None where they can, or where the readings make no board at all."""
+    """Return why your own lengths of a bottom can't be cut by today's readings, for example if one
+    is over its reading; None if they can, or if the readings make no board."""
     if piece.own_cut is None:
         return None
     try:
@@ -79,8 +79,8 @@ def own_refused(
 
 
 class TopRoom(NamedTuple):
-    """Where a top board goes: `rooms` are the distances between the walls along its edges A and
-    B at its upper face, in inches; `walls` come in per inch below that face."""
+    """The room of a top board: `rooms` are the distances between the walls along its edges A and B
+    at its upper face, in inches; `walls` come in per inch below that face."""
 
     board: FormBoard
     rooms: tuple[Length, Length]
@@ -96,8 +96,8 @@ def top_cut_of(beam: Beam) -> BottomCut | None:
 
 
 def top_room_of(beam: Beam) -> TopRoom | None:
-    """Return where the top board goes, from both sides' readings at its own height; None until
-    they are all there. Raises `BadInput`.
+    """Return the top board's room, from both sides' readings at its height; None until all are
+    there. Raises `BadInput`.
 
     Between straight walls a length and a wall's slope change evenly across the beam, so both
     are taken between side A's show face and side B's at the board's edges.
@@ -133,7 +133,7 @@ def top_room_of(beam: Beam) -> TopRoom | None:
 
 
 def _between(at_a: Length | None, at_b: Length | None, part: Fraction) -> Length:
-    """Return a value that far on from side A to side B; both are known."""
+    """Return a value interpolated from side A to side B; both are known."""
     assert at_a is not None
     assert at_b is not None
     return at_a + (at_b - at_a) * part
@@ -144,16 +144,16 @@ EDGE_B: Final = "edge_b"
 
 
 def reads_as_one(beam: Beam, piece: Piece) -> str:
-    """Return why a bottom that was read along one line has no lengths yet, and what to read; ""
-    where it has, or where nothing was read."""
+    """Return why a bottom measured along one line has no lengths yet, and what to measure; "" if it
+    has, or nothing was measured."""
     if piece.latest("opening") is None or piece.latest(EDGE_B) is not None:
         return ""
     return unread_edge(beam, piece, EDGE_B) or ""
 
 
 def unread_edge(beam: Beam, piece: Piece, what: str) -> str | None:
-    """Return None unless the walls are known to be out of square and edge B, `what`, has not
-    been read, or it was and the slants are unknown; else one sentence that says so."""
+    """Return None unless the walls are known to be out of square and edge B, `what`, is unmeasured
+    or the slants are unknown; else a sentence that says so."""
     if piece.latest(what) is not None:
         return slant_unknown(beam, piece)
     if (why := out_of_square(beam)) is None:
@@ -165,8 +165,8 @@ def unread_edge(beam: Beam, piece: Piece, what: str) -> str | None:
 
 
 def slant_unknown(beam: Beam, piece: Piece) -> str | None:
-    """Return None unless a bottom's or a top's two edges differ and no square says at which end;
-    else one sentence. Lengths of the user's own count in place of the slants."""
+    """Return None unless the two edges differ and no square shows at which end; else a sentence.
+    Your own lengths replace the slants."""
     if piece.kind == "top":
         return _top_slant_unknown(beam, piece)
     edge_a, edge_b = piece.latest("opening"), piece.latest("edge_b")
@@ -185,7 +185,7 @@ def slant_unknown(beam: Beam, piece: Piece) -> str | None:
 def _top_slant_unknown(beam: Beam, piece: Piece) -> str | None:
     try:
         cut = top_cut_of(beam)
-    except BadInput:  # what is wrong with a side's own reading is said there
+    except BadInput:  # the side's own check reports this
         return None
     if cut is None or all(end.known for end in cut.ends):
         return None
@@ -198,9 +198,8 @@ def _top_slant_unknown(beam: Beam, piece: Piece) -> str | None:
 
 
 def square_unread(beam: Beam) -> str:
-    """Return that a wall no square was held to isn't known to be square, since the sides' lengths
-    differ by more than the squares that were read say; "" where that isn't so. Raises
-    `BadInput`."""
+    """Return a sentence that a wall without a square's reading may be out of square, since the
+    sides' lengths differ by more than the squares give; "" if not. Raises `BadInput`."""
     squares, runs = squares_of(beam), runs_of(beam)
     unread = [end for end, one in enumerate(squares, 1) if one is None]
     if not unread or len(runs) < 2:
@@ -222,8 +221,8 @@ def square_unread(beam: Beam) -> str:
 
 
 def out_of_square(beam: Beam) -> str | None:
-    """None unless a square found a wall out of square, or the sides' lengths differ by more
-    than what they were read to allows; else the beginning of a sentence that says so."""
+    """Return None unless a square found a wall out of square, or the sides' lengths differ by more
+    than their uncertainty; else the beginning of a sentence that says so."""
     for end in (1, 2):
         square = beam.pair.square(end)
         if square is not None and square.reading.ratio:
@@ -239,13 +238,13 @@ def out_of_square(beam: Beam) -> str | None:
 
 
 def guessed_ends(ends: Sequence[BoardEnd], unread: Sequence[int]) -> list[int]:
-    """Return the ends that are cut square across only because no square was held to their wall."""
+    """Return the ends that are cut square only because their wall wasn't checked with a square."""
     return [end.end for end in ends if end.end in unread and end.known and end.longer is None]
 
 
 def taken_as_square(ends: Sequence[BoardEnd], unread: Sequence[int]) -> str:
-    """Return the sentence for the ends that are cut square across only because no square was
-    held to their wall (`unread`); empty where there are none."""
+    """Return the sentence for ends cut square only because their wall wasn't checked with a square
+    (`unread`); "" if there are none."""
     guessed = guessed_ends(ends, unread)
     where = "both ends" if len(guessed) == len(BOTH) else f"end {guessed[0]}" if guessed else ""
     return f"Taken as square at {where}: no square was held there." if guessed else ""

@@ -1,4 +1,4 @@
-"""A cut that would be another one today: what it was, what it would be, in words."""
+"""A cut whose figures changed: what it was, and what it would be today, in words."""
 
 from collections.abc import Mapping
 from fractions import Fraction
@@ -22,22 +22,22 @@ OLD: Mapping[str, str] = {
         "settings.)"
     ),
 }
-"""What is said where a check-off kept no figures, by where they come from."""
+"""The source of the figures of a check-off that kept none, in words."""
 
 
 TOOLS = "scribing tools"
-"""What is named where the tools in Business settings are others than a side was scribed with."""
+"""The name of the cause if the tools in Business settings changed since a side was scribed."""
 _LITTLE = "too little"
 _SIZES = (
     *("height", "width", "wall_width", "projection", "thickness"),
     *("bottom_length", "top_length", "edge_a", "edge_b", "length_A", "length_B", "length_wall"),
 )
-"""The figures that a board can be cut down to and not up to; a height at a station is one too."""
+"""The figures that a board can be cut down to but not up to; heights at spots too."""
 
 
 class ChangedFigure(NamedTuple):
-    """A figure as it was cut and as it would be today (None where nothing can be made today);
-    `off` is today's less the old one; `much` says whether that is more than can pass."""
+    """A figure as cut and as it would be today (None if nothing can be made today); `off` is
+    today's minus the old one; `much` is whether it exceeds the tolerance."""
 
     name: str
     was: Figure
@@ -47,16 +47,15 @@ class ChangedFigure(NamedTuple):
 
 
 class ChangedCut(NamedTuple):
-    """A cut whose figures are others today, or whose readings are in doubt.
+    """A cut whose figures differ today, or whose new readings are in doubt.
 
-    `figures` are those that differ, those that differ much first. `doubts` are the sentences
-    about readings that were taken since and are hard to believe. `causes` name what changed and
-    has a part in it, `settings` each thing among that which was set.
-    `cut` is what it was cut to (see `as_cut.as_it_was`). `today` are all figures of today.
-    `asks` says what else must be read before it could be cut today; "" for nothing.
-    `held` says whether it waits for an answer; `kept` that it was answered, or that nothing can
-    ask about it: `gone` says that its step is no longer one of the piece. `clash` says why it
-    can't be kept and what to do, "" where it can.
+    `figures` are those that differ, those that differ much first. `doubts` are the sentences about
+    readings that were taken since and are hard to believe. `causes` name what changed and has a
+    part in it, `settings` each thing among that which was set. `cut` is what it was cut to (see
+    `as_cut.as_it_was`). `today` are all figures of today. `asks` says what else must be read before
+    it could be cut today; "" for nothing. `held` says whether it waits for an answer; `kept` that
+    it was answered, or that nothing can ask about it: `gone` says that its step is no longer one of
+    the piece. `clash` says why it can't be kept and what to do, or "" if it can.
     """
 
     spot: Spot
@@ -82,14 +81,14 @@ class ChangedCut(NamedTuple):
 
     @property
     def key(self) -> tuple[object, ...]:
-        """What tells this question from another one about the same cut."""
+        """A key that distinguishes this question from another one about the same cut."""
         figures = tuple((one.name, one.now) for one in self.figures)
         return (self.spot, self.step_id, figures, self.doubts, self.asks, self.held)
 
     @property
     def lacks(self) -> str:
-        """What the board is too short, narrow or thin for today's figures in; "" where it can be
-        cut to them."""
+        """In what the board is too short, narrow or thin for today's figures; "" if it can be cut
+        to them."""
         for one in self.figures:
             size = one.name in _SIZES or station_of(one.name) is not None
             if size and one.much and one.off > 0:
@@ -98,7 +97,7 @@ class ChangedCut(NamedTuple):
 
     @property
     def needs_a_board(self) -> str:
-        """That no cut of this board helps, in a sentence; "" where one does."""
+        """A sentence that no cut of this board helps; "" if one does."""
         if not self.lacks:
             return ""
         they = "They are" if self.spot.piece == "cleats" else "It is"
@@ -107,8 +106,8 @@ class ChangedCut(NamedTuple):
 
     @property
     def told(self) -> str:
-        """What it was cut to and what it would be cut to today, in a sentence or two, and why
-        it can't be kept where it can't."""
+        """What it was cut to and would be cut to today, in a sentence or two, and why it can't be
+        kept, if so."""
         clash = f" {self.clash}" if self.clash else ""
         return f"{_difference(self)}{_but(self)}{clash}"
 
@@ -137,7 +136,7 @@ def _brief(one: ChangedCut) -> str:
 
 
 def _was_cut(one: ChangedCut, first: ChangedFigure, after: str) -> str:
-    """What was cut, from the verb on; `after` follows a length."""
+    """Return what was cut, from the verb on; `after` follows a length."""
     cut = CUTS[one.step_id]
     if is_slant(first.name, one):
         slant = _slant(one, first.was)
@@ -150,7 +149,7 @@ def _was_cut(one: ChangedCut, first: ChangedFigure, after: str) -> str:
 
 
 def _now_made(one: ChangedCut, first: ChangedFigure) -> str:
-    """What it would be today."""
+    """Return what it would be today."""
     assert first.now is not None
     if is_slant(first.name, one):
         return _slant(one, first.now)
@@ -160,7 +159,7 @@ def _now_made(one: ChangedCut, first: ChangedFigure) -> str:
 
 
 def _with_unit(cut: ChangedCut, name: str, figure: Figure) -> str:
-    """A figure as it is shown, of a side's end with the way that its top goes off square."""
+    """Return a figure as shown; of a side's end with the direction that its top is off square."""
     if name not in SLANTS:
         return f"{figure.shown}{_inch(name, figure)}"
     if not figure.exact:
@@ -171,14 +170,15 @@ def _with_unit(cut: ChangedCut, name: str, figure: Figure) -> str:
 
 
 SLANTS = ("end1_offset", "end2_offset")
-"""The figures of how far edge A of a bottom or top runs past edge B, or a side's top goes back."""
+"""The figures of a slant: how far edge A of a bottom or top runs past edge B, or a side's top goes
+back."""
 _RELIEFS = ("relief1", "relief2")
 AT_LEAST = ("bevel1_deg", "bevel2_deg")
-"""The figures of which more than is needed does no harm: a back bevel never shows."""
+"""The figures where more than needed does no harm: a back bevel never shows."""
 
 
 def is_slant(name: str, cut: ChangedCut) -> bool:
-    """Whether a figure is how far edge A of a bottom or top runs past edge B at an end."""
+    """Return whether a figure is how far edge A of a bottom or top runs past edge B at an end."""
     return name.endswith("_offset") and cut.spot.piece in ("bottom", "top")
 
 
@@ -186,8 +186,8 @@ _SLANTS_NOW = "Its slant wasn't known when it was cut."
 
 
 def slants_now(cut: AsCut, slants: Figures) -> str:
-    """Return what the ends of a board are today that was cut before its slant was known; ""
-    where there are none."""
+    """Return today's ends of a board that was cut before its slant was known; "" if there are
+    none."""
     if not slants:
         return ""
     ends = (f"{_slanting(cut, one)} at end {name[3]}" for name, one in slants.items())
@@ -199,7 +199,7 @@ def _slant(one: ChangedCut, figure: Figure) -> str:
 
 
 def _slanting(cut: AsCut, figure: Figure) -> str:
-    """Which edge runs past the other, and by how much."""
+    """Return which edge runs past the other, and by how much."""
     if not figure.exact:
         return "square"
     long, short = ("A", "B") if figure.exact > 0 else ("B", "A")
@@ -208,7 +208,7 @@ def _slanting(cut: AsCut, figure: Figure) -> str:
 
 
 def _by(slant: Figure, step: Step) -> str:
-    """How far one edge runs past the other, rounded as the list of marks rounds it."""
+    """Return how far one edge runs past the other, rounded as in the list of marks."""
     near = slant.shown == show_length(slant.exact, step)
     way: Way = "near" if near else "up" if slant.exact > 0 else "down"
     return show_length(abs(slant.exact), step, way=way)
@@ -219,7 +219,7 @@ def _verb(one: ChangedFigure, cut: Cut) -> str:
 
 
 def _inch(name: str, figure: Figure) -> str:
-    """What follows a figure as it is shown: those in millimeters and degrees say it."""
+    """Return the unit after a shown figure; millimeters and degrees have their own."""
     return "" if name.endswith(DEGREES) or "mm" in figure.shown else " in"
 
 
@@ -248,7 +248,7 @@ def _difference(one: ChangedCut) -> str:
 
 
 def _off_told(cut: ChangedCut, one: ChangedFigure) -> str:
-    """By how much a figure differs, as lengths are shown today."""
+    """Return by how much a figure differs, as lengths are shown today."""
     off, step = abs(one.off), STEPS[cut.cut.step]
     if is_slant(one.name, cut) and not one.was.exact and one.now is not None:
         return f"{_by(one.now, step)}{'' if step.mm else ' in'}"
@@ -270,8 +270,8 @@ def _but(one: ChangedCut) -> str:
 
 
 def told_of(name: str, cut: ChangedCut) -> tuple[str, str, str]:
-    """How a figure is told: what follows its length, and what a board is that has less of
-    it, or more, than it should."""
+    """Return the words of a figure: what follows its length, and what a board with too little or
+    too much of it is."""
     if (at := station_of(name)) is not None:
         return f" at {mixed(at)} from end 1", "too narrow", "too wide"
     edges = {(one.was, one.now) for one in cut.figures if one.name in ("edge_a", "edge_b")}

@@ -1,4 +1,4 @@
-"""Cuts that today would make otherwise, and the marks that are shown for them.
+"""Cuts whose figures changed since they were made, and the marks shown for them.
 
 Nothing of it is stored but the user's answer: the figures that a check-off keeps (see
 `cut_figures`) are compared with those of today each time. Up to the step that lengths are
@@ -27,17 +27,17 @@ if TYPE_CHECKING:
     from crewdesk.job.cuts.changed_cut import ChangedCut
 
 _AS_ONE = ("scribe", "cleat-line")
-"""The steps that both sides of a pair take at one setting."""
+"""The steps that set both sides of a pair alike."""
 
 
 def changed_cuts(beam: Beam) -> tuple[ChangedCut, ...]:
-    """Every cut of a beam that would be another today; worked out once for each beam."""
+    """Return every cut of a beam that would differ today; computed once for each beam."""
     return beam.once("changed cuts", lambda: tuple(_changed_cuts(beam)))
 
 
 def not_compared(beam: Beam) -> Iterator[tuple[Piece, str, str]]:
-    """The cuts that are checked off and can't be compared with today's figures, or not with all
-    that they were cut by: the piece, the step and why."""
+    """Return the checked-off cuts that can't be compared, or not fully, with today's figures:
+    piece, step and reason."""
     for piece in beam.pieces.values():
         for step_id, mark in piece.steps.items():
             if mark.state != "done" or not cuts(step_id, piece):
@@ -50,17 +50,17 @@ def not_compared(beam: Beam) -> Iterator[tuple[Piece, str, str]]:
 
 
 def held_cuts(beam: Beam) -> tuple[ChangedCut, ...]:
-    """Those that wait for an answer."""
+    """Return the cuts that need an answer."""
     return tuple(one for one in changed_cuts(beam) if one.held)
 
 
 def stay_as_cut(beam: Beam) -> tuple[ChangedCut, ...]:
-    """Those that nothing can ask about, for their step is gone, and that differ by much."""
+    """Return the cuts that differ by much but can't be asked about, since their step is gone."""
     return tuple(one for one in changed_cuts(beam) if one.gone and one.kept)
 
 
 def held_by(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
-    """The sentence that holds a step, where it rests on a cut that waits for an answer."""
+    """Return the sentence that holds a step if it depends on a cut that needs an answer."""
     for one in changed_cuts(beam):
         if one.held and rests_on(stages, beam, piece, step, one):
             return f"{one.told} '{step.name}' is held until you answer."
@@ -68,7 +68,8 @@ def held_by(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
 
 
 def rests_on(stages: Stages, beam: Beam, piece: Piece, step: Step, cut: ChangedCut) -> bool:
-    """Whether a step follows a cut on the same piece, or needs one that does of its piece."""
+    """Return whether a step comes after a cut on the same piece, or needs a step of its piece that
+    does."""
     of = beam.pieces[cut.spot.piece]
     ids = [one.id for one in stages.steps_of(of.kind, of.traits)]
     if cut.step_id not in ids:
@@ -92,13 +93,13 @@ _FOLLOWED = (
     ("rip-side", ("thickness",), "top", "rip-top"),
     ("rip-bottom", ("thickness",), "side", "cleat-line"),
 )
-"""The figures of a cut that a step of another piece goes by: the step, its figures, whose step
-goes by them, and which."""
+"""The figures of a cut that a step of another piece uses: the cut's step, its figures, the step
+that uses them, and which."""
 
 
 def _follows(stages: Stages, piece: Piece, step: Step, of: Piece, cut: ChangedCut) -> bool:
-    """Whether a step of a piece is one, or comes after one, that goes by figures of a cut of
-    another piece which differ by much."""
+    """Return whether a step of a piece uses, or comes after one that uses, much changed figures of
+    a cut of another piece."""
     differ = {one.name for one in cut.figures if one.much}
     ids = [one.id for one in stages.steps_of(piece.kind, piece.traits)]
     return any(
@@ -112,7 +113,7 @@ def _follows(stages: Stages, piece: Piece, step: Step, of: Piece, cut: ChangedCu
 
 
 def first_held(stages: Stages, beam: Beam, cut: ChangedCut) -> tuple[Piece, Step] | None:
-    """The first step that a cut holds: of its own piece, else of another one."""
+    """Return the first step that a cut holds: of its own piece, else of another."""
     own = beam.pieces[cut.spot.piece]
     for piece in (own, *(one for one in beam.pieces.values() if one.key != own.key)):
         for step in stages.steps_of(piece.kind, piece.traits):
@@ -122,7 +123,7 @@ def first_held(stages: Stages, beam: Beam, cut: ChangedCut) -> tuple[Piece, Step
 
 
 def held_steps(stages: Stages, beam: Beam, cut: ChangedCut) -> frozenset[tuple[str, str]]:
-    """Every step that a cut holds: (piece, step)."""
+    """Return every step that a cut holds: (piece, step)."""
     return frozenset(
         (piece.key, step.id)
         for piece in beam.pieces.values()
@@ -132,7 +133,7 @@ def held_steps(stages: Stages, beam: Beam, cut: ChangedCut) -> frozenset[tuple[s
 
 
 def speaks_of(need: Need, piece: Piece, other: Piece) -> bool:
-    """Whether a need of `piece` speaks of another piece."""
+    """Return whether a need of `piece` refers to another piece."""
     if need.who == "partner":
         return PARTNER.get(piece.key) == other.key
     return bool(need.who) and other.kind == ("side" if need.who == "sides" else need.who)
@@ -144,12 +145,12 @@ _IN_TURN = (
     ("cleat-line", "cut-side", "scribe", "scribe-wall"),
     ("back-bevel", "cut-scribe", "fix-cleats", "fix-top", "cut-bottom"),
 )
-"""The steps that cut, each after those whose boards its own figures follow."""
+"""The steps that cut, each after those whose boards its figures depend on."""
 
 
 def _changed_cuts(beam: Beam) -> Iterator[ChangedCut]:
-    """Compare the cuts in turn. One that waits for an answer counts as it is cut for those after
-    it, as it does once it is kept: so no other question follows from which is answered first."""
+    """Compare the cuts in turn. For later cuts, one that needs an answer counts as made, as it does
+    once kept, so the order of answers makes no difference."""
     found: dict[tuple[str, str], ChangedCut] = {}
     built = beam
     for steps in _IN_TURN:
@@ -177,8 +178,8 @@ def shown_marks(
     typed: Mapping[str, Reading] | None = None,
     projection: Fraction = CLEAT,
 ) -> Marks:
-    """Return the marks of `marks`, with the figures of cuts that were kept once and wait for an
-    answer again in `asked`. Raises `BadInput` as it does."""
+    """Return `marks`, with the figures of kept cuts that need another answer in `asked`. Raises
+    `BadInput` as `marks` does."""
     made = marks(beam, piece, typed, projection)
     if not made.kept:
         return made

@@ -1,4 +1,4 @@
-"""The cleats of a beam: where they sit and how long they are."""
+"""The cleats of a beam: their position and length."""
 
 import math
 from fractions import Fraction
@@ -30,8 +30,8 @@ _NONE = Fraction(0)
 
 
 def cleat_line_to_mark(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Length:
-    """Return where a side is to be marked for its cleat: as `cleat_line_of`, or level with the
-    other side's line where that one was marked first, for the bottom lies on both cleats."""
+    """Return where to mark a side for its cleat: as `cleat_line_of`, or level with the other side's
+    line if that was marked first, since the bottom rests on both cleats."""
     line, lead = cleat_line_of(beam, side, projection), goes_by(beam, side, "cleat_line")
     if lead is None:
         return line
@@ -39,8 +39,8 @@ def cleat_line_to_mark(beam: Beam, side: Side, projection: Fraction = CLEAT) -> 
 
 
 def reveal_of(beam: Beam, projection: Fraction = CLEAT) -> Fraction:
-    """Return how far the bottom hangs inside the sides, in inches: the section's reveal, or what
-    the pair's cleat line leaves as it was marked. Raises `BadInput`."""
+    """Return the reveal, in inches: the section's, or what the pair's marked cleat line leaves.
+    Raises `BadInput`."""
     if (lead := lead_of(beam, "cleat_line")) is None:
         return beam.section.reveal
     side: Side = "A" if lead.side == "A" else "B"
@@ -53,8 +53,8 @@ def across(side: Side) -> Side:
 
 
 def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Length:
-    """Return the height of a cleat's lower edge up the inside of a side, in inches, over a
-    bottom as thick, and with cleats as wide, as they were ripped where that was kept.
+    """Return the height of a cleat's lower edge up the inside of a side, in inches, over a bottom
+    as thick, and with cleats as wide, as they were ripped if that was kept.
 
     A cleat narrower than the relief of a level bottom meets the relief (see `cleat_line_at`).
     Where the bottom is tilted on purpose, its back stands bt / cos(tilt) over its show face
@@ -96,7 +96,7 @@ def cleats_of(beam: Beam, projection: Fraction = CLEAT) -> tuple[CleatCut, ...]:
 
 
 def check_cleats(beam: Beam, projection: Fraction) -> None:
-    """Raise `BadInput` where a beam's cleats have no room beside one another, or under the top, or
+    """Raise `BadInput` if a beam's cleats have no room beside one another, or under the top, or
     can't hold its bottom level.
 
     Between the sides' inner faces, or side A's and the wall, there must be room for both where
@@ -134,8 +134,8 @@ def check_cleats(beam: Beam, projection: Fraction) -> None:
 
 
 def _check_hold(beam: Beam, projection: Fraction) -> None:
-    """Raise `BadInput` where a cleat doesn't reach over a level bottom, or where one on a side
-    meets the relief and the one on the wall across from it the flat back."""
+    """Raise `BadInput` if a cleat doesn't reach over a level bottom, or where one on a side meets
+    the relief and the one on the wall across from it the flat back."""
     section, step = section_as_cut(beam, "bottom"), beam.habits.step
     if "bottom" not in beam.pieces or beam.boards["bottom"].tilt:
         return
@@ -159,7 +159,8 @@ def _check_hold(beam: Beam, projection: Fraction) -> None:
 
 
 def _lines_across(beam: Beam, projection: Fraction) -> tuple[Fraction, Fraction]:
-    """How high the cleats at side A and across from it begin, over the lower bottom edge."""
+    """Return the heights of the cleats at side A and across from it, above the lower bottom
+    edge."""
     both: tuple[Side, Side] = ("A", "B") if "B" in beam.pieces else ("A", "A")
     lines = [
         exact(cleat_line_as_marked(beam, side, cleat_line_to_mark(beam, side, projection)))
@@ -197,7 +198,7 @@ def _cleat(
 
 
 def _on_wall(beam: Beam, line: Length, projection: Fraction, height: Fraction) -> CleatCut:
-    """The cleat on the wall that a beam stands along, level with the one on side A."""
+    """Return the cleat on the wall along the beam, level with the one on side A."""
     cut = side_cut_of(beam, beam.pieces["A"])
     if cut is None:
         return CleatCut("wall", line, projection, height)

@@ -1,4 +1,4 @@
-"""How a cut compares with what today's readings, section or rules make: see `changed_cuts`."""
+"""Compare a cut with what today's readings, section or rules give: see `changed_cuts`."""
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
@@ -45,8 +45,8 @@ from crewdesk.length import STEPS, show_length
 from crewdesk.trade.cuts.pitch import read_pitch
 
 DEGREES_OFF = Fraction(1, 4)
-"""A blade's tilt may differ by this much, in degrees: what a saw's scale can be set to
-(common practice, no source)."""
+"""The tolerance of a blade's tilt, in degrees: what a saw's scale can be set to (common practice,
+no source)."""
 
 
 _SQUARE = Figure(Fraction(0), "0\u00b0")
@@ -55,8 +55,8 @@ _SQUARE = Figure(Fraction(0), "0\u00b0")
 def compared(
     beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark
 ) -> ChangedCut | None:
-    """Compare a cut that is checked off with today's figures, with the boards that it follows as
-    they are in `built`; None where it would be the same."""
+    """Return how a checked-off cut differs from today's figures, with the boards it depends on as
+    in `built`; None if it would be the same."""
     cut = as_it_was(beam, piece, step_id, mark)
     if not cut.figures:
         return None  # nothing was known when it was cut: its gate was passed
@@ -112,11 +112,13 @@ _SIZES = (
 
 
 class _Tolerance(NamedTuple):
-    """How far today's figures may be from those of a cut: `step`, what lengths are shown to, in
-    inches; `within`, how far each could be off when it was cut, where readings were taken since,
-    in inches; `by_settings`, how much of a difference is made by what was set and not read alone,
-    in inches; `hardly`, the figures that can pass whatever they are (see `hardly_needed`);
-    `matched`, those that pass only as they are (see `must_match`)."""
+    """The allowed difference between today's figures and a cut's.
+
+    step: the step of shown lengths, in inches. within: each figure's uncertainty when cut, if
+    readings were taken since, in inches. by_settings: the part of a difference that comes from
+    changed settings, in inches. hardly: figures that pass with any value (see `hardly_needed`).
+    matched: figures that pass only if equal (see `must_match`).
+    """
 
     step: Fraction
     within: Mapping[str, Fraction]
@@ -125,7 +127,7 @@ class _Tolerance(NamedTuple):
     matched: frozenset[str] = frozenset()
 
     def passed(self, name: str, off: Fraction) -> bool:
-        """Whether a figure differs by more than can pass."""
+        """Return whether a figure differs by more than allowed."""
         if name in self.hardly:
             return False
         if name in self.matched:
@@ -146,7 +148,7 @@ def _tolerance(
         # It kept no figures for other boards to go by, so each difference asks, and an answer does.
         return usual._replace(step=Fraction(0))
     if step_id == "scribe" and goes_by(built, piece.key, "setting") is not None:
-        return usual  # it is held against the other side's setting, which isn't a reading
+        return usual  # it is compared with the other side's setting, which isn't a reading
     if readings_of(beam, piece, step_id) == cut.readings and not _pitch_reread(beam, cut):
         return usual
     usual = usual._replace(within=within(beam, piece, step_id, mark, cut))
@@ -159,8 +161,8 @@ def _tolerance(
 def _since_kept(
     built: Beam, piece: Piece, step_id: str, cut: AsCut, kept: KeptCut, tolerance: _Tolerance
 ) -> _Tolerance:
-    """How far today's figures may be from those of an answer. What a reading is good for counts
-    only where one was taken since, and never for what was set since."""
+    """Return the allowed difference between today's figures and an answer's. A reading's
+    uncertainty counts only if one was taken since, and never for changed settings."""
     reread = changed_since(built, piece, step_id, kept.when)
     if not reread or kept.section is None or kept.settings is None:
         return tolerance._replace(within={}, by_settings={})
@@ -169,7 +171,7 @@ def _since_kept(
 
 
 def _pitch_reread(beam: Beam, cut: AsCut) -> bool:
-    """Whether a slope, which is read too, is another than it was cut by."""
+    """Return whether the slope, which is measured too, changed since the cut."""
     if cut.source == READINGS:
         return False
     slopes = (("pitch", beam.pitch), ("pitch_b", beam.pitch_b))
@@ -182,8 +184,8 @@ def _pitch_reread(beam: Beam, cut: AsCut) -> bool:
 def _by_settings(
     built: Beam, piece: Piece, step_id: str, cut: AsCut, section: Doc, settings: Doc
 ) -> Mapping[str, Fraction]:
-    """How far today's figures are from those that today's readings made with what was set
-    before: the section, the settings and an own length."""
+    """Return the difference between today's figures and those of today's readings with the old
+    settings: section, settings and own length."""
     before = as_set(built, piece.key, section, settings)
     if before is built:
         return {}
@@ -198,8 +200,8 @@ def _by_settings(
 def _otherwise_than_kept(
     differ: tuple[ChangedFigure, ...], kept: Figures, today: Figures, since: _Tolerance
 ) -> bool:
-    """Whether a cut that was kept asks again: a figure is another than it was when the answer
-    was given, or there is one today where there was none then."""
+    """Return whether a kept cut asks again: a figure differs from its value at the answer, or is
+    new since then."""
     new = {
         one.name
         for one in differ
@@ -211,7 +213,7 @@ def _otherwise_than_kept(
 
 
 def _differing(was: Figures, today: Figures, tolerance: _Tolerance) -> tuple[ChangedFigure, ...]:
-    """The figures that differ, those that differ much first."""
+    """Return the figures that differ, those that differ much first."""
     if was and not today:
         name, one = next(iter(was.items()))
         return (ChangedFigure(name, one, None, Fraction(0), True),)
@@ -231,12 +233,12 @@ def _differing(was: Figures, today: Figures, tolerance: _Tolerance) -> tuple[Cha
 
 
 def _how_grave(one: ChangedFigure, *, side: bool) -> tuple[bool, int, Fraction]:
-    """What puts the gravest difference first: other stock than it should be, which no cut can fix;
-    then what keeps a side out of its room or leaves it short of both walls, by how much; then
-    another board that is too small; of its edges, or at its stations, where it is off by most.
+    """Return a sort key with the worst difference first: wrong stock, which no cut can fix; then a
+    side that is too long or too short for its room, by how much; then another board that is too
+    small; of its edges and spots the largest.
 
-    A side that is cut back too much at one end's top only stands open there, and its top edge
-    is off by what its ends are.
+    A side cut back too much at one end's top only has a gap there, and its top edge differs as its
+    ends do.
     """
     station = station_of(one.name) is not None
     too_small = one.off > 0 and (station or one.name in _SIZES)
@@ -281,20 +283,19 @@ _LENGTH = "bottom_length"
 _MUST_GO_IN = ("width", "wall_width", _LENGTH, "top_length", *_EDGES)
 """The sizes that a board must not have more of than its room."""
 _TAKEN_OFF = ("end1_offset", "end2_offset", "relief1", "relief2")
-"""What is taken off a side's ends: where more is needed than was taken, it is too long there."""
+"""What is taken off a side's ends: if more is needed than was taken, the side is too long there."""
 
 
 def _stands_alone(name: str) -> bool:
-    """Whether a figure that can't be made today has nothing else to be compared with."""
+    """Return whether a figure that can't be made today has no other to be compared with."""
     if name == "bevel_from":
         return False  # it goes with a bevel
     return not is_none_where_lacking(name) and station_of(name) is None
 
 
 def _pairs(was: Figures, today: Figures) -> Iterator[tuple[str, Figure, Figure]]:
-    """The figures that are known of both; at a station that was not read then, or is not
-    now, what a straight edge between its neighbors has there; a tilt that isn't there is
-    none, a back that isn't there is as wide as its face."""
+    """Return the figures known on both sides. At a spot measured on only one side, use a straight
+    edge between its neighbors; a missing tilt is 0, a missing back is as wide as its face."""
     for name in (*was, *(one for one in today if one not in was)):
         old, new = was.get(name), today.get(name)
         if (at := station_of(name)) is not None:
@@ -309,14 +310,14 @@ def _pairs(was: Figures, today: Figures) -> Iterator[tuple[str, Figure, Figure]]
 
 
 def _between(figures: Figures, at: Fraction) -> Figure | None:
-    """The height at a place between two stations; None beyond them."""
+    """Return the height at a place between two spots; None beyond them."""
     height = height_between(figures, at)
     return None if height is None else Figure(height, show_length(height))
 
 
 def _doubts(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[str]:
-    """What makes readings doubtful that were taken after the cut. A back bevel follows those
-    that the length does, which is asked about."""
+    """Return why readings taken after the cut are doubtful. A back bevel depends on the same
+    readings as the length, which is checked instead."""
     if step_id == BACK_BEVEL:
         return
     for source in sources(beam, piece, step_id):
@@ -333,8 +334,8 @@ def _doubts(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[
 
 
 def _slants_since(cut: AsCut, today: Figures, tolerance: _Tolerance) -> Figures:
-    """The slants of today, by their names, of a board that was cut while nothing said at which
-    end it slants; those that are too little to matter don't count."""
+    """Return today's slants by name for a board that was cut while its slants were unknown, without
+    those too small to matter."""
     edges = [cut.figures[name].exact for name in _EDGES if name in cut.figures]
     if len(set(edges)) < 2 or any(name in cut.readings for name in SQUARES):
         return {}
@@ -348,8 +349,8 @@ def _slants_since(cut: AsCut, today: Figures, tolerance: _Tolerance) -> Figures:
 def _parts(
     beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut
 ) -> tuple[tuple[str, ...], tuple[Setting, ...]]:
-    """What has a part in a cut's being another today, as it is said, and the settings among it:
-    with one of them alone put back the figures are others."""
+    """Return the causes of a changed cut in words, and the settings among them: restoring one of
+    them alone changes the figures."""
     causes = []
     if _values_read(readings_of(beam, piece, step_id)) != _values_read(cut.readings):
         causes.append("readings")
@@ -364,7 +365,7 @@ def _parts(
         if values_today(then, piece, step_id, cut) != today
     )
     for of in dict.fromkeys(one.of for one in found):
-        # A length of one's own that was taken out leaves it to the readings.
+        # Without your own length it is left it to the readings.
         cause = "readings" if of == OWN_LENGTH and piece.own_cut is None else of
         causes += [cause] if cause not in causes else []
     with_its_own = not causes and cut.scribed_with is not None
@@ -374,7 +375,7 @@ def _parts(
 
 
 def _values_read(readings: Doc) -> Doc:
-    """Readings without when and by whom they were taken: the same once more changes nothing."""
+    """Return readings without time and person: measuring the same value again changes nothing."""
     return {
         name: {key: value for key, value in one.items() if key not in ("when", "who")}
         for name, one in readings.items()

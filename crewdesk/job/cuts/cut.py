@@ -1,4 +1,4 @@
-"""One cut of a piece: the machine, and the parts of its setting as they can be set."""
+"""One cut of a piece: the machine, and its setting, part by part."""
 
 from fractions import Fraction
 from typing import Literal, NamedTuple
@@ -35,8 +35,8 @@ class Part(NamedTuple):
     way: Way = "near"
 
     def as_set(self, step: Step) -> tuple[Fraction, str]:
-        """Return the value a machine is set to, and `+` or `-` where the true one is a little
-        more or less (see `HIDDEN_AT_MOST`).
+        """Return the value a machine is set to, and `+` or `-` if the true one is a little more or
+        less (see `HIDDEN_AT_MOST`).
 
         Lengths go to a step of the job. An angle goes to the hundredth of a degree, unless it
         is one in eighths: such a one was chosen, and doesn't follow from a slope.
@@ -55,9 +55,9 @@ class Lies(NamedTuple):
 
     `view` is "front" at a table saw, seen by who feeds the board, and "above" at a miter saw, its
     fence far away. `side` is the side of the blade on which fence and board are, "" for either;
-    `leans` the side to which the blade's top leans, "" where it stands upright; `down` the face
-    on the table, "" for either. `whole` is whether the pass takes off all that is past the blade,
-    not the corner of an edge alone. `long_point` says where the longer edge of a mitered end is:
+    `leans` the side to which the blade's top leans, or "" if it stands upright; `down` the face on
+    the table, "" for either. `whole` is whether the pass takes off all that is past the blade, not
+    the corner of an edge alone. `long_point` says where the longer edge of a mitered end is:
     "fence", "free", or "" for a square one; `against` which edge is at the miter saw's fence.
     `thick` and `wide` are the board's, in inches.
     """
@@ -98,14 +98,14 @@ class Cut(NamedTuple):
 
 
 def in_words(value: Length, step: Step, way: Way = "near") -> str:
-    """``146 3/4 in``, or ``3727 mm``, to the nearest step, or down or up to one, for a
-    sentence."""
+    """Return a length as ``146 3/4 in`` or ``3727 mm`` for a sentence, rounded to the nearest step,
+    down or up."""
     shown = show_length(value, step, way=way)
     return shown if step.mm else f"{shown} in"
 
 
 def in_sentence(value: Length, step: Step) -> str:
-    """The same to 1/32 in where the job isn't in millimeters, as a refusal or a doubt says it."""
+    """Return the same to 1/32 in unless the job is in millimeters, for an error or a doubt."""
     return in_words(value, step if step.mm else DEFAULT_STEP)
 
 

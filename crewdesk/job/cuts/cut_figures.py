@@ -1,4 +1,4 @@
-"""The figures that a board was cut to, as they are kept with the check-off of the cut."""
+"""The figures that a board was cut to, as its check-off keeps them."""
 
 from collections.abc import Mapping
 from datetime import datetime
@@ -27,15 +27,14 @@ NAMES = (
     *("end1_offset", "end2_offset", "relief1", "relief2"),
     *("length_A", "length_B", "length_wall", "start_A", "start_B", "start_wall"),
 )
-"""Every figure of a cut, but for the heights at stations, which are called `height@` and their
-place."""
+"""Every figure of a cut, except heights at spots, which are named `height@` and their place."""
 _POSITIVE = frozenset(_SIZES)
 _TOGETHER = (
     ("bottom_length", "top_length", "end1_offset", "end2_offset"),
     ("edge_a", "edge_b"),
     ("edge_b", "edge_a"),
 )
-"""The figures that a board's size isn't known without, where it has the first of them."""
+"""The figures that determine a board's size, required together with the first of them."""
 _LARGEST = 100_000
 CHECK_OFF, HISTORY, READINGS = SOURCES = ("check-off", "history", "readings")
 """Where the figures of a cut come from."""
@@ -54,10 +53,10 @@ Figures = Mapping[str, Figure]
 
 
 def _check_texts(value: Any) -> None:
-    """Raise `NotAllowed` where a text in it can't be shown or is too long; what it says is checked
-    when it is put back into the record.
+    """Raise `NotAllowed` if a text in it can't be shown or is too long. Content is checked when it
+    is put back into the record.
 
-    A text that can't be shown has a backslash in its `repr`: most cuts are looked at no closer.
+    Such a text has a backslash in its `repr`, so most cuts need no closer look.
     """
     seen = repr(value)
     if "\\" not in seen and len(seen) <= LONGEST_NOTE:
@@ -74,14 +73,14 @@ def _check_texts(value: Any) -> None:
 
 
 def figures_to_doc(figures: Figures) -> Doc:
-    """As JSON: by name, `exact` and `shown`."""
+    """Return figures as JSON: by name, `exact` and `shown`."""
     return {name: {"exact": str(one.exact), "shown": one.shown} for name, one in figures.items()}
 
 
 def figures_from_doc(doc: Any, *, whole: bool = True) -> Figures:
-    """The figures that `figures_to_doc` wrote; raises `NotAllowed` and `BadInput`.
+    """Return the figures that `figures_to_doc` wrote; raises `NotAllowed` and `BadInput`.
 
-    whole: a board is made of them, so none may be lacking that its size isn't known without.
+    whole: require every figure that determines a board's size.
     """
     if not isinstance(doc, dict) or len(doc) > MOST_FIGURES:
         raise NotAllowed(f"A cut can have up to {MOST_FIGURES} figures.")
@@ -105,7 +104,7 @@ def figures_from_doc(doc: Any, *, whole: bool = True) -> Figures:
 
 
 def _check_figure(name: str, value: Fraction) -> None:
-    """Raise `BadInput` where a cut has no figure of that name, or it can't have that value."""
+    """Raise `BadInput` for an unknown figure or an impossible value."""
     what, at, place = name.partition("@")
     if (what, at) != ("height", "@") and name not in NAMES:
         raise BadInput(
@@ -127,7 +126,7 @@ def _check_figure(name: str, value: Fraction) -> None:
 
 
 def _document(value: Any, what: str) -> Doc:
-    """A document that a cut was made by; raises `NotAllowed`."""
+    """Return a document that a cut was made from; raises `NotAllowed`."""
     if not isinstance(value, dict):
         raise NotAllowed(f"The {what} can't be {brief(value)}.")
     _check_texts(value)
@@ -172,7 +171,7 @@ def _instruments(value: Any, _what: str) -> Instruments:
 
 
 def _instruments_doc(instruments: Instruments) -> Doc:
-    """Those that aren't the usual ones, by name: what each is read to, and its own error."""
+    """Return the instruments that aren't the usual ones, by name: each one's step and own error."""
     pairs = zip(instruments, USUAL_INSTRUMENTS, strict=True)
     return {
         one.name: {"step": str(one.step), "own": str(one.own)}
@@ -187,7 +186,7 @@ FIGURES = Kind(
     "object of figures by name, each `exact` and `shown`",
 )
 ANY_FIGURES = FIGURES._replace(read=lambda value, _: figures_from_doc(value, whole=False))
-"""Figures that no board is made of, so some may be lacking."""
+"""Figures that don't determine a board, so some may be missing."""
 DOCUMENT = Kind(_document, as_is, "object")
 
 
@@ -245,9 +244,9 @@ class AsCut(Row, noun="cut"):
 
 
 class KeptCut(Row, noun="kept cut"):
-    """The answer that a cut is kept though today's figures are others: why, when, and those
-    figures, so that a further change asks again. `section` and `settings` are those of then, as
-    in `AsCut`; they are None in records made before that was kept."""
+    """The answer to keep a cut though today's figures differ: reason, time, and those figures, so
+    that a further change asks again. `section` and `settings` are of that time, as in `AsCut`; None
+    in records made before they were kept."""
 
     reason: str = field(NOTE, "reason to keep a cut")
     when: datetime = field(TIME, "step")

@@ -1,5 +1,4 @@
-"""A beam's boards, as they were cut or else as they are marked, tried in the room as it was
-measured."""
+"""Try a beam's boards, as cut or else as marked, in the measured room."""
 
 from collections.abc import Mapping
 from fractions import Fraction
@@ -31,7 +30,7 @@ if TYPE_CHECKING:
 TO_LENGTH = {"side": "cut-side", "bottom": "cut-bottom", "top": "fix-top"}
 """By kind, the step that cuts a board to its length."""
 _LAST_CUT = {**TO_LENGTH, "cleats": "fix-cleats"}
-"""The same, with the step by which cleats have their length."""
+"""The same, with the step that cuts cleats to length."""
 NOT_MEASURED = "not measured yet"
 NO_FIGURES = "nothing says what it was cut to"
 _SLANT = f"{NO_SLANT_KNOWN}, then it can be tried"
@@ -49,9 +48,12 @@ def is_cut(piece: Piece) -> bool:
 
 
 class Tried(NamedTuple):
-    """A board that was tried: how it fits, or `why` that can't be said. `as_cut` is whether it
-    is the board as it was cut, `doubts` what is doubtful in the readings of its room. `may` is
-    whether a board as cut that is over may go in all the same: by no more than it can be off."""
+    """The result of trying a board: its fit, or `why` there is none.
+
+    as_cut: whether the board as cut was tried. doubts: doubts about its room's readings. may:
+    whether a cut board that is over may still go in, since it is over by no more than its
+    uncertainty.
+    """
 
     fit: DryFit | None
     why: str = ""
@@ -61,8 +63,8 @@ class Tried(NamedTuple):
 
 
 class _Board(NamedTuple):
-    """A board in its beam, with every board of it that is cut as it was cut; `step` is what its
-    lengths are rounded to, `cut` what it was cut to, None where it isn't yet."""
+    """A board in its beam, with every cut board as it was cut; `step` is the step of its lengths,
+    `cut` its own cut, or None if it isn't cut."""
 
     beam: Beam
     piece: Piece
@@ -73,7 +75,7 @@ class _Board(NamedTuple):
 def dry_fit_of(
     beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
 ) -> DryFit | None:
-    """Return how a board fits; None where that can't be said (see `tried`). Raises `BadInput`."""
+    """Return how a board fits; None if that isn't known (see `tried`). Raises `BadInput`."""
     if piece.kind not in TO_LENGTH:
         return None
     beam, piece = _with_typed(beam, piece, typed)
@@ -83,11 +85,11 @@ def dry_fit_of(
 def tried(
     beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
 ) -> Tried:
-    """Try a side, a bottom or a top: a board whose cut to length is checked off as it was cut,
-    any other as it is marked to `step`. Raises `BadInput`.
+    """Try a side, bottom or top: as cut if its cut to length is checked off, else as marked to
+    `step`. Raises `BadInput`.
 
-    `typed` replaces readings of the record, by name. Nothing is said while readings are
-    missing, and of a bottom while an edge, or the slant of its ends, is not known.
+    typed: replaces the record's readings, by name. There is no result while readings are missing,
+    or while a bottom's edge or slant is unknown.
     """
     if piece.kind not in TO_LENGTH:
         return Tried(None)
@@ -116,7 +118,7 @@ def _with_typed(
 
 
 def _fit(beam: Beam, piece: Piece, board: _Board) -> tuple[DryFit | None, str]:
-    """How a piece's `board` fits, or why that can't be said."""
+    """Return how a piece's `board` fits, or why that isn't known."""
     if board.cut is not None and not board.cut.figures:
         return None, NO_FIGURES
     if piece.kind == "side":
@@ -130,7 +132,7 @@ def _fit(beam: Beam, piece: Piece, board: _Board) -> tuple[DryFit | None, str]:
 
 
 def _may_go_in(beam: Beam, piece: Piece, fit: DryFit) -> bool:
-    """Whether a board as cut is over by no more than what is only noted of its cuts."""
+    """Return whether a cut board is over by no more than the tolerance for cuts."""
     every = [one for one in changed_cuts(beam) if one.spot.piece == piece.key]
     noted = [one for one in every if not (one.held or one.kept)]
     lengths = (one for cut in noted for one in cut.figures if not one.name.endswith(DEGREES))
@@ -148,8 +150,8 @@ def _board(beam: Beam, piece: Piece, step: Step) -> _Board:
 
 
 def beam_as_cut(beam: Beam) -> Beam:
-    """Return the beam with every cut that is checked off taken for kept, so that each board of
-    it is what it was cut to, whatever today's readings are; worked out once for each beam."""
+    """Return the beam with every checked-off cut treated as kept, so that each board is as it was
+    cut; computed once for each beam."""
     return beam.once("as cut", lambda: _beam_as_cut(beam))
 
 
@@ -171,7 +173,7 @@ def _side(board: _Board) -> tuple[DryFit | None, str]:
 
 
 def _flat(board: _Board) -> tuple[DryFit | None, str]:
-    """A bottom, or a top, whose walls and edges are taken at its own height."""
+    """Return a bottom's or top's fit between walls and edges at its own height."""
     beam, piece = board.beam, board.piece
     if not is_measured(beam, piece):
         return None, NOT_MEASURED
@@ -189,8 +191,7 @@ def _cut_without_slant(board: _Board) -> bool:
 
 
 def _up_as_one(beam: Beam, fit: DryFit, step: Step) -> DryFit:
-    """A board's fit with the way up of the frame that it is a part of, once all of it is
-    known."""
+    """Return a board's fit with the way up of its frame, once the frame is fully known."""
     if fit.over and fit.way == "no way":
         return fit
     way = _frame(beam, step)
@@ -200,8 +201,10 @@ def _up_as_one(beam: Beam, fit: DryFit, step: Step) -> DryFit:
 
 
 def _frame(beam: Beam, step: Step) -> "FrameWay | None":
-    """How the sides and the top go up together; None where there is no top, or not all is known.
-    Walls that no square was held to share what the sides' lengths differ by."""
+    """Return how the sides and the top go up together; None without a top or with unknowns.
+
+    Walls without a square's reading share the difference of the sides' lengths.
+    """
     top = beam.pieces.get("top")
     if top is None or top_room_of(beam) is None:
         return None
@@ -241,8 +244,8 @@ def _top_corners(
     run: float,
     corners: "tuple[list[Corner], list[Corner]]",
 ) -> None:
-    """Add the top's corners at its upper face, which is its longer one between walls that go
-    out, flush with the sides' upper edges."""
+    """Add the top's corners at its upper face, the longer one between walls that go out, flush with
+    the sides' upper edges."""
     made = marks(beam, beam.pieces["top"])
     if not isinstance(made, BottomMarks) or made.cut is None:
         return

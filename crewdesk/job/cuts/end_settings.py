@@ -1,4 +1,4 @@
-"""How the miter saw is set for the ends of a bottom or top board: to length, then the relief."""
+"""The miter saw's settings for the ends of a bottom or top board: to length, then the relief."""
 
 import math
 from collections.abc import Sequence
@@ -55,7 +55,7 @@ def end_cuts(
     top: bool = False,
     insets: tuple[Length, Length] = (Fraction(0), Fraction(0)),
 ) -> tuple[Cut, ...] | None:
-    """The cuts of a board's two ends in their order, or None where the slant isn't known.
+    """Return the cuts of a board's two ends in order, or None if the slant is unknown.
 
     `edge_a` is the length of edge A at the show face: stops are along that edge, but for a
     board that is turned end for end, and a length is never set over. `unread` are the ends
@@ -110,11 +110,11 @@ class _Board(NamedTuple):
         return sum((exact(one.offset or 0) for one in self.ends), Fraction(0))
 
     def far_from(self, one: EndPass) -> BoardEnd:
-        """The end that touches the stop in a pass over the other one."""
+        """Return the end that touches the stop in a pass over the other one."""
         return next(end for end in self.ends if end.end != one.ends[0])
 
     def leans(self, one: EndPass) -> Hand:
-        """Which way the blade leans over an end with edge A against the fence."""
+        """Return which way the blade leans over an end with edge A against the fence."""
         return "left" if (one.ends[0] == 1) != self.top else "right"
 
     def turned(self, one: EndPass) -> bool:
@@ -145,12 +145,13 @@ class _Board(NamedTuple):
 
 
 def _square(end: BoardEnd) -> BoardEnd:
-    """An end as the saw leaves it before a steep bevel is cut by hand: square through."""
+    """Return an end before a steep bevel is cut by hand: square through."""
     return end._replace(joint="square", blade_deg=0.0, back_short=Fraction(0))
 
 
 def _by_hand(end: BoardEnd) -> Cut:
-    """A bevel that is steeper than a saw tilts, cut by hand after the end was cut to length."""
+    """Return the cut of a bevel steeper than the saw tilts, by hand after the end is cut to
+    length."""
     parts = (Part(EDGE_BEVEL, end.blade_deg), Part("back shorter by", end.back_short, "up"))
     notes = (
         "Cut to length first, as the show face has it. Then mark the back that much in from the "
@@ -162,8 +163,8 @@ def _by_hand(end: BoardEnd) -> Cut:
 
 
 def _over(board: _Board, one: EndPass, step: Step) -> str:
-    """The length along edge A that must be left while the first end is cut: the board's own,
-    and at the other end what edge B needs past edge A there."""
+    """Return the length along edge A to leave while the first end is cut: the board's own, plus
+    what edge B needs past edge A at the other end."""
     past = max(Fraction(0), -exact(board.far_from(one).offset or 0))
     return in_words(rounded(board.edge_a + past, step.size, "up"), step)
 
@@ -204,9 +205,9 @@ def _lies(one: EndPass, board: _Board) -> Lies:
 
 
 def _flat_left(one: EndPass, made: Cut, end: BoardEnd, step: Step) -> Fraction:
-    """What a relief leaves square with its stop as it can be set: never less than its flat, so
-    that the cut never goes into the show face. The stop is along the edge, the flat square to
-    the end."""
+    """Return the flat that a relief leaves with its stop as it can be set: never less than planned,
+    so that the cut never enters the show face. The stop is along the edge, the flat square to the
+    end."""
     stop, across = made.parts[-1], math.cos(math.radians(float(one.miter)))
     past = exact(float(stop.as_set(step)[0] - exact(stop.value)) * across)
     takes = float(end.back_short) * across

@@ -1,4 +1,4 @@
-"""Cuts that can't be kept, for the beam's other boards can't follow them."""
+"""Cuts that can't be kept because the beam's other boards can't follow them."""
 
 from collections.abc import Mapping
 from fractions import Fraction
@@ -18,8 +18,8 @@ from crewdesk.trade.cuts.side_board import Side
 def why_not_kept(
     beam: Beam, piece: Piece, step_id: str, cut: AsCut, off: Mapping[str, ChangedFigure]
 ) -> str:
-    """Return why a cut can't be kept, and what to do; "" where it can. `off` are the figures
-    that differ by more than can pass, by name."""
+    """Return why a cut can't be kept, and what to do; or "" if it can. `off` are the figures that
+    differ by more than can pass, by name."""
     if step_id == "cleat-line":
         return _line_askew(beam, piece, cut)
     if step_id not in RIPS or not off:
@@ -51,8 +51,8 @@ def must_match(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> frozenset[
 
 
 def _corner_open(piece: Piece, off: Mapping[str, ChangedFigure], step: Step) -> str:
-    """Mitered corners close between boards of one thickness, with both edges at half the
-    corner's angle; a bottom or top is then as wide as the beam."""
+    """Return a sentence if mitered corners would stay open: they need boards of one thickness, both
+    edges at half the corner's angle, and a bottom or top as wide as the beam."""
     if (one := off.get("thickness")) is not None:
         was, now = _long(one.was.exact, step), _long(one.was.exact + one.off, step)
         return (
@@ -73,7 +73,7 @@ def _corner_open(piece: Piece, off: Mapping[str, ChangedFigure], step: Step) -> 
 
 
 def _short_of_wall(beam: Beam, cut: AsCut, step: Step) -> str:
-    """A bottom along a wall is scribed to it, so it reaches from its side to the wall."""
+    """Return a sentence if a bottom along a wall doesn't reach from its side to the wall."""
     ripped, board = cut.figures.get("width"), beam.boards["bottom"]
     lacks = Fraction(0) if ripped is None else board.width - board.stock - ripped.exact
     if lacks <= step.size:
@@ -85,8 +85,8 @@ def _short_of_wall(beam: Beam, cut: AsCut, step: Step) -> str:
 
 
 def _top_askew(beam: Beam, piece: Piece, off: Mapping[str, ChangedFigure], step: Step) -> str:
-    """A top board sits flush with both sides' upper edges, so these are equally high, and
-    square where they aren't mitered."""
+    """Return a sentence if a top can't sit flush: both sides' upper edges must be equally high, and
+    square unless mitered."""
     partner = beam.pieces.get(PARTNER.get(piece.key, ""))
     if partner is None or "top" not in beam.pieces:
         return ""
@@ -108,7 +108,7 @@ def _top_askew(beam: Beam, piece: Piece, off: Mapping[str, ChangedFigure], step:
 
 
 def _ripped_to(beam: Beam, side: Piece) -> Fraction:
-    """A side's width as it was ripped, or is to be ripped, in inches."""
+    """Return a side's width as ripped or to be ripped, in inches."""
     mark = side.steps.get("rip-side")
     if mark is not None and mark.state == "done":
         found = as_it_was(beam, side, "rip-side", mark).figures.get("height")
@@ -118,7 +118,8 @@ def _ripped_to(beam: Beam, side: Piece) -> Fraction:
 
 
 def _line_askew(beam: Beam, piece: Piece, cut: AsCut) -> str:
-    """The bottom lies on both cleats, so their lines are as far apart as they are to be."""
+    """Return a sentence if the cleats' lines are not as far apart as planned; the bottom rests on
+    both."""
     partner, marked = PARTNER.get(piece.key, ""), cut.figures.get("cleat_line")
     if marked is None:
         return ""

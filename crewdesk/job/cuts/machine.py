@@ -1,4 +1,4 @@
-"""How each machine is set for the cuts that one step of a piece takes."""
+"""The machine settings for the cuts of one step of a piece."""
 
 from collections.abc import Callable, Collection, Mapping
 from fractions import Fraction
@@ -60,8 +60,8 @@ from crewdesk.trade.cuts.side_board import Side
 
 
 def cleat_lengths(beam: Beam, piece: Piece, on: Collection[str], step: Step) -> str:
-    """Return the length of each cleat `on` those sides, or the wall, and where it starts, in
-    words, or that it is too early for it; "" where they aren't known. Raises `BadInput`."""
+    """Return the length of each cleat `on` those sides, or the wall, and where it starts, in words,
+    or that it is too early; "" if unknown. Raises `BadInput`."""
     if not_yet := cleats_wait(beam):
         return not_yet
     made = marks(beam, piece, projection=beam.habits.cleat)
@@ -120,7 +120,7 @@ NO_CEILING = "Measure the ceiling first: the scriber's setting follows from it."
 
 
 class _Asked(NamedTuple):
-    """What the settings of one piece follow from."""
+    """The inputs for one piece's settings."""
 
     job: Job
     beam: Beam
@@ -131,9 +131,11 @@ class _Asked(NamedTuple):
 def cuts_of(
     job: Job, beam: Beam, piece: Piece, step_id: str, machine: ShopMachine = USUAL_MACHINE
 ) -> tuple[tuple[Cut, ...], str]:
-    """The cuts that one step of one piece takes, in their order, with the machine's setting
-    for each. There are none where the step sets no machine or the setting can't be known yet,
-    and then also why, where that is worth saying."""
+    """Return the cuts of one step of a piece, in order, with each machine's setting.
+
+    Empty if the step sets no machine or the setting isn't known yet, then with the reason if it is
+    useful.
+    """
     make = _CUTS.get(step_id)
     if make is None:
         return (), ""
@@ -229,7 +231,7 @@ def _cut_ends(one: _Asked) -> _Made:
 
 
 def _fix_top(one: _Asked) -> _Made:
-    """A top is cut, then nailed; where no nail fits, the last cut says so."""
+    """Return the cuts of a top, then its nailing; if no nail fits, the last cut says so."""
     cuts = _cut_ends(one)
     if isinstance(cuts, str):
         return cuts
@@ -242,7 +244,7 @@ def _fix_top(one: _Asked) -> _Made:
 
 
 def _nail_edge(one: _Asked) -> tuple[Cut, ...]:
-    """A mitered bottom, or a top board, is nailed through the sides into its edges."""
+    """Return the nailing of a mitered bottom or a top: through the sides into its edges."""
     mitered = "glued miters" in one.piece.traits
     chosen = edge_nail(section_at_edge(one.beam, one.piece.key), mitered=mitered)
     where = "along the middle of the miter" if mitered else "along the middle of its edge"
@@ -311,4 +313,4 @@ _CUTS: Mapping[str, Callable[[_Asked], _Made]] = {
     "scribe-wall": _scribe_wall,
     **{step_id: _nailed(step_id) for step_id in NAILED},
 }
-"""By a usual step's id, the cuts it takes; a sentence where they can't be known and why."""
+"""The cuts of each usual step by its id; a sentence if they aren't known, and why."""

@@ -1,4 +1,4 @@
-"""A mark of a board; of one that was cut and kept, beside the mark by readings of today."""
+"""A mark of a board, with the mark by today's readings beside it if the board was cut and kept."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from fractions import Fraction
@@ -11,17 +11,17 @@ from crewdesk.length import HIDDEN_AT_MOST, Length, Step, Way, exact
 class Mark(NamedTuple):
     """One mark of a board.
 
-    `id` never changes; `name` says what it is, `at` where on the board, `note` the rest;
-    `end` is the end of the beam that it is at, 0 where it is at neither. `value` is in
-    inches, None where the mark is an angle or words alone; `way` is how it is rounded when
-    shown, to the nearest where a step is no more than `near_to` inches (see `way_at`); `deg` is
-    an angle in degrees that goes with it. `within` is how far the value can be off, in inches.
-    Marks of the same `row` are read together; `feeds` is the reading that it answers at once; a
-    `large` one is set at a machine or drawn on the board.
+    `id` never changes; `name` says what it is, `at` where on the board, `note` the rest; `end` is
+    the end of the beam that it is at, 0 where it is at neither. `value` is in inches, or None if
+    the mark is an angle or words alone; `way` is how it is rounded when shown, to the nearest where
+    a step is no more than `near_to` inches (see `way_at`); `deg` is an angle in degrees that goes
+    with it. `within` is how far the value can be off, in inches. Marks of the same `row` are read
+    together; `feeds` is the reading that it answers at once; a `large` one is set at a machine or
+    drawn on the board.
 
-    Of a board that was cut and kept though today's readings make another, `kept` is the
-    reason, the mark is as it was cut, and `today` is the one by today's readings, None where
-    they make none. `held` says that it is asked about again, after a further change.
+    Of a board that was cut and kept though today's readings make another, `kept` is the reason, the
+    mark is as it was cut, and `today` is the one by today's readings, or None if they make none.
+    `held` says that it is asked about again, after a further change.
     """
 
     id: str
@@ -46,7 +46,7 @@ class Mark(NamedTuple):
 
 
 def if_held(mark: Mark, made: Marks) -> Mark:
-    """A mark, with whether its cut was kept and is asked about again."""
+    """Return a mark, noting whether its kept cut needs another answer."""
     if not mark.kept or not made.asked:
         return mark
     name = _FIGURES.get(mark.id, mark.id)
@@ -54,7 +54,8 @@ def if_held(mark: Mark, made: Marks) -> Mark:
 
 
 def stock_mark(made: Marks) -> Iterator[Mark]:
-    """How thick a kept board is, where it was ripped from other stock than the section's."""
+    """Return the mark of a kept board's thickness, if ripped from other stock than the
+    section's."""
     if isinstance(made, CleatMarks) or made.built is None:
         return
     assert not isinstance(made.built, CleatMarks)
@@ -67,8 +68,8 @@ def stock_mark(made: Marks) -> Iterator[Mark]:
 def as_cut_and_today(
     today: Iterable[Mark], built: Iterable[Mark], kept: Mapping[str, str]
 ) -> Iterator[Mark]:
-    """The marks of a board as it was cut and kept, each with the one by today's readings where
-    that is another; and the reliefs and tilted edges that it was cut without."""
+    """Return a kept board's marks as cut, each with today's if it differs; and the reliefs and
+    tilted edges that it was cut without."""
     now = {one.id: one for one in today}
     for mark in built:
         other = now.pop(mark.id, _square_edge(mark))
@@ -85,7 +86,7 @@ def as_cut_and_today(
 
 
 def _square_edge(mark: Mark) -> Mark | None:
-    """What a side's edge is where it isn't tilted as a mark says; None for other marks."""
+    """Return what a side's edge is without the tilt of a mark; None for other marks."""
     name = _EDGES.get(mark.id)
     if name is None:
         return None
@@ -93,11 +94,11 @@ def _square_edge(mark: Mark) -> Mark | None:
 
 
 _EDGES = {"bottom_edge": "bottom edge", "top_edge": "top edge", "back_height": "top edge"}
-"""By the mark of a side's tilted edge, what that edge is called."""
+"""The name of a side's tilted edge, by its mark."""
 
 
 def _alike(mark: Mark, other: Mark) -> bool:
-    """Whether two marks say the same of a board, but for less than can be shown."""
+    """Return whether two marks agree to the smallest shown difference."""
     at = other.at if mark.id == "height" else mark.at  # its edges' own marks say what they are
     if mark._replace(value=None, deg=None, at=at) != other._replace(value=None, deg=None):
         return False
@@ -105,7 +106,7 @@ def _alike(mark: Mark, other: Mark) -> bool:
 
 
 _SAME_DEG = 0.05
-"""Angles that are closer than this, in degrees, are cut alike."""
+"""Angles closer than this, in degrees, count as equal."""
 
 
 def _near(one: Length | None, other: Length | None, most: Length) -> bool:
@@ -136,4 +137,4 @@ _FIGURES = {
     "top_edge": "height",
     "back_height": "height",
 }
-"""By a mark's id, the figure of the check-off that it shows, where that is called otherwise."""
+"""The check-off's figure for a mark's id, if it has another name."""

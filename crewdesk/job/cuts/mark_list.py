@@ -1,7 +1,6 @@
-"""The marks of a piece as one list: screens, paper and JSON all show these.
+"""The marks of a piece as one list, which screens, paper and JSON all show.
 
-Whoever adds a mark adds it here, with its name, its place, how it is rounded and what can
-be said of it; nothing else decides that.
+Add a mark here: its name, place, rounding and note. Nothing else decides those.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -125,7 +124,8 @@ def end_mark(end: EndCut, seen: str, number: int) -> Mark:
 def _flat_board(
     made: BottomMarks, *, edges: bool | None = None, ends: bool | None = None
 ) -> Iterator[Mark]:
-    """A flat board's marks: both `edges` and both `ends` apart, None for as its cut has it."""
+    """Return a flat board's marks: both `edges` and both `ends` separately; None for those of its
+    cut."""
     apart = _edges_differ(made) if edges is None else edges
     ends_apart = not _as_the_edges(made) if ends is None else ends
     face = "outer face" if made.top else "show face"
@@ -164,7 +164,7 @@ def _flat_board(
 
 
 def _as_the_edges(made: BottomMarks) -> bool:
-    """Whether both ends are square to the board and relieved just as its edges are."""
+    """Return whether both ends are square and relieved like its edges."""
     ends = () if made.cut is None else made.cut.ends
     return bool(ends) and all(
         end.known and end.longer is None and end.joint == "relief" for end in ends
@@ -172,7 +172,7 @@ def _as_the_edges(made: BottomMarks) -> bool:
 
 
 def _edges_differ(made: BottomMarks) -> bool:
-    """Whether edge A and edge B have marks of their own."""
+    """Return whether edges A and B have separate marks."""
     cut = made.cut
     return cut is not None and (
         cut.edge_a != cut.edge_b or any(end.longer is not None for end in cut.ends)
@@ -180,7 +180,7 @@ def _edges_differ(made: BottomMarks) -> bool:
 
 
 def _edges(made: BottomMarks, *, ends: bool) -> Mark:
-    """How the edges are cut, and the `ends` where both are cut just like them."""
+    """Return how the edges are cut, with the `ends` if both are cut like them."""
     first, second = made.joints
     if first == "mitre":
         return Mark("edges", "both edges mitered, blade", deg=float(made.bevel), row="edges")

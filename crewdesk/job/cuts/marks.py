@@ -31,12 +31,12 @@ from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End, Side, SideCut
 
 NONE_KEPT: Mapping[str, str] = {}
-"""No cut of the piece was kept. Else `kept` has the reason by the figure's name, and `built`
-the marks as the board was cut, beside those by today's readings; `asked` names the figures
-whose cut is asked about again (see `crewdesk.job.cuts.changed_cuts`)."""
+"""No cut of the piece was kept. Else `kept` has the reason by figure, `built` the marks as the
+board was cut, and `asked` the figures whose cut needs another answer (see
+`crewdesk.job.cuts.changed_cuts`)."""
 _NONE_ASKED: frozenset[str] = frozenset()
 _NOTHING = Fraction(1, 10**9)
-"""What is too little to take off, in inches: it would be shown as 0."""
+"""The smallest amount to take off, in inches: less would show as 0."""
 
 
 class BackRelief(NamedTuple):
@@ -51,12 +51,11 @@ class BackRelief(NamedTuple):
 class SideMarks(NamedTuple):
     """A side board's marks.
 
-    `height` is its width at the show face, `back_height` at its back. `blade` tilts its
-    bottom edge and `top_blade` its top edge, in degrees, 0 where the edge is square;
-    `bottom_joint` and `top_joint` say what for. `cleat_line` is None where there are no
-    cleats; `cut` is None until all of its readings are there, and the pitch where the beam
-    is sloped. `reliefs` are what its back must lose at end 1 and end 2, None where nothing
-    or not known. `thickness` is its stock's.
+    `height` is its width at the show face, `back_height` at its back. `blade` tilts its bottom edge
+    and `top_blade` its top edge, in degrees, 0 where the edge is square; `bottom_joint` and
+    `top_joint` say what for. `cleat_line` is None if there are no cleats; `cut` is None until all
+    of its readings are there, and the pitch where the beam is sloped. `reliefs` are what its back
+    must lose at end 1 and end 2, or None if nothing or not known. `thickness` is its stock's.
     """
 
     height: Fraction
@@ -138,12 +137,11 @@ def marks(
     typed: Mapping[str, Reading] | None = None,
     projection: Fraction = CLEAT,
 ) -> Marks:
-    """Return the marks of one piece by its readings, and as it was cut where that was kept.
+    """Return the marks of one piece by its readings, and as it was cut if that was kept.
 
-    `typed` replaces readings of the record, by name, so that a cut can be seen before
-    anything is saved; `projection` is how far the job's cleats stand off the sides, in
-    inches. Those of the record's own readings are worked out once. Raises `BadInput` where the
-    readings make no board.
+    `typed` replaces readings of the record, by name, so that a cut can be seen before anything is
+    saved; `projection` is how far the job's cleats stand off the sides, in inches. Those of the
+    record's own readings are worked out once. Raises `BadInput` if the readings make no board.
     """
     if typed is None and beam.pieces.get(piece.key) is piece:
         name = f"marks of {piece.key}, cleats {projection}"
@@ -172,13 +170,13 @@ def _marks(
 
 
 def as_it_is(made: AnyMarks) -> AnyMarks:
-    """Return the marks that a board has: as it was cut where that was kept, else by today's
+    """Return the marks that a board has: as it was cut if that was kept, else by today's
     readings."""
     return made if made.built is None else cast(AnyMarks, made.built)
 
 
 def _side_built(beam: Beam, piece: Piece, made: SideMarks) -> SideMarks:
-    """A side's marks as it was cut, where that was kept."""
+    """Return a side's marks as cut, if kept."""
     was, board = beam.built[piece.key], board_as_cut(beam, piece.key)
     line, reliefs = made.cleat_line, list(made.reliefs)
     for at in (0, 1):
@@ -203,7 +201,7 @@ def _side_built(beam: Beam, piece: Piece, made: SideMarks) -> SideMarks:
 
 
 def _flat_built(beam: Beam, piece: Piece, made: BottomMarks) -> BottomMarks:
-    """A bottom's or top's marks as it was cut, where that was kept."""
+    """Return a bottom's or top's marks as cut, if kept."""
     board, cut = board_as_cut(beam, piece.key), made.cut
     if built_figure(beam, piece.key, "edge_a") is not None:
         cut = cut or made.by_line
@@ -224,7 +222,7 @@ def _flat_built(beam: Beam, piece: Piece, made: BottomMarks) -> BottomMarks:
 
 
 def _chosen_now(beam: Beam, piece: Piece) -> bool:
-    """Whether a bottom was cut to the lengths that the user chose, or wasn't cut yet."""
+    """Return whether a bottom was cut to your own lengths, or isn't cut yet."""
     own = piece.own_cut
     edges = (built_figure(beam, piece.key, "edge_a"), built_figure(beam, piece.key, "edge_b"))
     if own is None or edges == (None, None):
@@ -233,7 +231,7 @@ def _chosen_now(beam: Beam, piece: Piece) -> bool:
 
 
 def _cleat_built(beam: Beam, made: CleatCut) -> CleatCut:
-    """A cleat as it was cut, where that was kept."""
+    """Return a cleat as cut, if kept."""
     start, length = (built_figure(beam, "cleats", f"{what}_{made.on}") for what in _OF_CLEAT)
     return made._replace(
         start=made.start if start is None else start,
@@ -293,9 +291,9 @@ def edges_ripped(section: Section, board: FormBoard) -> tuple[tuple[Joint, Joint
 def _by_one_line(
     beam: Beam, made: BottomCut | None, *, own: bool
 ) -> tuple[BottomCut | None, BottomCut | None]:
-    """Return what is known of a bottom that was read along one line between walls out of square,
-    and what only that line makes: no slant is known, and no length that isn't the user's, unless
-    a square was held to both walls."""
+    """Return the known marks of a bottom measured along one line between walls out of square:
+    without slants, and without lengths except your own, unless both walls were checked with a
+    square."""
     if made is None or all(beam.pair.square(end) is not None for end in BOTH):
         return made, None
     if not own:
@@ -331,7 +329,7 @@ def _side(
 def _relief(
     beam: Beam, piece: Piece, end: End, typed: Mapping[str, Reading] | None
 ) -> BackRelief | None:
-    """What a side's back must lose at an end; None where its show face has no more room."""
+    """Return what a side's back must lose at an end; None if its show face has no more room."""
     behind = behind_side(beam, piece, end, typed)
     if behind is None:
         return None
@@ -343,8 +341,8 @@ def _relief(
 
 
 def known_length(beam: Beam, piece: Piece) -> Fraction | None:
-    """How long a piece is as far as is known, in inches: a side's blank, a bottom's or top's
-    length, or a wall-to-wall reading."""
+    """Return a piece's known length, in inches: a side's blank, a bottom's or top's length, or a
+    wall-to-wall reading."""
     try:
         made = marks(beam, piece)
     except BadInput:

@@ -1,4 +1,4 @@
-"""Which nails hold each board: the length chosen, or the longest that stays inside."""
+"""The nails for each board: the chosen length, or the longest that stays inside."""
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
@@ -24,7 +24,7 @@ from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 
 NAILED = {"fix-cleats": "cleats", "nail-bottom": "bottom"}
-"""By the step that nails it, what the nails hold."""
+"""What the nails hold, by the step that nails it."""
 HELD = tuple(NAILED.values())
 
 
@@ -58,10 +58,10 @@ def edge_nail(section: Section, *, mitered: bool) -> Nail:
     """Return the nail through a side's face into the edge of a board that it meets: a mitered
     bottom, or a top board.
 
-    The board is wide, so no nail comes through it driven straight; but one turns on a knot or
-    along the grain, so it is no longer than both boards are thick together (common practice, no
-    source). Where that holds too little in a thin board's square edge, it is the shortest that
-    holds `LEAST_HOLD`; a miter is glued as well. Raises `BadInput` where no nail as sold fits.
+    The board is wide, so no nail comes through it driven straight; but one turns on a knot or along
+    the grain, so it is no longer than both boards are thick together (common practice, no source).
+    Where that holds too little in a thin board's square edge, it is the shortest that holds
+    `LEAST_HOLD`; a miter is glued as well. Raises `BadInput` if no nail as sold fits.
     """
     side, board = section.side_thickness, section.bottom_thickness
     holding = [one for one in gauge_of(BRADS).lengths if one - side >= LEAST_HOLD]
@@ -77,8 +77,8 @@ def typed_nails(
     projection: Fraction = CLEAT,
     unit: str = "in",
 ) -> dict[str, str]:
-    """Return the lengths out of what was typed, by `HELD`, as the record keeps them; an empty
-    one is the longest that stays inside.
+    """Return nail lengths from typed text, by `HELD`, as the record keeps them; an empty one is the
+    longest that stays inside.
 
     `sections` are those they are for, each with the name of its beam; `projection` as for
     `nail_for`. Raises `BadInput`, and `NotAllowed` where a nail comes through.
@@ -100,7 +100,7 @@ def typed_nails(
 
 
 def nails_from_doc(doc: Any) -> Mapping[str, Fraction]:
-    """The lengths as they stand in the record; raises `NotAllowed`."""
+    """Return the lengths from the record; raises `NotAllowed`."""
     if not isinstance(doc, dict) or not set(doc) <= set(HELD):
         raise NotAllowed(f"Nails are chosen for {' and '.join(HELD)}, not {brief(doc)}.")
     lengths = {what: fraction(text, "nail's length") for what, text in doc.items()}
@@ -112,24 +112,21 @@ def nails_from_doc(doc: Any) -> Mapping[str, Fraction]:
 
 
 FRAMING_GAUGE = 16
-"""Trim of this weight is nailed with 16 gauge finish nails (common practice, no source)."""
+"""The gauge of nails for trim of this weight (common practice, no source)."""
 DRYWALL = Fraction(1, 2)
 """Drywall between the side and its framing, in inches (common practice, no source): a nail
 doesn't hold in it."""
 
 
 def wall_cleat_nail(projection: Fraction) -> Nail:
-    """The longest nail as sold for a cleat that stands `projection` inches off a wall, through
-    it and the drywall into framing. Raises `BadInput` where none gets past them."""
+    """Return the longest nail, as sold, for a cleat that reaches `projection` inches off a wall,
+    through it and the drywall into framing. Raises `BadInput` if none is long enough."""
     return longest_nail(Stack((projection + DRYWALL,), into_framing=True), FRAMING_GAUGE)
 
 
 def side_nail(section: Section) -> Nail:
-    """The longest nail as sold for a side into framing; its cautions say to look for wires.
-
-    There is nothing for it to come through. Raises `BadInput` where none gets past the side
-    and its drywall.
-    """
+    """Return the longest nail, as sold, for a side into framing; its cautions say to look for
+    wires. It can't come through. Raises `BadInput` if none gets past the side and its drywall."""
     return longest_nail(
         Stack((section.side_thickness + DRYWALL,), into_framing=True), FRAMING_GAUGE
     )

@@ -1,4 +1,4 @@
-"""The cuts that wait for an answer, and what is said of them."""
+"""The cuts that need an answer, in words."""
 
 from collections.abc import Iterator
 from fractions import Fraction
@@ -31,13 +31,13 @@ NONE_MADE = "No cut has been checked off."
 
 
 def open_cuts(record: Record) -> tuple[ChangedCut, ...]:
-    """Every cut of a job that waits for an answer, in the order of the beams."""
+    """Return every cut of a job that needs an answer, in the beams' order."""
     return tuple(one for beam in record.beams for one in held_cuts(beam))
 
 
 def none_waits(record: Record) -> str:
-    """What is true of the cuts where none waits for an answer: whether some were kept, or
-    differ by no more than they can be off."""
+    """Return the summary if no cut needs an answer: whether some were kept, or differ within their
+    uncertainty."""
     every = [one for beam in record.beams for one in changed_cuts(beam) if one.kept or not one.gone]
     unknown = sum(len(list(not_compared(beam))) for beam in record.beams)
     kept = sum(one.kept for one in every)
@@ -59,7 +59,7 @@ def none_waits(record: Record) -> str:
 
 
 def cuts_made(beam: Beam) -> bool:
-    """Whether any cut of a beam is checked off."""
+    """Return whether any cut of a beam is checked off."""
     return any(
         mark.state == "done" and cuts(step_id, piece)
         for piece in beam.pieces.values()
@@ -68,7 +68,7 @@ def cuts_made(beam: Beam) -> bool:
 
 
 def cuts_compared(beam: Beam) -> bool:
-    """Whether any cut of a beam is checked off whose figures are known in full."""
+    """Return whether any checked-off cut of a beam has fully known figures."""
     unknown = {(piece.key, step_id) for piece, step_id, _ in not_compared(beam)}
     return any(
         mark.state == "done" and cuts(step_id, piece) and (piece.key, step_id) not in unknown
@@ -78,9 +78,8 @@ def cuts_compared(beam: Beam) -> bool:
 
 
 def open_keys(record: Record) -> Keys:
-    """The cuts that wait for an answer, to compare with those that wait after a change, with those
-    that stay as they were cut since their step is gone, the beams' types, and what their shapes
-    leave to read again."""
+    """Return a snapshot to compare before and after a change: cuts that need an answer, cuts that
+    stay since their step is gone, the beams' types, and what must be measured again."""
     cuts = (one.key for one in (*open_cuts(record), *_stay_as_cut(record)))
     shapes = (_shape_key(beam) for beam in record.beams)
     widths = (_width_key(beam) for beam in record.beams if _is_up(beam))
@@ -100,8 +99,8 @@ def _width_key(beam: Beam) -> tuple[object, ...]:
 
 
 def _is_up(beam: Beam) -> bool:
-    """Whether a beam's sides are nailed up and its bottom isn't ripped yet, whose width goes by
-    how far apart they are."""
+    """Return whether a beam's sides are nailed up and its bottom isn't ripped, so that its width
+    must match the gap."""
     bottom = beam.pieces.get("bottom")
     rip = None if bottom is None else bottom.steps.get("rip-bottom")
     return (rip is None or rip.state != "done") and sides_are_up(beam)
@@ -132,8 +131,8 @@ def _stay_as_cut(record: Record) -> Iterator[ChangedCut]:
 
 
 def holds_ended(record: Record, after: Stages) -> tuple[ChangedCut, ...]:
-    """The cuts that wait for an answer now and, with other stages, would hold less: their step
-    is gone, or a step that is held no longer rests on it (see `is_dropped`)."""
+    """Return the cuts that need an answer now and would hold less with other stages: their step is
+    gone, or a held step no longer depends on it (see `is_dropped`)."""
     found = []
     for cut in open_cuts(record):
         beam = record.beam(cut.spot.beam)
@@ -145,14 +144,14 @@ def holds_ended(record: Record, after: Stages) -> tuple[ChangedCut, ...]:
 
 
 def is_dropped(after: Stages, beam: Beam, key: str, step_id: str) -> bool:
-    """Whether a step is none of a piece's with other stages."""
+    """Return whether a piece lacks a step with other stages."""
     piece = beam.pieces[key]
     return step_id not in after.ids_by_kind(piece.traits)[piece.kind]
 
 
 def cuts_dropped(record: Record, after: Stages) -> Iterator[tuple[Spot, str, AsCut]]:
-    """Yield every cut that was checked off without its figures and whose step is gone with other
-    stages, with what the history knows of it: later it can't be worked out."""
+    """Yield every cut that was checked off without figures and whose step is gone with other
+    stages, with its figures from the history; later they can't be computed."""
     for beam in record.beams:
         for piece in beam.pieces.values():
             for step_id, mark in piece.steps.items():
@@ -168,10 +167,9 @@ def cuts_dropped(record: Record, after: Stages) -> Iterator[tuple[Spot, str, AsC
 
 
 def told_since(record: Record, before: Keys) -> str:
-    """What a change did to work that is done: the first cut that waits for an answer since,
-    or that stays as it is since its step is gone, and how many more do; which steps are done
-    too early for a beam's new type; and what was read for another shape of a beam than it has
-    now; "" for nothing."""
+    """Return a change's effects on finished work: the first cut that now needs an answer or stays
+    since its step is gone, and how many more; steps done too early for a beam's new type; readings
+    of another shape. "" if none."""
     known = {key[1] for key in before if key[0] == _TYPE}
     early = [
         early_for_type(record.stages, beam)
@@ -198,11 +196,11 @@ def _cuts_since(record: Record, before: Keys) -> str:
 
 
 def check_not_past_a_hold(record: Record, change: Change) -> None:
-    """Raises `NotAllowed` where redoing a `change` as it was made once would check off a step that
-    a cut holds: one that was held before it and still is.
+    """Raise `NotAllowed` if redoing a `change` would check off a step that was held before it and
+    still is.
 
-    Undoing checks nothing off: what it puts back was checked off before it was taken back, and
-    the hold stays open beside it."""
+    Undo checks nothing off: it restores earlier check-offs, and the hold stays.
+    """
     if change.undoes is not None:
         return
     stages = record.stages
@@ -223,8 +221,7 @@ def check_not_past_a_hold(record: Record, change: Change) -> None:
 
 
 def question(record: Record, cut: ChangedCut) -> str:
-    """What a cut was and would be today, and which step is held by it, or that it stays as it
-    is."""
+    """Return what a cut was and would be today, and which step it holds, or that it stays."""
     if cut.gone:
         return f"{cut.told} It stays as cut: {STEP_GONE}."
     found = first_held(record.stages, record.beam(cut.spot.beam), cut)
@@ -236,7 +233,8 @@ def question(record: Record, cut: ChangedCut) -> str:
 
 
 def cut_of_step(record: Record, spot: Spot, step_id: str) -> ChangedCut:
-    """The changed cut of a step of a piece; raises `NotAllowed` where there is none to answer."""
+    """Return the changed cut of a step of a piece; raises `NotAllowed` if there is none to
+    answer."""
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     if beam.is_gone(piece, step_id):

@@ -1,4 +1,4 @@
-"""How the table saw is set to rip a board: a square rip to width, then the tilted passes."""
+"""The table saw's settings to rip a board: a square rip to width, then the tilted passes."""
 
 from collections.abc import Mapping
 from fractions import Fraction
@@ -40,12 +40,12 @@ _LEANS_OVER = (
 
 
 def rip_cuts(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> tuple[Cut, ...]:
-    """The cuts that rip a side, bottom or top, in their order; raises `BadInput`.
+    """Return the cuts that rip a side, bottom or top, in order; raises `BadInput`.
 
-    A board with one tilted edge has a square one to run along the fence, so one tilted pass
-    brings it to width. Where both edges are tilted, the board is first ripped square to its
-    width, and each tilted pass then leaves that width alone. A bottom or top goes between
-    other boards, so its width is never set over; a side is ripped to its rough width.
+    A board with one tilted edge has a square one to run along the fence, so one tilted pass brings
+    it to width. If both edges are tilted, the board is first ripped square to its width, and each
+    tilted pass then leaves that width alone. A bottom or top goes between other boards, so its
+    width is never set over; a side is ripped to its rough width.
     """
     board = beam.boards[piece.key]
     edges = _tilted_edges(beam, piece, board)
@@ -67,8 +67,8 @@ def rip_cuts(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> tupl
 
 
 def _steep(piece: Piece, board: FormBoard, edges: Mapping[int, TiltedEdge]) -> tuple[Cut, ...]:
-    """A side whose top edge along a ridge is steeper than a saw tilts: ripped square to the
-    width of its back, then beveled by hand, or on edge at the complement of the angle."""
+    """Return the cuts of a side whose top edge is steeper than the saw tilts: ripped square to its
+    back's width, then beveled by hand, or on edge at the complement of the angle."""
     at, edge = next(iter(edges.items()))
     parts = (
         Part(EDGE_BEVEL, edge.blade),
@@ -89,13 +89,13 @@ def _steep(piece: Piece, board: FormBoard, edges: Mapping[int, TiltedEdge]) -> t
 
 
 def square_rip(width: Fraction, *, between: bool = False) -> Cut:
-    """A rip with the blade square; `between` where the board must go in between others."""
+    """Return a rip with the blade square; `between` if the board must go in between others."""
     fence = Part(FENCE, width, "down" if between else "near")
     return Cut(TABLE_SAW, (Part(BLADE, Fraction(0)), fence), SQUARE_RIP, lies=Lies("front"))
 
 
 def cleat_cut(beam: Beam, projection: Fraction, step: Step) -> Cut:
-    """The rip of the cleats, which reach `projection` inches from the side they are nailed to."""
+    """Return the rip of the cleats, which reach `projection` inches from their side."""
     thick = in_words(cleat_height(beam), step)
     note = (
         f"The sawn face goes against the side; the stock's own {thick} goes up the side. "
@@ -105,8 +105,8 @@ def cleat_cut(beam: Beam, projection: Fraction, step: Step) -> Cut:
 
 
 def _tilted_edges(beam: Beam, piece: Piece, board: FormBoard) -> dict[int, TiltedEdge]:
-    """The edges that the blade is tilted for, 0 the first and 1 the second of the board's;
-    an edge whose flat is the whole thickness has nothing to cut."""
+    """Return the edges that the blade is tilted for, 0 the first and 1 the second; an edge whose
+    flat is the whole thickness needs no cut."""
     edges = {}
     of_board = ((board.first_edge, board.first_blade), (board.second_edge, board.second_blade))
     for at, (joint, blade) in enumerate(of_board):
@@ -136,10 +136,12 @@ def _pass(
     before: int = 0,
     alone: bool = False,
 ) -> Cut:
-    """One tilted pass over the edge or both edges of one setting; `before` is how many tilted
-    passes were made before, `alone` whether no square rip was made either. Square rips of other
-    boards come before any tilted one. A
-    bottom's or top's passes are worked from the width it was ripped to."""
+    """Return one tilted pass over the edge or both edges of one setting.
+
+    before: number of earlier tilted passes. alone: whether there was no square rip either. Square
+    rips of other boards come before any tilted one. A bottom's or top's passes start from its
+    ripped width.
+    """
     at, edge = next(iter(edges.items()))
     names = _NAMES[piece.kind]
     where, how = names[at], f"{names[1 - at]} along the fence"

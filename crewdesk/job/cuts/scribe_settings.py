@@ -1,4 +1,4 @@
-"""How the scriber is set, and how the saw is for a side's cut to the scribe line."""
+"""The scriber's setting, and the saw's for a side's cut to the scribe line."""
 
 from fractions import Fraction
 
@@ -55,7 +55,7 @@ CAUTIONS: dict[Way, str] = {
         "stop before you set it down."
     ),
 }
-"""By the way a board is cut to its line, its caution (common practice, no source)."""
+"""The caution for each way to cut a board to its line (common practice, no source)."""
 _HOW: dict[Way, str] = {
     "table saw": (
         "Fasten the board, {up} up, to a straight carrier that rides the fence: the line parallel "
@@ -73,12 +73,12 @@ _HOW: dict[Way, str] = {
         "ends toward the middle."
     ),
 }
-"""By the way a board is cut to its line, how to go about it; `up` is the face that is up
-(common practice, no source)."""
+"""Instructions for each way to cut a board to its line; `up` is the face that is up (common
+practice, no source)."""
 
 
 def how_to_cut(way: Way, tilts: Hand, blade: Fraction, *, back_longer: bool = False) -> str:
-    """Return how a board lies for its cut to the line, and which way the blade leans.
+    """Return how to lay a board for its cut to the line, and which way the blade leans.
 
     A hand-held saw's blade leans under its base or rail, and a table saw's, leaning away from
     the fence, under the board that stays: either undercuts the wood that stays, so the face that
@@ -107,13 +107,13 @@ def how_for(beam: Beam, piece: Piece, way: Way, machine: ShopMachine) -> str:
 
 
 def _placed(way: Way, tilts: Hand) -> str:
-    """Where the fence is: the blade leans away from it."""
+    """Return where the fence is: the blade leans away from it."""
     return f"fence {fence_side(tilts, away=True)} of the blade" if way == "table saw" else ""
 
 
 def scriber_cut(beam: Beam, machine: ShopMachine, step: Step) -> Cut | None:
-    """The scriber's opening, never under the scribe's setting, and the tool to take: None
-    until the ceiling was read. Raises `BadInput`."""
+    """Return the scriber's opening, never under the scribe's setting, and the tool to use; None
+    until the ceiling was measured. Raises `BadInput`."""
     made = scribe_of(beam)
     if made is None:
         return None
@@ -174,14 +174,14 @@ def _tool_notes(
 
 
 def _up_in_words(value: Fraction, step: Step) -> str:
-    """A length rounded up to the step, as a scriber's setting is shown."""
+    """Return a length rounded up to the step, like a scriber's setting."""
     shown = show_length(value, step, way="up")
     return shown if step.mm else f"{shown} in"
 
 
 def line_cut(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Cut:
-    """How a side is cut to its scribe line, and why that way. Raises `BadInput` where the
-    ceiling's readings make no scribe."""
+    """Return how a side is cut to its scribe line, and why. Raises `BadInput` if the ceiling's
+    readings make no scribe."""
     chosen = scribe_cut_of(beam, piece, machine, step)
     way = chosen.way
     slope, blade = ridge_slope(beam, piece), line_blade(beam, piece, machine)
@@ -221,11 +221,11 @@ def line_cut(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Cut:
 def wall_edge_cuts(
     beam: Beam, piece: Piece, length: Fraction | None, machine: ShopMachine, step: Step
 ) -> tuple[Cut, ...]:
-    """How a bottom's edge B is scribed to the wall that a beam stands along, and cut to that
-    line; `length` is the board's in inches, None where it is not known.
+    """Return how a bottom's edge B is scribed to the wall along the beam and cut to that line;
+    `length` is the board's in inches, or None if unknown.
 
-    The board was ripped with stock over its width. Held where it touches the wall, its edge A
-    stands past its place by all that must come off where the wall comes closest: the opening.
+    The board was ripped with extra width. Held against the wall, its edge A is past its place by
+    the amount to come off where the wall is closest: the opening.
     """
     board = board_as_cut(beam, piece.key)
     width = board.width - board.stock
@@ -259,7 +259,7 @@ def wall_edge_cuts(
 def _to_the_line(
     way: Way, machine: ShopMachine, step: Step, blade: Fraction, *, back_longer: bool = False
 ) -> list[str]:
-    """How to go about a cut to a line, and how proud of it to leave the board."""
+    """Return the instructions for a cut to a line, and how proud of it to leave the board."""
     how = how_to_cut(way, machine.tilts, blade, back_longer=back_longer)
     proud = f"Leave {in_words(machine.proud, step)} proud of the line, then plane to it."
     return [how, *([proud] if way != "plane" and machine.proud else [])]

@@ -1,4 +1,4 @@
-"""Which way each side of a beam is cut to its scribe line, and why."""
+"""How each side of a beam is cut to its scribe line, and why."""
 
 from collections.abc import Mapping
 from fractions import Fraction
@@ -37,9 +37,8 @@ class ScribeCut(NamedTuple):
 
 
 def scribe_cut_of(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> ScribeCut:
-    """How a side is cut to its scribe line: as it was cut, if that is known; else planed where
-    the bevel is steeper than a saw tilts. Raises `BadInput` where the ceiling's readings make no
-    scribe."""
+    """Return how a side is cut to its scribe line: as it was cut, if known; planed if the bevel is
+    steeper than a saw tilts. Raises `BadInput` if the ceiling's readings make no scribe."""
     mark = piece.steps.get(CUT_SCRIBE)
     if mark is not None and mark.state == "done" and mark.cut is not None and mark.cut.way:
         return ScribeCut(mark.cut.way, "as cut", "already cut that way")
@@ -70,8 +69,8 @@ def _way_of(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Scrib
 def scribe_cut_known(
     beam: Beam, piece: Piece, machine: ShopMachine, step: Step
 ) -> ScribeCut | None:
-    """How a side is cut to its scribe line, None where it isn't scribed, or where that
-    follows from the ceiling and the ceiling isn't measured or makes no scribe."""
+    """Return how a side is cut to its scribe line; None if it isn't scribed, or depends on a
+    ceiling that isn't measured or makes no scribe."""
     if piece.kind != "side" or "ceiling" not in piece.traits:
         return None
     if beam.pair.ceiling is None and piece.scribe_cut is None and machine.scribe_cut is None:
@@ -95,10 +94,10 @@ def _reason(why: Why, step: Step) -> str:
 
 
 def ridge_slope(beam: Beam, piece: Piece) -> Fraction:
-    """The bevel of a side's top edge along a ridge, in degrees, 0 elsewhere."""
+    """Return the bevel of a side's top edge along a ridge, in degrees, else 0."""
     return beam.boards[piece.key].second_blade if beam.form.id == "ridge" else Fraction(0)
 
 
 def line_blade(beam: Beam, piece: Piece, machine: ShopMachine) -> Fraction:
-    """The bevel of a side's cut to its line, in degrees off square."""
+    """Return the bevel of a side's cut to its line, in degrees off square."""
     return abs(ridge_slope(beam, piece) - machine.back_cut)

@@ -1,4 +1,4 @@
-"""A beam's ceiling: which sides are under it, which heights count, and how it is scribed."""
+"""A beam's ceiling: the sides under it, its valid heights, and its scribe."""
 
 import math
 from collections.abc import Iterable, Sequence
@@ -34,7 +34,7 @@ from crewdesk.trade.read_length import read_off
 
 
 def sides_under(beam: Beam) -> tuple[Side, ...]:
-    """The sides of a beam whose top edge meets the ceiling."""
+    """Return the sides of a beam whose top edge meets the ceiling."""
     every: tuple[Side, ...] = ("A", "B")
     return tuple(
         key for key in every if key in beam.pieces and "ceiling" in beam.pieces[key].traits
@@ -42,8 +42,8 @@ def sides_under(beam: Beam) -> tuple[Side, ...]:
 
 
 def heights_over(beam: Beam, stations: Iterable[Station]) -> tuple[Station, ...]:
-    """Return the ceiling's heights that count: of a beam with one side under the ceiling, those
-    over that side alone, whatever the record has over the other."""
+    """Return the ceiling's valid heights: of a beam with one side under the ceiling those over that
+    side alone."""
     sides = sides_under(beam)
     if len(sides) != 1:
         return tuple(stations)
@@ -55,14 +55,14 @@ def heights_over(beam: Beam, stations: Iterable[Station]) -> tuple[Station, ...]
 
 
 def shape_of(beam: Beam) -> ReadFor:
-    """Return the shape that a reading taken now is taken for; the ceiling of a beam that hangs
-    below it is read over both sides."""
+    """Return the shape for a reading taken now; the ceiling of a hanging box is measured over both
+    sides."""
     return ReadFor(beam.ceiling, beam.section.width, "".join(sides_under(beam)) or "AB")
 
 
 def sides_read(beam: Beam, read: CeilingRead | None) -> tuple[Side, ...]:
-    """Return the sides of a beam over which a reading of the ceiling counts: none where it was
-    taken for the other kind of ceiling, and not one that wasn't there when it was taken."""
+    """Return the sides for which a reading of the ceiling is valid: none for another kind of
+    ceiling, and not a side that didn't exist at the time."""
     if read is None:
         return ()
     if read.read_for is None:
@@ -73,7 +73,7 @@ def sides_read(beam: Beam, read: CeilingRead | None) -> tuple[Side, ...]:
 
 
 class Record(Protocol):
-    """What is needed here of a job's record, whose gates look at the scribe in their turn."""
+    """The part of a job's record that this module needs; its gates depend on the scribe in turn."""
 
     tables: Tables
 
@@ -102,8 +102,8 @@ def as_scribed(beam: Beam) -> Beam:
 
 
 def lead_setting(beam: Beam, made: Scribe) -> Lead | None:
-    """Return the setting that a beam's pair goes by in place of that of `made`, its scribe by
-    readings; None until a side was scribed, and where it was scribed as `made` still says."""
+    """Return the setting that a beam's pair uses instead of `made`, its scribe by readings; None
+    until a side was scribed, or if it equals `made`."""
     lead = lead_of(beam, "setting")
     if lead is None or lead.reason:
         return lead
@@ -113,7 +113,7 @@ def lead_setting(beam: Beam, made: Scribe) -> Lead | None:
 
 
 _NOTHING = Fraction(1, 10**9)
-"""How far settings that are the same can differ, in inches: the record keeps 12 decimals."""
+"""The largest difference of equal settings, in inches: the record keeps 12 decimals."""
 
 
 class ToolTaken(NamedTuple):
@@ -128,7 +128,7 @@ class ToolTaken(NamedTuple):
 
 
 def tool_taken(beam: Beam, made: Scribe, scribers: Scribers) -> ToolTaken | None:
-    """Return the tool to scribe a beam with, None where none of `scribers` does.
+    """Return the tool to scribe a beam with, or None if none of `scribers` does.
 
     A tool must hold the pencil off by the setting or more. It is not taken where the beam then
     hangs down less than was asked for, nor where one side was scribed at another setting than
@@ -141,7 +141,7 @@ def tool_taken(beam: Beam, made: Scribe, scribers: Scribers) -> ToolTaken | None
 
 
 def tool_by_readings(beam: Beam, made: Scribe, scribers: Scribers) -> ToolTaken | None:
-    """Return the tool that would be taken if no side had been scribed yet."""
+    """Return the tool as if no side had been scribed yet."""
     tool = scriber_for(scribers, made.setting)
     if tool is None:
         return None
@@ -153,8 +153,8 @@ def tool_by_readings(beam: Beam, made: Scribe, scribers: Scribers) -> ToolTaken 
 
 
 def scribed_with_tool(beam: Beam, made: Scribe, scribers: Scribers) -> Scribe:
-    """Return a beam's scribe as it is drawn and cut: with the offset of the tool that is taken of
-    `scribers`, at the wanted setting where none is."""
+    """Return a beam's scribe as drawn and cut: with the offset of the tool chosen from `scribers`,
+    or at the wanted setting without one."""
     taken = tool_taken(beam, made, scribers)
     return made if taken is None else scribed_at(made, taken.offset, beam.drop)
 
@@ -167,8 +167,8 @@ def scribe_by_readings(beam: Beam, typed: Sequence[Station] | None = None) -> Sc
     heights of a station are then the same. On a slope heights are square to it, over a laser
     line parallel to it.
 
-    `typed` stands in for the record's stations, so that it can be seen before anything
-    is saved. Raises `BadInput` where the stations make no scribe.
+    `typed` replaces the record's spots, to preview before saving. Raises `BadInput` if the stations
+    make no scribe.
     """
     if typed is not None:
         _reach_both_ends(beam, typed)
@@ -196,14 +196,14 @@ def _scribed(beam: Beam, typed: Sequence[Station]) -> Scribe:
 
 
 MOST_CLIMB = Fraction(1)
-"""How far heights off a line parallel to a slope may differ from end to end, in inches
+"""The most that heights off a line parallel to a slope may differ from end to end, in inches
 (common practice, no source)."""
 
 
 def _not_the_slope_itself(beam: Beam, stations: Sequence[Station]) -> None:
-    """Raise `BadInput` where the heights over a sloped beam climb or fall from end to end: a
-    level laser line measures the slope, not what the ceiling is off it. Along a line that was
-    set to the same distance below the ceiling at both ends they don't."""
+    """Raise `BadInput` if the heights over a sloped beam climb or fall from end to end: a level
+    laser line measures the slope instead of the ceiling's unevenness. Set the line the same
+    distance below the ceiling at both ends."""
     if beam.ceiling != "sloped" or beam.pitch is None or len(stations) < 2:
         return
     first, last = stations[0], stations[-1]
@@ -233,16 +233,15 @@ def _longest_run(beam: Beam) -> Fraction | None:
 
 
 def check_place(beam: Beam, at: Fraction) -> None:
-    """Raises `BadInput` where a station lies beyond the beam's longest run, as far as one is
-    known."""
+    """Raise `BadInput` if a spot is beyond the beam's longest known run."""
     length = _longest_run(beam)
     if length is not None and at > length + min(NEAR_END, length / 8):
         raise station_beyond(at, length)
 
 
 def _reach_both_ends(beam: Beam, stations: Sequence[Station]) -> None:
-    """Raises `BadInput` where the stations end short of the beam's longest run, or beyond it:
-    the ceiling may dip where nobody read it. Without a run nothing is known."""
+    """Raise `BadInput` if the spots end short of the beam's longest run, or beyond it: the
+    unmeasured ceiling may dip. Without a run nothing is checked."""
     length = _longest_run(beam)
     if length is None or len(stations) < 3:
         return
@@ -254,10 +253,10 @@ def _reach_both_ends(beam: Beam, stations: Sequence[Station]) -> None:
 
 
 def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tuple[Station, ...]:
-    """The stations out of typed rows (place from end 1, height over A, over B), in order.
+    """Return the spots from typed rows (place from end 1, height over A, over B), in order.
 
-    A row that is all empty is passed over. Raises `BadInput` where a length makes no
-    sense, `NotAllowed` where a row is half filled.
+    An empty row is skipped. Raises `BadInput` for an invalid length, `NotAllowed` for a half-filled
+    row.
     """
     unit = "mm" if record.job.step.mm else "in"
     stations = []
@@ -273,7 +272,8 @@ def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tupl
 
 
 def usual_places(beam: Beam) -> tuple[Fraction, ...]:
-    """Where to read the ceiling when nothing was read yet: both ends, quarters and center."""
+    """Return where to measure the ceiling if nothing was measured yet: both ends, quarters and
+    center."""
     length = _longest_run(beam)
     if length is None:
         return ()
@@ -283,9 +283,9 @@ def usual_places(beam: Beam) -> tuple[Fraction, ...]:
 def read_ceiling(
     record: Record, row: str, stations: Sequence[Station], now: datetime, *, who: str = ""
 ) -> Change:
-    """The change that adds a reading of the ceiling over a beam; earlier ones stay.
+    """Return the change that adds a reading of the ceiling over a beam; earlier ones stay.
 
-    Raises `BadInput` where the stations make no scribe.
+    Raises `BadInput` if the stations make no scribe.
     """
     beam = record.beam(row)
     scribe_of(beam, stations)
@@ -304,8 +304,8 @@ _SCRIBED = "cut-scribe"
 
 
 def cleats_wait(beam: Beam) -> str:
-    """Return that no cleat is cut to its length yet, in words, while a side under the ceiling is
-    still to be cut to its scribe line; else ""."""
+    """Return the note that no cleat is cut to length while a side under the ceiling still has to be
+    cut to its scribe line; else ""."""
     waits = any(
         piece.kind == "side"
         and "ceiling" in piece.traits

@@ -26,17 +26,17 @@ _STAYS = "The show face stays as it is."
 
 
 def seen_at(side: Side, end: End) -> Hand:
-    """Return where an end of a side is, looking at its show face: "left" or "right"."""
+    """Return where an end of a side is, seen from its show face: "left" or "right"."""
     return "left" if ends_left_to_right(side)[0] == end else "right"
 
 
 def bevel_cuts(beam: Beam, piece: Piece, step: Step) -> tuple[Cut, ...] | str:
-    """Return a side's cuts, one for each end whose back must be relieved; `NO_BEVEL` where the
-    board goes straight up and neither must, `NOT_KNOWN` where it isn't measured, and what to read
-    where a wall's square must be read first. Raises `BadInput`.
+    """Return a side's cuts, one for each end whose back must be relieved.
 
-    An end's back is relieved for a wall that leaves the show face more room, or because that end
-    swings in last. The angle is the usual one, or what the wall asks for where that is more.
+    `NO_BEVEL` if the board goes straight up and needs none, `NOT_KNOWN` if it isn't measured, or
+    what to measure if a wall needs the square first. Raises `BadInput`. An end's back is relieved
+    for a wall that leaves the show face more room, or because that end swings in last. The angle is
+    the usual one, or the wall's if larger.
     """
     side: Side = "A" if piece.key == "A" else "B"
     fit = dry_fit_of(beam, piece, step)
@@ -116,7 +116,7 @@ def side_cuts_to_length(
 
 
 def _blank(side: Side, cut: SideCut, square: Collection[End]) -> Cut:
-    """The cut of a side's blank, with its `square` end, if it has one, cut for good."""
+    """Return the cut of a side's blank, with its `square` end, if any, cut for good."""
     note = _MARK_NEXT
     for end in square:
         seen = seen_at(side, end)
@@ -151,8 +151,8 @@ def _notes(end: EndCut) -> tuple[str, ...]:
 
 
 def _top(end: EndCut, step: Step) -> str:
-    """How far the top goes off the square line through the bottom corner, rounded so that the
-    top never comes out longer."""
+    """Return how far the top goes off the square line through the bottom corner, rounded so that
+    the top is never too long."""
     if not end.offset:
         return "square"
     if end.offset > 0:
@@ -161,7 +161,7 @@ def _top(end: EndCut, step: Step) -> str:
 
 
 def _corner(end: EndCut, step: Step) -> str:
-    """The same offset once more, so in the same figure."""
+    """Return the same offset again, as the same figure."""
     return f"bottom corner {_shown(-end.offset, step, 'down')} inside the blank's end"
 
 

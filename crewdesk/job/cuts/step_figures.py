@@ -42,11 +42,11 @@ from crewdesk.trade.cuts.side_board import Side
 
 DEGREES = "_deg"
 BACK = "back_"
-"""How the name of a figure at a board's back begins."""
+"""The prefix of a figure at a board's back."""
 
 
 class Value(NamedTuple):
-    """A figure that is not shown yet: inches, rounded one `way` when shown, or `degrees`."""
+    """A figure before it is shown: inches, rounded one `way`, or `degrees`."""
 
     value: Length
     way: Way = "near"
@@ -54,12 +54,12 @@ class Value(NamedTuple):
 
     @property
     def exact(self) -> Fraction:
-        """The figure as it comes back from the record: an irrational one has 12 decimals."""
+        """The figure as the record returns it: an irrational one has 12 decimals."""
         value = self.value
         return value if isinstance(value, Fraction) else Fraction(exact_text(value))
 
     def figure(self, step: Step) -> Figure:
-        """The figure with the text that it is shown as."""
+        """Return the figure with its shown text."""
         if self.degrees:
             return Figure(self.exact, f"{float(self.value):g}\u00b0")
         return Figure(self.exact, show_length(self.value, step, way=self.way))
@@ -69,18 +69,18 @@ Values = Mapping[str, Value]
 
 
 def station_of(name: str) -> Fraction | None:
-    """The place from end 1 that a figure is a height at, in inches; None for other figures."""
+    """Return the place from end 1 of a height's figure, in inches; None for other figures."""
     return Fraction(name.removeprefix(STATION)) if name.startswith(STATION) else None
 
 
 def marks_as_ripped(beam: Beam, piece: Piece) -> Marks:
-    """Return a piece's marks with the cleats that the job rips."""
+    """Return a piece's marks with the job's ripped cleats."""
     return marks(beam, piece, projection=beam.habits.cleat)
 
 
 def ripped(beam: Beam, piece: Piece) -> Values:
-    """A side, a bottom or a top: its width, what its edges are tilted by, its thickness. It
-    follows from the section alone, so a reading that makes no board leaves it as it is."""
+    """Return a side's, bottom's or top's width, edge tilts and thickness. They follow from the
+    section alone, so readings that make no board don't matter."""
     check_thickness(beam.form.id, beam.section)
     board = beam.boards[piece.key]
     side = piece.kind == "side"
@@ -129,7 +129,7 @@ def side_cut_to(beam: Beam, piece: Piece) -> Values:
 
 
 def flat_board(beam: Beam, piece: Piece) -> Values:
-    """A bottom or a top board's two edges, and how far its ends are off square."""
+    """Return a bottom's or top's two edges, and how far its ends are off square."""
     made = marks_as_ripped(beam, piece)
     cut = made.cut or made.by_line if isinstance(made, BottomMarks) else None
     if cut is None:
@@ -161,14 +161,14 @@ def cleats_cut(beam: Beam, piece: Piece) -> Values:
 
 
 def wall_edge(beam: Beam, _piece: Piece) -> Values:
-    """How wide the bottom is left where the wall comes closest."""
+    """Return the bottom's width where the wall comes closest."""
     board = beam.boards["bottom"]
     return {"wall_width": Value(board.width - board.stock, "down")}
 
 
 def scriber_set_to(beam: Beam, piece: Piece) -> Values:
-    """Today's setting; of a side whose partner was scribed first, that one's. Where a tool of the
-    crew's is taken for it, what that tool is: it doesn't set to less."""
+    """Return today's setting, or the partner's if that was scribed first. With a tool of the
+    crew's, return the tool's offset: it doesn't set to less."""
     own = goes_by(beam, piece.key, "setting") is None
     made = scribe_by_readings(beam) if own else scribe_of(beam)
     if made is None:
@@ -180,7 +180,7 @@ def scriber_set_to(beam: Beam, piece: Piece) -> Values:
 
 
 def scribed(beam: Beam, piece: Piece) -> Values:
-    """The side's finished height at each station, with the tool that is taken."""
+    """Return the side's finished width at each spot, with the chosen tool."""
     made = scribe_of(beam)
     drawn = () if made is None else scribed_with_tool(beam, made, beam.scribers).marks
     found = (one for one in drawn if one.side == piece.key)
@@ -188,21 +188,21 @@ def scribed(beam: Beam, piece: Piece) -> Values:
 
 
 OVER_BEAM = ""
-"""What stands for the piece where a reading is one of the whole beam."""
+"""The piece key of a reading of the whole beam."""
 SCRIBED = ("scribe", "cut-scribe")
-"""The steps whose figures follow the scriber and the tool that is taken for it."""
+"""The steps whose figures depend on the scriber and its tool."""
 _HUNDREDTH, _MILLIONTH = Fraction(1, 100), Fraction(1, 1_000_000)
 
 
 class Source(NamedTuple):
-    """A reading that a cut follows: the piece's key (`OVER_BEAM` for the whole beam) and the
-    reading's name."""
+    """A reading that a cut uses: the piece's key (`OVER_BEAM` for the whole beam) and the reading's
+    name."""
 
     piece: str
     what: str
 
     def name(self, piece: Piece) -> str:
-        """As it is kept with a cut of `piece`: `run`, `A.run`, `ceiling`."""
+        """Return the name kept with a cut of `piece`: `run`, `A.run`, `ceiling`."""
         return self.what if self.piece in (piece.key, OVER_BEAM) else f"{self.piece}.{self.what}"
 
 
@@ -211,14 +211,14 @@ def _over(beam: Beam, what: str) -> tuple[Any, ...]:
 
 
 def taken_of(beam: Beam, source: Source) -> tuple[Any, ...]:
-    """Every reading that a source names, the latest last."""
+    """Return every reading of a source, the latest last."""
     if source.piece == OVER_BEAM:
         return _over(beam, source.what)
     return beam.piece(source.piece).readings.get(source.what, ())
 
 
 def as_read_by(beam: Beam, when: datetime) -> Beam:
-    """The beam with those of its readings that were taken by a time; its section is today's."""
+    """Return the beam with the readings taken by a time; its section is today's."""
 
     def by_then(taken: tuple[Any, ...]) -> tuple[Any, ...]:
         return tuple(one for one in taken if one.when <= when)
@@ -238,8 +238,8 @@ def as_read_by(beam: Beam, when: datetime) -> Beam:
 def accuracy(
     beam: Beam, piece: Piece, step_id: str, figures: Figures, instruments: Instruments
 ) -> Mapping[str, Fraction]:
-    """How far each of some figures can be off by a beam's readings, where that is more than
-    none, in inches, rounded up to a millionth."""
+    """Return the uncertainty of some figures by a beam's readings, without exact ones, in inches,
+    rounded up to a millionth."""
     beam = beam if instruments == beam.instruments else beam._replace(instruments=instruments)
     found = _figures_off(beam, piece, step_id, figures) if figures else {}
     return {name: rounded_up(off, _MILLIONTH) for name, off in found.items() if off}
@@ -248,7 +248,7 @@ def accuracy(
 def _figures_off(
     beam: Beam, piece: Piece, step_id: str, figures: Figures
 ) -> Mapping[str, Fraction | None]:
-    """How far figures can be off by what their readings were taken with, in inches."""
+    """Return the figures' uncertainty by their instruments, in inches."""
     try:
         if step_id in SCRIBED:
             made = scribe_of(beam)
@@ -266,5 +266,5 @@ def _figures_off(
 
 
 def latest_of(beam: Beam, source: Source) -> Reading | None:
-    """The reading of a piece that a source names; None for one over the whole beam."""
+    """Return the latest reading of a source; None for one over the whole beam."""
     return None if source.piece == OVER_BEAM else beam.piece(source.piece).latest(source.what)

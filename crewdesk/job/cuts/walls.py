@@ -1,4 +1,5 @@
-"""Where a beam's two walls are, a side's cut between them, and a side tried in that room alone."""
+"""A beam's two walls: where they are, a side's cut between them, and a side tried in that room
+alone."""
 
 import math
 from collections.abc import Mapping
@@ -48,9 +49,9 @@ def slope_end(beam: Beam, end: int) -> SlopeEnd:
 def wall_ratio(
     beam: Beam, piece: Piece, end: int, typed: Mapping[str, Reading] | None = None
 ) -> Length | None:
-    """Return how far the wall at an end comes in per inch up a side, square to its bottom
-    edge; None where that end was not measured. On a slope a plumb wall comes in by the
-    pitch at the low end and goes away by it at the high end. Raises `BadInput`."""
+    """Return how far the wall at an end comes in per inch up a side, square to its bottom edge; or
+    None if that end was not measured. On a slope a plumb wall comes in by the pitch at the low end
+    and goes away by it at the high end. Raises `BadInput`."""
     (read,) = piece.read((ENDS[end - 1],), typed)
     if read is None:
         return None
@@ -75,8 +76,8 @@ def comes_in(beam: Beam, end: int) -> Length:
 def skew_at(
     beam: Beam, end: int, typed: Mapping[str, Reading] | None = None, piece: Piece | None = None
 ) -> Length | None:
-    """Return how much farther side A reaches per inch across at an end, along the beam; None
-    where no square was held there.
+    """Return how much farther side A reaches per inch across at an end, along the beam; or None if
+    no square was held there.
 
     On a slope of angle h the wall's plane, normal (1, s, -a), meets the board along a line
     whose tangent off square is s / (cos h - a sin h), h negative at the high end.
@@ -99,8 +100,8 @@ def behind_side(
     beam: Beam, piece: Piece, end: End, typed: Mapping[str, Reading] | None = None
 ) -> Length | None:
     """Return how far the wall at an end comes in per inch behind a side's show face, at its bottom
-    or its upper edge, whichever is more: a wall that leans otherwise at the other side is twisted,
-    so it turns on the way up. None where no square was held there. Raises `BadInput`."""
+    or upper edge, whichever is more: a wall with another lean at the other side is twisted. None
+    without a square's reading. Raises `BadInput`."""
     skew = skew_at(beam, end, typed, piece)
     if skew is None:
         return None
@@ -109,8 +110,8 @@ def behind_side(
 
 
 def walls_of(beam: Beam, *, square: bool = False) -> tuple[WallAt, WallAt]:
-    """Return both walls as the bottom board meets them, in the board's own frame; `square` is
-    whether a wall without a reading counts as square. Raises `BadInput`.
+    """Return both walls in the bottom board's own frame. square: count a wall without a reading as
+    square. Raises `BadInput`.
 
     A bottom tilted by t with edge A the lower goes up by sin t per inch across and its back
     leans toward edge A: a wall x = s y + l z meets it as s cos t + l sin t across and comes in
@@ -137,9 +138,9 @@ def _wall_at(beam: Beam, end: int, tilt: float, off: Fraction, *, square: bool) 
 def side_cut_of(
     beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
 ) -> SideCut | None:
-    """Return the cut of a side; None until its run and both ends are measured, and the pitch
-    where the beam is sloped: its run was then measured along the slope. It is as wide as it was
-    ripped. That of the record is worked out once. Raises `BadInput`."""
+    """Return the cut of a side; None until its run, both ends and, if sloped, the pitch are
+    measured; a sloped run is measured along the slope. The side has its width as ripped. The
+    record's cut is computed once. Raises `BadInput`."""
     if typed is None and beam.pieces.get(piece.key) is piece:
         return beam.once(f"cut of {piece.key}", lambda: _side_cut_of(beam, piece, None))
     return _side_cut_of(beam, piece, typed)
@@ -173,8 +174,8 @@ def sloped(
 def at_ridge(
     beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
 ) -> IntoRidge | None:
-    """Return how a sloped side meets the ridge beam it dies into, or None where it meets none
-    or is not measured yet. Raises `BadInput`."""
+    """Return how a sloped side meets the ridge beam it dies into, or None if it meets none or is
+    not measured yet. Raises `BadInput`."""
     if piece.kind != "side" or beam.ceiling != "sloped":
         return None
     run, end1, end2 = piece.read(("run", *ENDS), typed)
@@ -185,8 +186,8 @@ def at_ridge(
 
 
 def side_fit_of(beam: Beam, piece: Piece, step: Step) -> DryFit | None:
-    """Return how a side fits by itself, its lengths rounded to `step`; None until it is
-    measured. Where it was kept as cut it is that board. Raises `BadInput`."""
+    """Return how a side fits by itself, its lengths rounded to `step`; None until measured. A kept
+    side is tried as cut. Raises `BadInput`."""
     check_thickness(beam.form.id, beam.section)
     run, made = piece.latest("run"), side_cut_of(beam, piece)
     cut = None if made is None else side_as_cut(beam, piece.key, made)
@@ -208,10 +209,10 @@ def side_fit_of(beam: Beam, piece: Piece, step: Step) -> DryFit | None:
 
 
 def _back_as_cut(beam: Beam, piece: Piece, end: End, step: Step) -> BackCut | None:
-    """What the back of an end lost to the back bevel that was cut; None where none was cut yet.
+    """Return what an end's back lost to its back bevel; None if none was cut.
 
-    The part below the bevel was pared only where the wall of that time asked for it, as much as
-    was shown: rounded up to `step`.
+    The part below the bevel was pared only if the wall required it, by the shown amount: rounded up
+    to `step`.
     """
     name = f"bevel{end}_deg"
     made, degrees = cut_with(beam, piece.key, name), built_figure(beam, piece.key, name)
@@ -230,7 +231,7 @@ def _back_as_cut(beam: Beam, piece: Piece, end: End, step: Step) -> BackCut | No
 
 
 def _square_then(made: AsCut, end: End) -> SquareRead | None:
-    """The square's reading at an end that a cut was made by; None where none can be read there."""
+    """Return the square's reading at an end that a cut was made by; None if there is none."""
     with suppress(CrewdeskError, LookupError, TypeError):
         return SquareRead.from_doc(made.readings[f"square{end}"])
     return None
