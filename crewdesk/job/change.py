@@ -1,10 +1,8 @@
-"""A change of the record: what it was, what it becomes, and how it is taken back.
+"""A change of the record: before, after, and how it is undone.
 
-The record is plain JSON: tables of rows, each row a document. An `Edit` names one
-place in it, as a path (`beams`, `3`, `pieces`, `A`, `steps`, `tape`), with the
-value before and after; `ABSENT` where there is none. A `Change` is what one act of
-the user does: a few edits, with the words that tell it. Undoing swaps before and
-after, so whatever can be changed can be taken back.
+The record is plain JSON: tables of rows, each row a document. An `Edit` has the path of one place
+(`beams`, `3`, `pieces`, `A`, `steps`, `tape`) and its value before and after, or `ABSENT`. A
+`Change` is one action of the user: a few edits and its words. Undo swaps before and after.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -37,11 +35,11 @@ class Edit(NamedTuple):
     after: Any
 
     def swapped(self) -> "Edit":
-        """The edit that takes this one back."""
+        """Return the edit that undoes this one."""
         return Edit(self.at, self.after, self.before)
 
     def to_doc(self) -> Doc:
-        """As JSON; an absent side is left out."""
+        """Return the edit as JSON; an absent side is left out."""
         doc: Doc = {"at": list(self.at)}
         if self.before is not ABSENT:
             doc["before"] = self.before
@@ -51,15 +49,15 @@ class Edit(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "Edit":
-        """The edit that `to_doc` wrote."""
+        """Return the edit that `to_doc` wrote."""
         return Edit(tuple(doc["at"]), doc.get("before", ABSENT), doc.get("after", ABSENT))
 
 
 class Change(NamedTuple):
-    """One act of the user: `what` in words for the history, its `edits`, `when`.
+    """One action of the user: `what` in words for the history, its `edits`, `when`.
 
-    `undoes` and `redoes` carry the number of the change that this one takes back or
-    makes again. `of` names the lines of another history that it brings in (see `merge`).
+    `undoes` and `redoes` are the number of the change that it undoes or redoes. `of` lists the
+    chain hashes of another history's lines that it merges (see `merge`).
     """
 
     what: str
@@ -75,18 +73,18 @@ class Change(NamedTuple):
         return frozenset((one.at[0], one.at[1]) for one in self.edits)
 
     def taken_back(self, number: int, when: datetime) -> "Change":
-        """The change that undoes this one, which is number `number`."""
+        """Return the change that undoes this one, number `number`."""
         return Change(self.what, self._swapped(), when, undoes=number)
 
     def made_again(self, number: int, when: datetime) -> "Change":
-        """The change that makes this one, number `number`, again after it was undone."""
+        """Return the change that redoes this one, number `number`."""
         return Change(self.what, self.edits, when, redoes=number)
 
     def _swapped(self) -> tuple[Edit, ...]:
         return tuple(edit.swapped() for edit in reversed(self.edits))
 
     def to_doc(self) -> Doc:
-        """As JSON, times in ISO 8601."""
+        """Return the change as JSON, times in ISO 8601."""
         doc: Doc = {
             "when": self.when.isoformat(),
             "what": self.what,
@@ -102,7 +100,7 @@ class Change(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "Change":
-        """The change that `to_doc` wrote."""
+        """Return the change that `to_doc` wrote."""
         return Change(
             doc["what"],
             tuple(Edit.from_doc(edit) for edit in doc["edits"]),
@@ -114,7 +112,7 @@ class Change(NamedTuple):
 
 
 def look(tables: Tables, at: Iterable[str]) -> Any:
-    """The value at a path, or `ABSENT`."""
+    """Return the value at a path, or `ABSENT`."""
     here: Any = tables
     for key in at:
         if not isinstance(here, dict) or key not in here:
@@ -124,19 +122,19 @@ def look(tables: Tables, at: Iterable[str]) -> Any:
 
 
 def edit(tables: Tables, at: tuple[str, ...], after: Any) -> Edit:
-    """The edit that puts `after` at a path of the record as it is now.
+    """Return the edit that sets a path of the record to `after`.
 
-    Raises `NotAllowed` where `after` is nothing that the record can keep.
+    Raises `NotAllowed` if the record can't keep `after`.
     """
-    from copy import deepcopy  # what only reads does without
+    from copy import deepcopy  # not needed for reading
 
     return Edit(at, deepcopy(look(tables, at)), after if after is ABSENT else as_json(after))
 
 
 def as_json(value: Any) -> Any:
-    """A copy of a value as it comes back from the disk: tuples as lists.
+    """Return a copy of a value as JSON returns it: tuples as lists.
 
-    Raises `NotAllowed` for what JSON has no form for: other types, numbers without end.
+    Raises `NotAllowed` for a value without a JSON form: other types, infinite numbers.
     """
     if isinstance(value, dict) and all(isinstance(key, str) for key in value):
         return {key: as_json(one) for key, one in value.items()}
@@ -152,10 +150,10 @@ def as_json(value: Any) -> Any:
 
 
 def edit_row(row: Doc | None, edits: Iterable[Edit]) -> Doc | None:
-    """A new row with the edits made; the old one stays as it was.
+    """Return a new row with the edits applied; the old one is unchanged.
 
-    Only the dicts on the way to an edit are copied. `None` stands for no row.
-    Raises `NotAllowed` where the record does not hold what an edit says was before.
+    Only the dicts on the way to an edit are copied. `None` means no row. Raises `NotAllowed` if the
+    record doesn't have an edit's value before.
     """
     top: Doc = {} if row is None else {"row": row}
     for one in edits:
@@ -179,9 +177,9 @@ def edit_row(row: Doc | None, edits: Iterable[Edit]) -> Doc | None:
 
 
 def rows_after(tables: Tables, change: Change) -> RowsAfter:
-    """Every row that a change touches as it would stand afterwards, by table.
+    """Return every row that a change touches as it will be, by table.
 
-    Raises `NotAllowed` where the record does not hold what the change says was before.
+    Raises `NotAllowed` if the record doesn't have the change's values before.
     """
     grouped: dict[tuple[str, str], list[Edit]] = {}
     for one in change.edits:
@@ -193,12 +191,12 @@ def rows_after(tables: Tables, change: Change) -> RowsAfter:
 
 
 def copied(tables: Tables) -> Tables:
-    """Tables whose rows can be put in and taken out without touching the ones given."""
+    """Return copies of the tables, so that rows can be added and removed."""
     return {table: dict(rows) for table, rows in tables.items()}
 
 
 def put(tables: Tables, rows: RowsAfter) -> None:
-    """Put rows into tables, in place; None takes one out."""
+    """Put rows into tables, in place; None removes one."""
     for table, docs in rows.items():
         here = tables.setdefault(table, {})
         for row, doc in docs.items():
@@ -213,12 +211,12 @@ def _moved(one: Edit) -> str:
 
 
 def in_order(old: Mapping[str, Doc], rows: Mapping[str, Doc]) -> dict[str, Doc]:
-    """Return rows in the order that they have in `old`, and behind them those that are new."""
+    """Return rows in their order in `old`, new ones last."""
     return {row: rows[row] for row in chain(old, rows) if row in rows}
 
 
 def with_same_rows(old: Tables, new: Tables) -> Tables:
-    """New tables, in which a row that is as it was is the same object."""
+    """Return new tables in which unchanged rows are the same objects."""
     return {
         table: {
             row: was if (was := old.get(table, {}).get(row)) == doc and was is not None else doc
@@ -229,7 +227,7 @@ def with_same_rows(old: Tables, new: Tables) -> Tables:
 
 
 def changed_rows(old: Tables, new: Tables) -> set[tuple[str, str]]:
-    """The rows that are not the same object in both."""
+    """Return the rows that are not the same object in both."""
     return {
         (table, row)
         for table in (*old, *new)
@@ -239,7 +237,7 @@ def changed_rows(old: Tables, new: Tables) -> set[tuple[str, str]]:
 
 
 def undone(tables: Tables, changes: Sequence[Change]) -> Tables:
-    """Tables as they were before the changes that led to them; raises `NotAllowed`."""
+    """Return the tables before some changes; raises `NotAllowed`."""
     then = copied(tables)
     for change in reversed(changes):
         put(then, rows_after(then, change.taken_back(0, change.when)))
@@ -247,7 +245,7 @@ def undone(tables: Tables, changes: Sequence[Change]) -> Tables:
 
 
 def in_common(some: Any, other: Any) -> Any:
-    """What two tables, or two objects in them, hold alike."""
+    """Return the common content of two tables, or of two objects in them."""
     return {
         key: in_common(value, other[key]) if isinstance(value, dict) else value
         for key, value in some.items()
@@ -257,7 +255,7 @@ def in_common(some: Any, other: Any) -> Any:
 
 
 def difference(old: Tables, new: Tables) -> tuple[Edit, ...]:
-    """The edits that make tables what others are, row by row."""
+    """Return the edits that turn some tables into others, row by row."""
     return tuple(
         Edit((table, row), before, after)
         for table in dict.fromkeys(chain(old, new))

@@ -1,4 +1,4 @@
-"""What can be found in a job, each with where it stands, and looking it up."""
+"""Find things in a job: their words and where they are."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -12,8 +12,8 @@ from crewdesk.length import Step, show_length
 
 @dataclass(frozen=True)
 class Findable:
-    """One thing to find: its sort (`job`, `beam`, `reading` or `note`), its words; the beam's
-    row and the piece's key where it stands at one."""
+    """One thing to find: its sort (`job`, `beam`, `reading` or `note`), its words; the beam's row
+    and the piece's key, if it belongs to one."""
 
     sort: str
     text: str
@@ -22,7 +22,7 @@ class Findable:
 
 
 def findable(record: Record) -> Iterator[Findable]:
-    """Everything that can be found in a job, the job itself first."""
+    """Return everything that can be found in a job, the job itself first."""
     job = record.job
     yield Findable("job", _joined((job.name, job.customer, job.site)))
     yield from _notes(job.notes)
@@ -36,8 +36,8 @@ def findable(record: Record) -> Iterator[Findable]:
 
 
 def pieces_named(record: Record, words: Sequence[str]) -> Iterator[Findable]:
-    """Give the pieces whose full names hold all of some casefolded words, each a whole word but
-    for the last, which may be the beginning of one.
+    """Yield the pieces whose full names contain all of some casefolded words; the last may be the
+    beginning of a word.
 
     At least one must be the beam's and one the piece's own: ``den 2`` is a beam, ``side`` every
     side.
@@ -54,13 +54,13 @@ def pieces_named(record: Record, words: Sequence[str]) -> Iterator[Findable]:
 
 
 def _is_word(words: Sequence[str], at: int, some: Sequence[str]) -> bool:
-    """Whether the word at a place is one of some words; the last may be the beginning of one."""
+    """Return whether the word at a place is one of some words; the last may be a beginning."""
     last = at == len(words) - 1
     return any(one.startswith(words[at]) if last else one == words[at] for one in some)
 
 
 def matches(text: str, words: Iterable[str]) -> bool:
-    """Whether each of some casefolded words stands somewhere in a text."""
+    """Return whether each of some casefolded words is somewhere in a text."""
     plain = text.casefold()
     return all(word in plain for word in words)
 
@@ -94,8 +94,8 @@ def _joined(parts: Iterable[str]) -> str:
 
 
 def beams_like(record: Record, text: str, near: str = "") -> tuple[Beam, ...]:
-    """The beams that a text can mean, the likeliest first; with no text the beam in row
-    `near` first and the others after it.
+    """Return the beams that a text can mean, best first; with no text the beam in row `near` first,
+    then the others.
 
     One whose name is the text comes before one whose room and name hold all its words;
     of the same rank, those in the room of the beam `near` come first.

@@ -1,7 +1,7 @@
-"""What must hold between the rows of a job, and how rows name one another.
+"""Rules between the rows of a job, and how rows refer to one another.
 
-Every act of the user sees to it before a change is made. Where changes that were made in
-two places come together, nobody did; so it is looked at again.
+Every change is checked before it is made. When changes of two places are merged, the result is
+checked again.
 """
 
 from collections import Counter
@@ -24,11 +24,11 @@ from crewdesk.trade.cuts.pitch import read_pitch
 
 Moved = Mapping[tuple[str, str], str]
 Early = dict[tuple[str, str, str, str], tuple[str, str]]
-"""By `("gate", beam's row, piece, step)`, which step is done too early, and what is missing."""
+"""By `("gate", beam's row, piece, step)`, a step done too early, and what it lacks."""
 
 
 class LookedAt(Protocol):
-    """What is looked at of a job's record, which looks at this in its turn."""
+    """The part of a record that these rules need; the record imports this module in turn."""
 
     tables: Tables
 
@@ -40,11 +40,11 @@ class LookedAt(Protocol):
 
 
 def broken_rules(record: LookedAt, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
-    """What does not hold in a job, as far as `rows` have to do with it, by a key each:
-    `("twice", label)`, `("clocks",)`, `("order", entry's row)`, `("lines", text)`,
-    `("pieces", beam's row)`, `("gate", beam's row, piece, step)`.
+    """Return the broken rules of a job that concern `rows`, each by a key:
 
     A gate that was passed on purpose is not told.
+
+    Overridden gates are left out.
     """
     rows = set(rows)
     changed = {table for table, _ in rows}
@@ -81,7 +81,7 @@ def _named_twice(beams: Sequence[Beam]) -> dict[Hashable, str]:
 
 
 def orders_astray(tables: Tables) -> dict[Hashable, str]:
-    """The time entries on a change order that isn't there, by `("order", entry's row)`."""
+    """Return time entries on a missing change order, by `("order", entry's row)`."""
     orders = tables.get("orders", {})
     return {
         ("order", row): f"Time entry {row} belongs to change order {order}, which isn't "
@@ -92,7 +92,7 @@ def orders_astray(tables: Tables) -> dict[Hashable, str]:
 
 
 def lines_twice(tables: Tables) -> dict[Hashable, str]:
-    """The takeoff's lines that are in the material twice, by `("lines", text)`."""
+    """Return takeoff lines that are twice in the material, by `("lines", text)`."""
     lines = tables.get("materials", {}).values()
     texts = Counter(line["text"] for line in lines if line.get("of"))
     return {
@@ -103,9 +103,8 @@ def lines_twice(tables: Tables) -> dict[Hashable, str]:
 
 
 def done_too_early(stages: Stages, beam: Beam) -> Early:
-    """The steps of a beam that are done though something they need isn't there: which, and
-    what is missing, by `("gate", beam's row, piece, step)`. A gate that was passed on purpose
-    is left out."""
+    """Return the steps of a beam that are done although a need isn't met, with what is missing, by
+    `("gate", beam's row, piece, step)`. Overridden gates are left out."""
     found: Early = {}
     for piece in beam.pieces.values():
         for step in stages.steps_of(piece.kind, piece.traits):
@@ -119,8 +118,8 @@ def done_too_early(stages: Stages, beam: Beam) -> Early:
 
 
 def early(stages: Stages, beam: Beam) -> Early:
-    """The same, without cuts that are asked about, or were kept though they should have waited or
-    though a reading taken since is doubtful."""
+    """Return the same without cuts that need an answer, or were kept despite a hold or a doubtful
+    new reading."""
     asked = {
         ("gate", *one.spot, one.step_id)
         for one in changed_cuts(beam)
@@ -130,8 +129,8 @@ def early(stages: Stages, beam: Beam) -> Early:
 
 
 def early_for_type(stages: Stages, beam: Beam) -> str:
-    """Return which steps of a beam are done too early for its type, by their names, and what the
-    first of them needs; "" where none is."""
+    """Return the names of a beam's steps that are done too early for its type, and what the first
+    one needs; "" if none."""
     found = early(stages, beam)
     if not found:
         return ""
@@ -150,7 +149,7 @@ def early_for_type(stages: Stages, beam: Beam) -> str:
 
 
 def renumbered(at: tuple[str, ...], value: Any, moved: Moved) -> Any:
-    """A value for the place `at` with the rows that it names as they are numbered now."""
+    """Return a value for the place `at` with the new numbers of rows that it refers to."""
     if not moved:
         return value
     if len(at) == 2 and isinstance(value, dict):
@@ -168,14 +167,14 @@ def renumbered(at: tuple[str, ...], value: Any, moved: Moved) -> Any:
 
 
 class _OfJob(Protocol):
-    """What is looked at of a job, whose record looks at this in its turn."""
+    """The part of a job that these rules need."""
 
     @property
     def zone(self) -> str: ...
 
 
 def sound_job(job: _OfJob, doc: Doc) -> None:
-    """Raise `NotAllowed` or `BadInput` where a job's own row can't come in."""
+    """Raise `NotAllowed` or `BadInput` if a job's own row can't come in."""
     checked_zone(job.zone)
     steps = doc.get("read_to", {})
     if not isinstance(steps, dict):
@@ -189,7 +188,7 @@ def sound_job(job: _OfJob, doc: Doc) -> None:
 
 
 def sound_beam(beam: Beam, doc: Doc) -> None:
-    """Raise `NotAllowed` or `BadInput` where a beam can't come in."""
+    """Raise `NotAllowed` or `BadInput` if a beam can't come in."""
     low = doc.get("low", 1)
     if type(low) is not int or low not in (1, 2):
         raise NotAllowed(f"The low end of a sloped beam must be 1 or 2, not {brief(low)}.")
@@ -241,7 +240,7 @@ def _sound_piece(piece: Piece) -> None:
 
 
 def _sound_settings(kept: Doc) -> None:
-    """What a cut followed beside its readings, as `as_cut.settings_of` keeps it."""
+    """Check the settings of a cut, as `as_cut.settings_of` keeps them."""
     form_of(kept.get("form", USUAL))
     for key in ("pitch", "pitch_b"):
         if kept.get(key):

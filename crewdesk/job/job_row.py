@@ -1,4 +1,4 @@
-"""The job's own row: what is true of the whole job."""
+"""The job's own row: values of the whole job."""
 
 from collections.abc import Mapping
 from datetime import datetime
@@ -41,7 +41,7 @@ PUT_AWAY = "put_away"
 BILLINGS = ("", "price", "rates")
 SHARES = ("length", "evenly")
 KEPT = ("hour", "planned", "nails", "cutting", "plan")
-"""What of a job is read when it is first asked for, so that a cut list is told sooner."""
+"""Fields that are parsed when first used, so that a cut list prints sooner."""
 
 
 def _step(value: Any, what: str) -> Step:
@@ -52,7 +52,7 @@ STEP = Kind(_step, lambda step: step.name, ", ".join(f'"{name}"' for name in STE
 
 
 class Job(TableRow, noun="job"):
-    """What is true of the whole job. `step` is what lengths are shown to.
+    """Values of the whole job. `step` is the step of shown lengths.
 
     `share` is how a batch's time is shared among its pieces; `billing` says whether the
     work is billed by the accepted price or by rates, "" for the price where there is one.
@@ -75,13 +75,13 @@ class Job(TableRow, noun="job"):
 
     @cached_property
     def hour(self) -> "Decimal | None":
-        """What an hour costs in this job, where that is not the shop's rate."""
+        """This job's hourly rate, if it isn't the shop's."""
         hour = self.kept.get("hour")
         return read_amount(hour, "hourly rate") if hour else None
 
     @cached_property
     def planned(self) -> "tuple[Planned, ...]":
-        """The days that work is planned on."""
+        """The planned days."""
         from crewdesk.job.time.entry import Planned
 
         days: tuple[Planned, ...] = many(Planned, "day").read(self.kept.get("planned", ()), "plan")
@@ -89,40 +89,40 @@ class Job(TableRow, noun="job"):
 
     @cached_property
     def nails(self) -> Mapping[str, Fraction]:
-        """The nails' lengths that the user chose, in inches, by what they hold."""
+        """The chosen nail lengths, in inches, by what they hold."""
         from crewdesk.job.cuts.nails import nails_from_doc
 
         return nails_from_doc(self.kept.get("nails", {}))
 
     @cached_property
     def cutting(self) -> "CuttingRules":
-        """How the job's boards are cut."""
+        """The rules for cutting the job's boards."""
         from crewdesk.job.lumber.cutting_rules import CuttingRules
 
         return CuttingRules.from_doc(self.kept.get("cutting", {}))
 
     @cached_property
     def habits(self) -> Habits:
-        """What the job settles for the marks of each beam."""
+        """The job's settings that affect each beam's marks."""
         rules = self.kept.get("cutting")
         cleat = rules.get("cleat") if isinstance(rules, dict) else None
         return Habits(CLEAT if cleat is None else fraction(cleat, "cleat"), self.step)
 
     @cached_property
     def plan(self) -> "KeptPlan | None":
-        """What the plan of its boards has beside them."""
+        """The kept plan without its boards."""
         from crewdesk.job.lumber.takeoff import KeptPlan
 
         return KeptPlan.from_doc(self.kept["plan"]) if "plan" in self.kept else None
 
     @classmethod
     def called(cls, _row: str) -> str:
-        """Return what a sentence calls the row."""
+        """Return the row's name in a sentence."""
         return "The job itself"
 
     @classmethod
     def given(cls, doc: Doc) -> Mapping[str, Any]:
-        """Return the job's stages, and what is read later as it is kept; raises `NotAllowed`."""
+        """Return the job's stages, and the fields parsed later; raises `NotAllowed`."""
         return {
             "stages": Stages.from_doc(doc["stages"], doc.get("other_work"), doc.get("waived", ())),
             "kept": {name: doc[name] for name in KEPT if name in doc},
@@ -130,7 +130,7 @@ class Job(TableRow, noun="job"):
 
     @staticmethod
     def checked(row: str, doc: Doc) -> "Job":
-        """The job with all that is kept of it read, as it must be before it is saved."""
+        """Return the job after parsing all of its kept fields, as required before it is saved."""
         job = Job.from_doc(row, doc)
         with read_plainly(Job.called(row), built_as("job")):
             for name in KEPT:

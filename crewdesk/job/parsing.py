@@ -1,4 +1,4 @@
-"""Values and rows as files have them, maybe written by hand: what is wrong becomes one sentence."""
+"""Parse values and rows of files, which may be hand-written; each error becomes one sentence."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 @contextmanager
 def refusing_alone() -> Iterator[None]:
-    """Raise what the trade refuses inside as `NotAllowed`, with its sentence and its places."""
+    """Raise errors of `trade` inside as `NotAllowed`, with their sentence and places."""
     try:
         yield
     except BadInput as refusal:
@@ -32,10 +32,10 @@ def refusing_alone() -> Iterator[None]:
 
 @contextmanager
 def read_plainly(what: str, built: str) -> Iterator[None]:
-    """Read a document inside; raises `NotAllowed` alone.
+    """Parse a document inside; raise only `NotAllowed`.
 
-    `what` names it where it lacks something; `built` ends the sentence where it holds
-    something of the wrong kind.
+    `what` names it if something is missing; `built` ends the sentence if a value has the wrong
+    type.
     """
     try:
         with refusing_alone():
@@ -47,8 +47,10 @@ def read_plainly(what: str, built: str) -> Iterator[None]:
 
 
 class within:  # noqa: N801 - reads as a word of the `with` statement
-    """Note the place in a row that is read inside on whatever is raised there: see `places_of`.
-    `name`, as the row has it, is quoted behind the place."""
+    """Add the place in a row to errors raised inside: see `places_of`.
+
+    `name`, as the row has it, is quoted after the place.
+    """
 
     __slots__ = ("name", "place")
 
@@ -78,15 +80,15 @@ def _inside(what: str, error: Exception) -> str:
 
 
 LARGEST = 10**9
-"""No number that comes into a job is larger, whatever it counts."""
+"""The largest number that may come into a job."""
 FIRST_YEAR, LAST_YEAR = 1970, 2200
 _CENTS = r"-?\d{1,9}\.\d\d"
 _PERCENT = r"\d{1,4}(?:\.\d{1,6})?"
 
 
 def read_amount(text: Any, what: str, *, below_zero: bool = False) -> Decimal:
-    """An amount out of the record; raises `NotAllowed`."""
-    from crewdesk.trade.books.money import MOST  # a cut list is made without any
+    """Return an amount from the record; raises `NotAllowed`."""
+    from crewdesk.trade.books.money import MOST  # a cut list needs none
 
     if not isinstance(text, str) or not re.fullmatch(_CENTS, text) or not as_number(text):
         raise NotAllowed(f'The {what} {brief(text)} isn\'t money. It must be text like "85.00".')
@@ -101,7 +103,7 @@ def read_amount(text: Any, what: str, *, below_zero: bool = False) -> Decimal:
 
 
 def read_part(text: Any, sort: str) -> Decimal:
-    """A percentage of a sort out of the record; raises `NotAllowed` or `BadInput`."""
+    """Return a percentage of a sort from the record; raises `NotAllowed` or `BadInput`."""
     if not isinstance(text, str) or not re.fullmatch(_PERCENT, text) or not as_number(text):
         raise NotAllowed(
             f'The {sort} {brief(text)} isn\'t a percentage. It must be text like "7.5".'
@@ -112,7 +114,7 @@ def read_part(text: Any, sort: str) -> Decimal:
 
 
 def read_date(text: Any, what: str) -> date:
-    """A day out of the record; raises `NotAllowed`."""
+    """Return a day from the record; raises `NotAllowed`."""
     try:
         if not isinstance(text, str) or len(text) != len("2026-03-02"):
             raise ValueError
@@ -130,7 +132,8 @@ def read_date(text: Any, what: str) -> date:
 
 
 def read_quantity(text: Any, what: str) -> Fraction:
-    """How many, out of the record or as typed: ``12``, ``3/4``, ``2.5``; raises `NotAllowed`."""
+    """Return a quantity from the record or as typed: ``12``, ``3/4``, ``2.5``; raises
+    `NotAllowed`."""
     try:
         if not isinstance(text, str) or len(text) > 30 or not as_number(text):
             raise ValueError
@@ -145,7 +148,7 @@ def read_quantity(text: Any, what: str) -> Fraction:
 
 
 def fraction(text: Any, what: str) -> Fraction:
-    """An exact fraction out of the record; raises `NotAllowed`."""
+    """Return an exact fraction from the record; raises `NotAllowed`."""
     try:
         if not isinstance(text, str) or len(text) > 100 or not as_number(text):
             raise ValueError
@@ -161,20 +164,20 @@ def fraction(text: Any, what: str) -> Fraction:
 
 @lru_cache(maxsize=1024)
 def _parsed(text: str) -> Fraction:
-    """The fraction that a text says; a job's rows say many of them again and again."""
+    """Return the fraction of a text; cached, since a job's rows repeat many."""
     return Fraction(text)
 
 
 def as_number(text: str) -> bool:
-    """Whether a number is written without an exponent and, where it comes in, without `_` and
-    digits of other scripts, which older versions took."""
+    """Return whether a number has no exponent and, if new, no `_` and no digits of other scripts,
+    which older versions accepted."""
     if "e" in text.lower():
         return False
     return (text.isascii() and "_" not in text) or not comes_in()
 
 
 def moment(text: Any, what: str) -> datetime:
-    """A time with its offset out of the record; raises `NotAllowed`."""
+    """Return a time with its offset from the record; raises `NotAllowed`."""
     try:
         when = datetime.fromisoformat(text)
     except (TypeError, ValueError):

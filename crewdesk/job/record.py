@@ -1,4 +1,4 @@
-"""The record of one job, as the rules and the screens read it.
+"""The record of one job, for the rules and the screens.
 
 It gives typed views of the rows of its tables (see `crewdesk.job.rows`):
 
@@ -39,7 +39,7 @@ JOB_ROW = ONLY_ROW
 
 
 def _later(name: str) -> Callable[[Any, Doc], None]:
-    """A rule of `crewdesk.job.invariants`, which is loaded with the first row that comes in."""
+    """Return a rule of `crewdesk.job.invariants`, imported with the first row that comes in."""
 
     def check(row: Any, doc: Doc) -> None:
         from crewdesk.job import invariants as sound
@@ -73,31 +73,30 @@ class Record(Rows):
     def __init__(self, tables: Tables) -> None:
         super().__init__(tables)
         self.ask_crew: Callable[[], Crew] = Crew
-        """Gives what the crew works with, as Business settings say."""
+        """Returns the crew's tools by Business settings."""
         self._crew: Crew | None = None
         self.history: Callable[[], Sequence[Change]] = tuple
-        """Gives every change that led to the tables, oldest first, where that is kept."""
+        """Returns every change, oldest first, if the history is kept."""
         self.ask_begun: Callable[[], str] = str
-        """Gives the name of the history's beginning, "" where there is none (see `begun`)."""
+        """Returns the hash of the history's first line, or "" if there is none (see `begun`)."""
         self._then: dict[Ticked, Then | None] = {}
 
     @property
     def begun(self) -> str:
-        """The name of the job's beginning, which stays whatever its folder is called: what it
-        was given when it came in without a history, else that of its history; "" for none."""
+        """The job's permanent id, whatever its folder is called: the one it got when it was
+        imported without a history, else its history's first chain hash; "" for none."""
         own = self.tables.get("job", {}).get(JOB_ROW, {}).get(BEGUN)
         return own if isinstance(own, str) and own else self.ask_begun()
 
     @property
     def instruments(self) -> Instruments:
-        """What the readings are taken with: the crew's instruments, read to this job's steps.
-        Raises `NotAllowed`."""
+        """The crew's instruments with this job's steps. Raises `NotAllowed`."""
         return self.crew.instruments
 
     @property
     def crew(self) -> Crew:
-        """What the crew works with, as `ask_crew` gives it when it is first asked for, with the
-        instruments read to this job's steps. Raises `NotAllowed`."""
+        """The crew's tools, from `ask_crew` at first use, with this job's steps. Raises
+        `NotAllowed`."""
         if self._crew is None:
             crew = self.ask_crew()
             self._crew = crew._replace(instruments=crew.instruments.with_steps(self.read_to))
@@ -108,14 +107,14 @@ class Record(Rows):
         """The steps that this job's instruments are read to, where they aren't the usual ones."""
         own = self.tables.get("job", {}).get(JOB_ROW, {}).get("read_to", {})
         if not isinstance(own, dict):
-            return {}  # an older version could import it; `contradictions` lists it
+            return {}  # an older version could import it; see `contradictions`
         steps = {
             name: fraction(step, f"{name}'s step") for name, step in own.items() if name in READ_TO
         }
         return {name: step for name, step in steps.items() if step > 0}
 
     def look_at_crew(self) -> None:
-        """Ask again what the crew works with, and read the beams again where it changed."""
+        """Ask for the crew's tools again, and parse the beams again if they changed."""
         before, self._crew = self._crew, None
         if before is not None and before != self.crew:
             super().forget([("beams", row) for row in self.tables.get("beams", {})])
@@ -129,13 +128,13 @@ class Record(Rows):
             self._look_at_habits()
 
     def renew(self, tables: Tables) -> None:
-        """Read other tables from now on; a row that is the same object keeps its view."""
+        """Use other tables from now on; a row that is the same object keeps its view."""
         super().renew(tables)
         self.look_at_crew()
         self._look_at_habits()
 
     def _look_at_habits(self) -> None:
-        """Drop the beams that were read with other habits or stages than the job has now."""
+        """Drop the beams that were parsed with other habits or stages."""
         beams = [(key, one) for key, one in self._views.items() if isinstance(one, Beam)]
         for key, beam in beams:
             if beam.habits != self.job.habits or beam.ways != self._ways_of(beam):
@@ -153,19 +152,19 @@ class Record(Rows):
         return self.job.stages
 
     def beam(self, row: str) -> Beam:
-        """One beam by its row; raises `NotAllowed`."""
+        """Return one beam by its row; raises `NotAllowed`."""
         beam: Beam = self.view("beams", row)
         return beam
 
     def read_row(self, table: str, row: str, doc: Doc) -> Any:
-        """Read a row that is in the record; raises `NotAllowed`. What is read later of the job is
-        looked at when it is asked for."""
+        """Parse a row that is in the record; raises `NotAllowed`. Fields of the job parsed later
+        are checked at first use."""
         if table == "job":
             return Job.from_doc(row, doc)
         return self.read_beam(row, doc) if table == "beams" else super().read_row(table, row, doc)
 
     def read_beam(self, row: str, doc: Doc) -> Beam:
-        """A beam out of a row, with what the job settles for all; raises `NotAllowed`."""
+        """Return a beam from a row, with the job's settings for all; raises `NotAllowed`."""
         beam = Beam.from_doc(row, doc)
         beam = beam._replace(
             instruments=self.crew.instruments,
@@ -177,14 +176,14 @@ class Record(Rows):
         return beam
 
     def _ways_of(self, beam: Beam) -> Mapping[str, frozenset[str]]:
-        """The ids of the steps that each kind of piece goes through on a beam of that type."""
+        """Return the step ids of each kind of piece on a beam of that type."""
         return self.stages.ids_by_kind(beam.form.traits)
 
     def _as_ticked(
         self, row: str, piece: str, step: str, when: datetime
     ) -> tuple[Tables, Beam] | None:
-        """A beam as it was at a check-off that kept no figures, out of the history, with the
-        tables it is from; None where the history doesn't have it."""
+        """Return a beam at a check-off without figures, from the history, with its tables; None if
+        the history doesn't have it."""
         from crewdesk.job.sync.undoing import Ticked, rows_then, ticked_without
 
         asked = Ticked(row, piece, step, when)
@@ -200,7 +199,7 @@ class Record(Rows):
         try:
             return tables, record.beam(row)
         except CrewdeskError:
-            return None  # what an older crewdesk took and this one does not
+            return None  # an older version accepted this row; this one doesn't
 
     @property
     def beams(self) -> tuple[Beam, ...]:
@@ -210,16 +209,16 @@ class Record(Rows):
         return tuple(sorted(beams, key=lambda beam: rooms[beam.room]))
 
     def outline(self) -> list[tuple[str, str, list[str]]]:
-        """Return of each beam its room, its row and the keys of its pieces, in the order of
-        `beams`, without reading the beams: a long list is laid out by that before more of it is
-        shown than fits a screen. Raises `NotAllowed`."""
+        """Return each beam's room, row and piece keys, in the order of `beams`, without parsing
+        the beams: a long list is laid out before more than a screenful is shown. Raises
+        `NotAllowed`."""
         docs = self.tables.get("beams", {})
         found = [beam_outline(row, docs[row]) for row in sorted(docs, key=int)]
         rooms = {room: place for place, room in enumerate(dict.fromkeys(one[0] for one in found))}
         return sorted(found, key=lambda one: rooms[one[0]])
 
     def entry(self, row: str) -> "Entry":
-        """One time entry by its row; raises `NotAllowed`."""
+        """Return one time entry by its row; raises `NotAllowed`."""
         entry: Entry = self.view("entries", row)
         return entry
 
@@ -231,54 +230,55 @@ class Record(Rows):
 
     @property
     def materials(self) -> "tuple[MaterialLine, ...]":
-        """The lines of material, in the order in which they came."""
+        """The lines of material, in the order added."""
         return self.every("materials")
 
     def order(self, row: str) -> "Order":
-        """One change order by its row; raises `NotAllowed`."""
+        """Return one change order by its row; raises `NotAllowed`."""
         order: Order = self.view("orders", row)
         return order
 
     @property
     def orders(self) -> "tuple[Order, ...]":
-        """The change orders, in the order in which they came."""
+        """The change orders, in the order added."""
         return self.every("orders")
 
     @property
     def accepted(self) -> "Accepted | None":
-        """The estimate that was accepted last, and so counts."""
+        """The latest accepted estimate, which counts."""
         every = self.every("accepted")
         return every[-1] if every else None
 
     def board(self, row: str) -> "Board":
-        """One board of the plan by its row; raises `NotAllowed`."""
+        """Return one board of the plan by its row; raises `NotAllowed`."""
         board: Board = self.view("boards", row)
         return board
 
     @property
     def boards(self) -> "tuple[Board, ...]":
-        """The boards of the plan that is kept, by their numbers."""
+        """The boards of the kept plan, by number."""
         return self.every("boards")
 
     def broken_rules(self, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
-        """Names given twice, clocks that run at once, steps done past a closed gate."""
+        """Return broken rules: names used twice, two running clocks, steps done despite a closed
+        gate."""
         from crewdesk.job.invariants import broken_rules
 
         return broken_rules(self, rows)
 
     def completed(self, edits: list[Edit]) -> list[Edit]:
-        """Give a beam whose type changes the pieces of that type."""
+        """Return edits with the pieces of a beam's new type."""
         return with_pieces(self.tables, edits)
 
     @staticmethod
     def renumbered(at: tuple[str, ...], value: Any, moved: Mapping[tuple[str, str], str]) -> Any:
-        """Beams and orders, where entries, boards and the rules for cutting name them."""
+        """Renumber beams and orders in entries, boards and cutting rules that refer to them."""
         from crewdesk.job.invariants import renumbered
 
         return renumbered(at, value, moved)
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
-        """What was accepted stays as it was; only undoing takes it out."""
+        """Check that accepted estimates don't change; only undo removes one."""
         old = self.tables.get(table, {}).get(row)
         if table == self.HEAD and doc is None:
             raise NotAllowed("A job can't lose its own row. Nothing was changed.")
@@ -288,16 +288,16 @@ class Record(Rows):
             )
 
     def check_all(self) -> None:
-        """Read every row; raises `NotAllowed` at the first that makes no sense, or where two beams
-        have one name or two clocks run. What older versions took and can't come in any more is
-        let pass: `contradictions` lists it."""
+        """Parse every row; raise `NotAllowed` at the first invalid one, or if two beams have one
+        name or two clocks run. Rows that older versions accepted pass: `contradictions` lists
+        them."""
         if JOB_ROW not in self.tables.get("job", {}):
             raise NotAllowed("There is no job in this file.")
         self.check({table: dict(rows) for table, rows in self.tables.items()}, sound=False)
         self.check_between()
 
     def check_between(self) -> None:
-        """Raise `NotAllowed` where two beams have one name or two clocks run."""
+        """Raise `NotAllowed` if two beams have one name or two clocks run."""
         labels = [(beam.room.casefold(), beam.name.casefold()) for beam in self.beams]
         if len(set(labels)) < len(labels):
             twice = next(

@@ -1,13 +1,12 @@
-"""Rows of the record, and what stands in them: each field is declared once, and read and written
-here.
+"""Rows of the record: each field is declared once, and parsed and written here.
 
     class Gap(Row, noun="gap"):
         width: Fraction = field(EXACT)
         who: str = field(SHORT, "'who' of a gap", default="")
         kind: str = "side"
 
-The first two are in the row's document; a field without `field` is not, and is given as the row is
-read. A row never changes; `_replace` gives another.
+The first two are in the row's document; a field without `field` is not, and is passed when the row
+is parsed. A row never changes; `_replace` returns another.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -21,15 +20,15 @@ from crewdesk.job.change import Doc
 from crewdesk.job.text_limits import brief
 
 _NONE: Any = object()
-"""Stands for the default of a field that has none."""
+"""Marks a field without a default."""
 
 
 class Kind(NamedTuple):
-    """How a value stands in a document.
+    """How a value is kept in a document.
 
-    `read` takes the value there and what to call it, and raises `NotAllowed` or `BadInput`;
-    `write` gives it back. `about` says in the table of the file format what it is; `label` is
-    what a field is called that isn't given a name of its own.
+    `read` takes the document's value and its name for errors, and raises `NotAllowed` or
+    `BadInput`; `write` is the inverse. `about` describes it in the table of the file format;
+    `label` is the default name of a field.
     """
 
     read: Callable[[Any, str], Any]
@@ -39,7 +38,7 @@ class Kind(NamedTuple):
 
 
 class Field(NamedTuple):
-    """A field of a row's document, as `field` declares it; `usual` is its value where a row is made
+    """A field of a row's document, as `field` declares it; `usual` is its value in a new row
     without one."""
 
     kind: Kind
@@ -53,7 +52,7 @@ class Field(NamedTuple):
     name: str = ""
 
     def named(self, name: str, noun: str) -> "Field":
-        """Return it with its name, and what a sentence about a row of `noun` calls it."""
+        """Return it with its name, and its name in sentences about a row of `noun`."""
         what = self.what or self.kind.label.format(noun=noun, name=name.replace("_", " "))
         return self._replace(name=name, key=self.key or name, what=what)
 
@@ -63,7 +62,7 @@ class Field(NamedTuple):
         return self.always or self.default is _NONE
 
     def read(self, value: Any) -> Any:
-        """Return the field's value out of a document."""
+        """Return the field's value from a document."""
         return self.kind.read(value, self.what)
 
     def is_in(self, row: Any) -> bool:
@@ -86,10 +85,10 @@ def field(
 ) -> Any:
     """Declare a field of a row's document.
 
-    what: what it is called in a sentence. key: its key there, where it isn't the field's name.
-    default: its value where the document hasn't got it, which then isn't written either, unless
-    it is `always` there or `given` says so of a row. absent: the same, for a field that must be
-    given where a row is made. lax: an empty value counts as none.
+    what: its name in a sentence. key: its key in the document, if not the field's name. default:
+    its value if the document lacks it; then it isn't written either, unless it is `always` written
+    or `given` of a row says so. absent: the same, for a field that is required in a new row. lax:
+    an empty value counts as none.
     """
     without = default if absent is _NONE else absent
     return Field(kind_of(kind), what, key, without, default, given, always, lax)
@@ -97,21 +96,21 @@ def field(
 
 @dataclass_transform(frozen_default=True, field_specifiers=(field,))
 class Values:
-    """Fields with names: never changed, equal where all of them are."""
+    """An immutable value with named fields; equal if all fields are."""
 
     _fields: ClassVar[tuple[str, ...]] = ()
     _usual: ClassVar[Mapping[str, Any]] = {}
     _absent: ClassVar[Mapping[str, Any]] = {}
     declared: ClassVar[tuple[Field, ...]] = ()
-    """The fields of the document, in the order in which they are written."""
+    """The fields of the document, in writing order."""
     noun: ClassVar[str] = ""
     _closed: ClassVar[bool] = False
 
     def __init_subclass__(
         cls, noun: str = "", first: Iterable[str] = (), *, closed: bool = False
     ) -> None:
-        """noun: what a row is called in a sentence. first: the fields that are written first.
-        closed: a document with other keys than those of the fields is refused."""
+        """noun: a row's name in a sentence. first: the fields written first. closed: refuse a
+        document with other keys."""
         cls.noun, cls._closed = noun, closed
         own = [name for name in cls.__annotations__ if name not in cls._fields]
         cls._fields = (*cls._fields, *own)
@@ -172,7 +171,7 @@ class Values:
         return {one.key: one for one in cls.declared}
 
     def to_doc(self) -> Doc:
-        """Return it as JSON: exact numbers and times as text, without what is as usual."""
+        """Return it as JSON: exact numbers and times as text, without default values."""
         return {
             one.key: one.kind.write(getattr(self, one.name))
             for one in self.declared
@@ -180,7 +179,7 @@ class Values:
         }
 
     def check(self) -> None:
-        """Raise `NotAllowed` or `BadInput` where fields that were read don't go together."""
+        """Raise `NotAllowed` or `BadInput` if fields contradict each other."""
 
     @classmethod
     def _read(cls, doc: Any, given: Mapping[str, Any]) -> Self:
@@ -208,11 +207,11 @@ class Values:
 
 
 class Row(Values):
-    """What stands inside a row, or in a list of one."""
+    """A value inside a row, or in a list in one."""
 
     @classmethod
     def from_doc(cls, doc: Any, **given: Any) -> Self:
-        """Return what `to_doc` wrote, with the fields that the document doesn't hold `given`.
+        """Return what `to_doc` wrote; `given` has the fields that aren't in the document.
 
         Raises `NotAllowed` or `BadInput`; `KeyError` for a field that it lacks, `TypeError` for one
         of another kind.
@@ -221,7 +220,7 @@ class Row(Values):
 
     @classmethod
     def alone(cls, doc: Any) -> Self:
-        """Return what `to_doc` wrote, where it is read by itself; raises `NotAllowed` alone."""
+        """Return what `to_doc` wrote, parsed by itself; raises only `NotAllowed`."""
         with parsing.read_plainly(f"A {cls.noun}", built_as(cls.noun)):
             return cls._read(doc, {})
 
@@ -233,23 +232,23 @@ class TableRow(Values):
 
     @classmethod
     def from_doc(cls, row: str, doc: Doc) -> Self:
-        """Return the row as its document has it; raises `NotAllowed`."""
+        """Return the row from its document; raises `NotAllowed`."""
         with parsing.read_plainly(cls.called(row), built_as(cls.noun)):
             return cls._read(doc, {"row": row, **cls.given(doc)})
 
     @classmethod
     def called(cls, row: str) -> str:
-        """Return what a sentence calls the row."""
+        """Return the row's name in a sentence."""
         return f"{cls.noun.capitalize()} {row} in this file"
 
     @classmethod
     def given(cls, _doc: Doc) -> Mapping[str, Any]:
-        """Return fields that follow from more than one place of the document."""
+        """Return fields that come from more than one place of the document."""
         return {}
 
 
 def built_as(noun: str) -> str:
-    """Return the end of the sentence about a document that isn't built as such a row is."""
+    """Return the end of the sentence about a document of the wrong form."""
     built = noun if noun.endswith("s") else f"{_a(noun)} {noun}"
     return f"{built} must be; see the job file format"
 
@@ -259,7 +258,7 @@ def _a(noun: str) -> str:
 
 
 def as_is(value: Any) -> Any:
-    """Return a value that stands in a document as it is."""
+    """Return a document's value unchanged."""
     return value
 
 
@@ -279,12 +278,12 @@ def _over_zero(value: Any, what: str) -> Fraction:
 
 
 def line(most: int) -> Kind:
-    """A text of one line."""
+    """Parse a text of one line."""
     return Kind(lambda value, what: text_limits.checked_line(value, what, most=most), as_is, "text")
 
 
 def note(most: int) -> Kind:
-    """A text of any number of lines."""
+    """Parse a text of any number of lines."""
     return Kind(lambda value, what: text_limits.checked_note(value, what, most=most), as_is, "text")
 
 
@@ -304,7 +303,7 @@ FLAG = _just(bool, "true or false")
 
 
 def up_to(most: Fraction) -> Kind:
-    """A length of more than zero, in inches, and at most `most`."""
+    """Return the kind of a length above zero, in inches, and at most `most`."""
 
     def read(value: Any, what: str) -> Fraction:
         found = parsing.fraction(value, what)
@@ -321,7 +320,7 @@ def up_to(most: Fraction) -> Kind:
 
 
 def one_of(known: Iterable[str]) -> Kind:
-    """One of some words."""
+    """Return the kind of one of some words."""
     words = tuple(known)
 
     def read(value: Any, what: str) -> str:
@@ -335,7 +334,7 @@ def one_of(known: Iterable[str]) -> Kind:
 
 
 def kind_of(kind: Kind | type[Row]) -> Kind:
-    """Return a kind, or that of another class of rows."""
+    """Return a kind, or the kind of another class of rows."""
     if isinstance(kind, Kind):
         return kind
     return Kind(lambda doc, _: kind.from_doc(doc), lambda one: one.to_doc(), kind.noun)
@@ -344,7 +343,9 @@ def kind_of(kind: Kind | type[Row]) -> Kind:
 def many(
     kind: Kind | type[Row], place: str = "", *, least: int = 0, most: int | None = None
 ) -> Kind:
-    """A list; an error in it names its `place` there, if it has a name, numbered from 1."""
+    """Return the kind of a list; an error in it names its `place`, if it has a name, numbered from
+    1.
+    """
     of = kind_of(kind)
 
     def read(value: Any, what: str) -> tuple[Any, ...]:
@@ -362,7 +363,7 @@ def many(
 
 
 def made_of(made: Callable[..., Any], noun: str, **fields: Kind) -> Kind:
-    """A value of the trade out of an object of its fields, by their names."""
+    """Return the kind of a value of `trade` from an object of its fields, by name."""
 
     def read(value: Any, _what: str) -> Any:
         return made(
@@ -377,7 +378,8 @@ def made_of(made: Callable[..., Any], noun: str, **fields: Kind) -> Kind:
 
 
 def by_name(kind: Kind | type[Row], place: str) -> Kind:
-    """An object whose values are of one kind, by names; an error in it names its `place`."""
+    """Return the kind of an object whose values are of one kind; an error in it names its
+    `place`."""
     of = kind_of(kind)
 
     def read(value: Any, what: str) -> dict[str, Any]:

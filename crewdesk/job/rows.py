@@ -1,7 +1,7 @@
-"""Typed views of a record's tables, made when first asked for and again after a change.
+"""Typed views of a record's tables, made at first use and again after a change.
 
-The tables are plain JSON (see `crewdesk.job.change`). What a table's rows must be is told
-by a reader for each; a change that leaves a row which its reader refuses is not made.
+The tables are plain JSON (see `crewdesk.job.change`). A parser for each table defines valid rows; a
+change that would leave an invalid row is refused.
 """
 
 import re
@@ -20,25 +20,25 @@ _ROW = "[1-9][0-9]{0,8}"
 
 
 class Rows:
-    """`OF` names the record in sentences, `HEAD` the table that has one row alone."""
+    """The typed tables of a record. `OF` names it in sentences, `HEAD` is the table with a single
+    row."""
 
     OF: ClassVar[str]
     HEAD: ClassVar[str]
     READERS: ClassVar[Mapping[str, Callable[[str, Doc], object]]]
     SOUND: ClassVar[Mapping[str, Callable[[Any, Doc], None]]] = {}
-    """By table, what a row must be to come in, beyond what its reader asks for: gets the row as
-    read, and its document."""
+    """Further checks of new rows by table: called with the parsed row and its document."""
     NUMBERED: ClassVar[frozenset[str]] = frozenset()
-    """The tables whose rows keep their numbers whatever happens."""
+    """The tables whose rows never get new numbers."""
     IN_TURN: ClassVar[frozenset[str]] = frozenset()
-    """The tables whose rows are numbered without a gap, and stay for ever."""
+    """The tables whose rows are numbered without a gap and stay forever."""
 
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
         self._views: dict[tuple[str, str], object] = {}
 
     def view(self, table: str, row: str) -> Any:
-        """One row of a table as its kind has it; raises `NotAllowed` where there is none."""
+        """Return one row of a table, parsed; raises `NotAllowed` if there is none."""
         key = (table, row)
         if key not in self._views:
             try:
@@ -51,21 +51,21 @@ class Rows:
         return self._views[key]
 
     def read_row(self, table: str, row: str, doc: Doc) -> Any:
-        """Read a row that is in the record; raises `NotAllowed`."""
+        """Parse a row that is in the record; raises `NotAllowed`."""
         return self.READERS[table](row, doc)
 
     def every(self, table: str) -> tuple[Any, ...]:
-        """Every row of a table, in the order of the rows' numbers."""
+        """Return every row of a table, by row number."""
         return tuple(self.view(table, row) for row in sorted(self.tables.get(table, {}), key=int))
 
     def new_row(self, table: str) -> str:
-        """Return a row number that is free in a table, also of what is kept apart."""
+        """Return a free row number of a table, also among changes kept apart."""
         apart = set() if table in self.NUMBERED else self.rows_apart(table)
         return str(1 + max(map(int, chain(self.tables.get(table, {}), apart)), default=0))
 
     def rows_apart(self, table: str) -> set[str]:
-        """Return the rows of a table that are kept apart whole, until the user chooses: another
-        row with such a number would be written over then."""
+        """Return the rows of a table that are kept apart whole until you choose; another row with
+        their number would overwrite them."""
         return {
             edit["at"][1]
             for doc in self.tables.get("unsettled", {}).values()
@@ -79,7 +79,7 @@ class Rows:
             self._views.pop(key, None)
 
     def renew(self, tables: Tables) -> None:
-        """Read other tables from now on; a row that is the same object keeps its view."""
+        """Use other tables from now on; a row that is the same object keeps its view."""
         old, self.tables = self.tables, tables
         for table, row in list(self._views):
             now, then = tables.get(table, {}).get(row), old.get(table, {}).get(row)
@@ -87,10 +87,10 @@ class Rows:
                 del self._views[table, row]
 
     def check(self, rows: RowsAfter, *, sound: bool = True) -> None:
-        """Read rows as they would stand; raises `NotAllowed` where one makes no sense or, with
-        `sound`, can't come in.
+        """Parse rows after a change; raise `NotAllowed` if one is invalid or, with `sound`, may not
+        come in.
 
-        What can't come in may stay so in a row where it was before.
+        An older row that may not come in can stay if it was there before.
         """
         for table, docs in rows.items():
             self._check_table(table)
@@ -111,7 +111,7 @@ class Rows:
             raise NotAllowed(f"A {self.OF} has no table {brief(table)}. It has {known}.")
 
     def not_sound(self, table: str, row: str, doc: Doc) -> CrewdeskError | None:
-        """What a row that is here would be refused with if it came in today; None for nothing."""
+        """Return the error that a saved row would raise if it came in today; None if it is fine."""
         try:
             self._hold(table, row, doc)
         except CrewdeskError as refused:
@@ -119,13 +119,13 @@ class Rows:
         return None
 
     def _hold(self, table: str, row: str, doc: Doc) -> None:
-        """Read a row as what comes in; raises `NotAllowed`."""
+        """Parse a row by the rules for new rows; raises `NotAllowed`."""
         with coming_in(), refusing_alone():
             self.SOUND.get(table, _anything)(self.READERS[table](row, doc), doc)
 
     def check_row(self, table: str, row: str, doc: Doc | None, *, sound: bool = True) -> None:
-        """Read a row as it would stand; raises `NotAllowed` where it makes no sense or, with
-        `sound`, can't come in."""
+        """Parse a row after a change; raise `NotAllowed` if it is invalid or, with `sound`, may not
+        come in."""
         if not re.fullmatch(_ROW, row) or (table == self.HEAD and row != ONLY_ROW):
             raise NotAllowed(f"There can't be a row {brief(row)} among the {table}.")
         self.check_kept(table, row, doc)
@@ -137,25 +137,25 @@ class Rows:
             self.READERS[table](row, doc)
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
-        """Raises `NotAllowed` where a row may not become `doc` (None: be taken out)."""
+        """Raise `NotAllowed` if a row may not become `doc` (None: be removed)."""
 
     def broken_rules(self, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
-        """What does not hold between rows though each makes sense by itself, as far as
-        `rows` have to do with it: by a key, each with the sentence that tells it."""
+        """Return broken rules between valid rows, as far as they concern `rows`: by key, each with
+        its sentence."""
         return {}
 
     def completed(self, edits: list[Edit]) -> list[Edit]:
-        """Return edits with those that must go along, so that the rows make sense together.
-        Raises `NotAllowed` where they can't."""
+        """Return edits with the further ones that they require. Raises `NotAllowed` if there are
+        none that work."""
         return edits
 
     @staticmethod
     def renumbered(at: tuple[str, ...], value: Any, moved: Mapping[tuple[str, str], str]) -> Any:
-        """A value for a place, with the rows that it names by the numbers they have now."""
+        """Return a value for a place, with the new numbers of rows that it refers to."""
         return value
 
     def moved_with(self, table: str, doc: Doc, row: str) -> dict[tuple[str, str], str]:
-        """What else is numbered anew, as `renumbered` takes it, where a row becomes `row`."""
+        """Return further renumbering, as `renumbered` takes it, if a row becomes `row`."""
         return {}
 
     def also_known(self, at: tuple[str, ...], doc: Doc) -> list[Edit]:
@@ -172,12 +172,11 @@ class Rows:
 
     @staticmethod
     def reworded(what: str, edits: Iterable[Edit], moved: Mapping[tuple[str, str], str]) -> str:
-        """The words of a change whose rows were numbered anew."""
+        """Return the words of a change whose rows were renumbered."""
         return what
 
     def make(self, change: Change, *, sound: bool = True) -> None:
-        """Make a change in memory alone: all of it or, where it is refused, none; `sound` as in
-        `check`."""
+        """Make a change in memory: all of it or, if refused, none; `sound` as in `check`."""
         rows = rows_after(self.tables, change)
         self.check(rows, sound=sound)
         put(self.tables, rows)
@@ -185,12 +184,12 @@ class Rows:
 
 
 def _anything(_row: Any, _doc: Doc) -> None:
-    """What a table without rules of its own asks of a row."""
+    """The check of a table without rules of its own."""
 
 
 def read_later(module: str, name: str) -> Callable[[str, Doc], Any]:
-    """The reader `from_doc` of a kind of row, whose module is loaded with its first row:
-    a cut list is told without what is only money."""
+    """Return the parser `from_doc` of a kind of row, whose module is imported with its first row: a
+    cut list doesn't load what is only about money."""
 
     def read(row: str, doc: Doc) -> Any:
         return getattr(import_module(module), name).from_doc(row, doc)

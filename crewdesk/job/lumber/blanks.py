@@ -151,8 +151,8 @@ def _flat_start(beam: Beam, piece: Piece) -> Fraction:
 
 
 def _rough_flat(beam: Beam, piece: Piece, rules: CuttingRules) -> Blank | None:
-    """A bottom board that is not measured: as long as the longer side's bottom edge, and
-    longer by what its ends slant where both walls are turned the same way."""
+    """A bottom board that is not measured: as long as the longer side's bottom edge, and longer by
+    what its ends slant if both walls are turned the same way."""
     keys = [piece.key, *(one.key for one in beam.pieces.values() if one.kind == "side")]
     known = [one for key in keys if (one := piece_length(beam, key)) is not None]
     if not known:

@@ -33,7 +33,7 @@ def may_cut(board: Board) -> bool:
 def tick_bought(record: Record, rows: Iterable[str], now: datetime) -> Change:
     """The change that notes boards as bought, or where all are already, as not bought yet.
 
-    Raises `NotAllowed` where one is cut or spoiled, or was on hand.
+    Raises `NotAllowed` if one is cut or spoiled, or was on hand.
     """
     boards = [record.board(row) for row in rows]
     if not boards:
@@ -52,7 +52,7 @@ def tick_bought(record: Record, rows: Iterable[str], now: datetime) -> Change:
 def tick_cut(record: Record, rows: Iterable[str], now: datetime) -> Change:
     """The change that notes boards as cut, or where all are already, as not cut yet.
 
-    Raises `NotAllowed` where one is spoiled, or nothing is to be cut from it.
+    Raises `NotAllowed` if one is spoiled, or nothing is to be cut from it.
     """
     boards = [record.board(row) for row in rows]
     if not boards:
@@ -93,8 +93,8 @@ def rows_named(
 def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
     """The change that notes a board as spoiled: all of it, or bad stretches of it as typed.
 
-    Its pieces that have no board then are planned anew around what is cut. Of a board
-    that is cut, the pieces are lost with it. Raises `NotAllowed` or `BadInput`.
+    Its pieces that have no board then are planned again around what is cut. Of a board that is cut,
+    the pieces are lost with it. Raises `NotAllowed` or `BadInput`.
     """
     board = record.board(row)
     if board.state == "spoiled":
@@ -121,7 +121,7 @@ def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
 
 def cuts_taken_back(change: Change) -> str:
     """Return a sentence for the boards noted as cut or ruined that a change makes uncut or good
-    again or takes out of the plan, "" where there is none: the wood is as it is all the same."""
+    again or takes out of the plan, or "" if there is none: the wood is as it is all the same."""
     uncut, gone, good = [], [], []
     for one in change.edits:
         if one.at[0] != "boards" or len(one.at) != 2:

@@ -68,7 +68,7 @@ class UsedUp:
     pack_name: str
 
     def cost(self, prices: Mapping[str, Decimal]) -> Decimal | None:
-        """What its packs cost; None where the shop has no price of one."""
+        """What its packs cost; or None if the shop has no price of one."""
         each = prices.get(self.sort)
         return None if each is None else each * self.packs.buy
 
@@ -167,9 +167,9 @@ def _splice_faces(record: Record, one: Spliced) -> Fraction:
 
 
 def _nail(record: Record, beam: Beam, held: str, key: str) -> Fraction | None:
-    """The length of nail that holds a beam's cleats or its bottom: the user's own or the
-    longest that stays inside; None where none does. The edges of the piece of that `key` take
-    the longest."""
+    """The length of nail that holds a beam's cleats or its bottom: the user's own or the longest
+    that stays inside; or None if none does. The edges of the piece of that `key` take the
+    longest."""
     try:
         if held == EDGE:
             mitered = "glued miters" in beam.pieces[key].traits

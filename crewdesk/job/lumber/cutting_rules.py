@@ -133,7 +133,7 @@ class CuttingRules(Row, noun="set of cutting rules", closed=True):
         return Spare(self.spare_percent, self.spare_count)
 
     def splice_rule(self, thickness: Fraction) -> SpliceRule | None:
-        """The rule for boards of a thickness; None where splices are off."""
+        """The rule for boards of a thickness; or None if splices are off."""
         if self.splices == "none":
             return None
         return SpliceRule(

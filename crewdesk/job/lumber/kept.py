@@ -52,7 +52,7 @@ def keep(record: Record, takeoff: Takeoff, now: datetime) -> Change:
 
 
 def kept_takeoff(record: Record) -> Takeoff | None:
-    """The takeoff that the job keeps; None where it keeps none."""
+    """The takeoff that the job keeps; or None if it keeps none."""
     plan = record.job.plan
     if plan is None or not record.boards:
         return None
@@ -195,8 +195,8 @@ def left_over(record: Record) -> tuple[LeftOver, ...]:
 
 
 def put_in_stock(books: ShopRecord, record: Record, job: str, now: datetime) -> Change:
-    """The change of the shop that takes a job's leftovers in and strikes off the boards on
-    hand that it used. Raises `NotAllowed` where that was done, or there is nothing."""
+    """The change of the shop that takes a job's leftovers in and strikes off the boards on hand
+    that it used. Raises `NotAllowed` if that was done, or there is nothing."""
     _not_closed(record)
     edits: list[Edit] = []
     used = set(rows_on_hand(books, record, job).values())
@@ -228,8 +228,8 @@ def close_plan(record: Record, on: date, now: datetime) -> Change:
 
 
 def claim(books: ShopRecord, record: Record, job: str, now: datetime) -> Change | None:
-    """The change of the shop that sets the boards on hand aside which a job's plan uses,
-    and lets those go that it no longer does; None where nothing is different."""
+    """The change of the shop that sets the boards on hand aside which a job's plan uses, and lets
+    those go that it no longer does; or None if nothing is different."""
     used = set(rows_on_hand(books, record, job).values())
     edits: list[Edit] = []
     for one in books.on_hand:

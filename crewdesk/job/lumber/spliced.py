@@ -68,7 +68,7 @@ def start_of(record: "Record", row: str, piece: str) -> Fraction:
 
 
 def splices_of_piece(record: "Record", row: str, piece: str) -> Spliced | None:
-    """How the kept plan splices one piece; None where it is whole."""
+    """How the kept plan splices one piece; or None if it is whole."""
     boards = record.tables.get("boards", {}).values()
     if not any(one[2:4] != [1, 1] for doc in boards for one in doc["pieces"]):
         return None  # what most jobs answer, at every key that is typed

@@ -89,7 +89,7 @@ BAD = Kind(_bad, lambda one: [str(one.start), str(one.end)], "`[start, end]`")
 
 
 def check_bad(stretches: Iterable[Stretch], length: Fraction) -> None:
-    """Raise `NotAllowed` where bad wood isn't on a board of a length, in inches."""
+    """Raise `NotAllowed` if bad wood isn't on a board of a length, in inches."""
     for one in stretches:
         bad_stretch(one.start, one.end, length)
 
@@ -112,9 +112,9 @@ LENGTHS = many(Kind(_length, _length_doc, "object of `length` and `count`"), "le
 
 
 class StockLine(TableRow, noun="stock"):
-    """A size of board that can be had: `lengths` in inches, each with how many there are
-    (None for as many as one likes); `thickness` and `width` are true, in inches; `size` is
-    how it is named where it is sold; `price` is per piece, foot or board foot."""
+    """A size of board that can be had: `lengths` in inches, each with how many there are (None for
+    no limit); `thickness` and `width` are true, in inches; `size` is how it is named where it is
+    sold; `price` is per piece, foot or board foot."""
 
     species: str = field(NAME, "species")
     grade: str = field(SHORT, "grade", absent="")
@@ -139,7 +139,7 @@ class StockLine(TableRow, noun="stock"):
         return board_feet_of(self.size, self.thickness, self.width, (length,))
 
     def check(self) -> None:
-        """Raise `NotAllowed` where it has no length."""
+        """Raise `NotAllowed` if it has no length."""
         if not self.lengths:
             raise NotAllowed("A board you can buy needs at least one length.")
 
@@ -151,7 +151,7 @@ class HandBoard(
 ):
     """A board that lies there, with its bad stretches. `of` is the name of the job that it is left
     over from, `job` the id that the job had which set it aside, `begun` the name of that job's
-    beginning, "" where an older crewdesk set it aside (see `is_for`)."""
+    beginning, or "" if an older crewdesk set it aside (see `is_for`)."""
 
     species: str = field(NAME, "species")
     grade: str = field(SHORT, "grade", absent="")
@@ -171,7 +171,7 @@ class HandBoard(
 
     def is_for(self, job: str, begun: str) -> bool:
         """Return whether it is set aside for the job with that id and beginning. The id decides
-        only where no beginning is known: a folder can be renamed, its name pass to another job."""
+        only if no beginning is known: a folder can be renamed, its name pass to another job."""
         return self.begun == begun if self.begun else bool(self.job) and self.job == job
 
     @property
@@ -180,5 +180,5 @@ class HandBoard(
         return board_label(self.species, self.grade, self.size)
 
     def check(self) -> None:
-        """Raise `NotAllowed` where its bad wood isn't on it."""
+        """Raise `NotAllowed` if its bad wood isn't on it."""
         check_bad(self.bad, self.length)

@@ -97,9 +97,9 @@ class Board(
         *("grade", "hand"),
     ),
 ):
-    """One board of a plan. `first` is the first cut; `state` one of `STATES`; `hand` the
-    row of the shop's board on hand that it is, "" where it is bought; `grade` and the like
-    as in the stock list."""
+    """One board of a plan. `first` is the first cut; `state` one of `STATES`; `hand` the row of the
+    shop's board on hand that it is, or "" if it is bought; `grade` and the like as in the stock
+    list."""
 
     species: str = field(NAME, "species")
     grade: str = field(LINE, absent="")
@@ -131,7 +131,7 @@ class Board(
         return waste_of(self.length, self.width, () if self.state == "spoiled" else self.on_it)
 
     def check(self) -> None:
-        """Raise `NotAllowed` where something isn't on the board."""
+        """Raise `NotAllowed` if something isn't on the board."""
         check_bad(self.bad, self.length)
         for one in self.on_it:
             along = 0 <= one.start < one.end <= self.length
@@ -158,9 +158,8 @@ def _matching(value: Any, what: str) -> Matching:
 
 
 class KeptPlan(Row, noun="plan"):
-    """What a kept plan has beside its boards; `closed` is the day on which its leftovers
-    went into the stock, `saws` the job's rule of that name when it was made, "" where that
-    is not known."""
+    """What a kept plan has beside its boards; `closed` is the day on which its leftovers went into
+    the stock, `saws` the job's rule of that name when it was made, or "" if that is not known."""
 
     bound: Decimal = field(MONEY)
     saws: str = field(one_of(("", *SAWS)), "plan's first cut", absent="", given=lambda _: True)
@@ -177,9 +176,9 @@ class KeptPlan(Row, noun="plan"):
 
 @dataclass(frozen=True)
 class Takeoff:
-    """`boards` with all that is cut; `cost` of them all, bought or to buy, and `bound`, the
-    cost that no plan of the compared kind, around what is cut, can be below. `first_fit` and
-    its waste in inches of board as in `RipPlan`, None where there is no such comparison.
+    """`boards` with all that is cut; `cost` of them all, bought or to buy, and `bound`, the cost
+    that no plan of the compared kind, around what is cut, can be below. `first_fit` and its waste
+    in inches of board as in `RipPlan`, or None if there is no such comparison.
 
     `saws` is the job's rule when it was planned: the plans compared are those whose boards
     are first cut so (see `rip_model` in the trade); "" where that is not known. `left_out`
@@ -213,7 +212,7 @@ class Takeoff:
 
     @property
     def gap(self) -> Decimal:
-        """By how much a cheaper plan could still undercut this one, at the most."""
+        """By how much a cheaper plan could still undercut this one, at most."""
         return max(NOTHING, self.cost - self.bound)
 
     @property

@@ -63,10 +63,10 @@ def rows_on_hand(books: ShopRecord, record: Record, job: str) -> dict[str, str]:
     """Return the shop's row of each board on hand that a job uses, by the board's row in the job,
     whose id is `job`.
 
-    It is the row that the board names, where that is such a board: a job that comes from another
-    shop names rows of that one. The row has another number where two computers added boards while
-    they were apart; it is then one that is set aside for the job. One that another job has set
-    aside is none of it.
+    It is the row that the board names, if that is such a board: a job that comes from another shop
+    names rows of that one. The row has another number where two computers added boards while they
+    were apart; it is then one that is set aside for the job. One that another job has set aside is
+    none of it.
     """
     free = {one.row: one for one in books.on_hand if one.free or one.is_for(job, record.begun)}
     found: dict[str, str] = {}
@@ -138,7 +138,7 @@ def sources(
 def longest_of(
     every: Iterable[Source], saws: Saws, thickness: Fraction, width: Fraction
 ) -> Fraction | None:
-    """The longest clear wood of a thickness and at least a width; None where there is none."""
+    """The longest clear wood of a thickness and at least a width; or None if there is none."""
     return max(
         (
             stretch.length
@@ -151,7 +151,7 @@ def longest_of(
 
 
 def _wood(books: ShopRecord, rules: CuttingRules) -> str:
-    """The species, as it is compared; raises `NotAllowed` where there are several."""
+    """The species, as it is compared; raises `NotAllowed` if there are several."""
     every = [*(one.species for one in books.on_hand), *(one.species for one in books.stock)]
     known = {one.casefold(): one for one in every}
     if rules.species:

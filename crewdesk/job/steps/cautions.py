@@ -1,7 +1,7 @@
-"""What can hurt a person in each stage of the work; nothing here is structural advice.
+"""Cautions for each stage of the work; nothing here is structural advice.
 
-A caution without a source is common practice. Where published guidance is named, it
-is that of the United States; another place has its own, and local code comes first.
+A caution without a source is common practice. Published guidance is named if it exists; it is that
+of the United States. Elsewhere and under local code other rules may apply.
 """
 
 from dataclasses import dataclass
@@ -25,7 +25,7 @@ _OILY = "OSHA, 29 CFR 1926.252(e), solvent waste and oily rags"
 
 @dataclass(frozen=True)
 class SiteCaution:
-    """One caution, and the published guidance it rests on, where that can be named."""
+    """A caution, and the published guidance behind it, if any."""
 
     text: str
     source: str = ""
@@ -149,9 +149,9 @@ BY_STAGE: dict[str, tuple[SiteCaution, ...]] = {
     ),
     "fix-up": (_LADDER, _TOP_STEP, _FUMES, _RAGS, _SCRAPE, _BREATH),
 }
-"""By a stage's id; a stage of one's own has none besides `DECORATIVE`."""
+"""Cautions by a stage's id; a stage of your own has only `DECORATIVE`."""
 
 
 def cautions(stage_id: str) -> tuple[SiteCaution, ...]:
-    """The cautions for a stage of work, the one that is true of all of it last."""
+    """Return the cautions for a stage of work, the general one last."""
     return (*BY_STAGE.get(stage_id, ()), DECORATIVE)

@@ -1,7 +1,8 @@
-"""Gates: whether a step of a piece may be done now, what is missing, and what was read too early.
+"""Gates: whether a step of a piece may be done now, what is missing, and what was measured too
+early.
 
-One rule for all: the gate goes by it, the piece's page, the cut list, the dry fit, paper, and what
-is missing (see `crewdesk.job.steps.gates` and `crewdesk.job.beams.missing`).
+The gate, the piece's page, the cut list, the dry fit, paper and the list of missing readings
+(`crewdesk.job.beams.missing`) all use these functions.
 """
 
 from collections.abc import Iterator
@@ -22,12 +23,12 @@ from crewdesk.job.steps.usual_stages import step_name
 NAILED_UP = "nail-side"
 """The usual step after which a side is up."""
 _ONCE_UP = ", sides up"
-"""What the name of a reading ends with that is taken between the sides."""
+"""The suffix of a reading's name that is taken between the sides."""
 
 
 class ReadEarly(NamedTuple):
-    """A reading, `what`, that was taken too early: `why`, with what to do, and the whole `told`
-    in a sentence that names the piece. `waits` is whether it can't be taken again yet."""
+    """A reading, `what`, that was taken too early: `why`, with the fix, and `told`, the whole
+    sentence with the piece's name. `waits` is whether it can't be taken again yet."""
 
     what: str
     why: str
@@ -36,8 +37,8 @@ class ReadEarly(NamedTuple):
 
 
 def read_early(stages: Stages, beam: Beam, piece: Piece) -> tuple[ReadEarly, ...]:
-    """Return the readings of a piece that count and were taken too early for a step that is
-    ahead of it, each once."""
+    """Return the current readings of a piece that were taken too early for a step ahead, each
+    once."""
     found: dict[str, ReadEarly] = {}
     for step in stages.steps_of(piece.kind, piece.traits):
         mark = piece.steps.get(step.id)
@@ -50,8 +51,8 @@ def read_early(stages: Stages, beam: Beam, piece: Piece) -> tuple[ReadEarly, ...
 
 
 def early_for(stages: Stages, beam: Beam, piece: Piece, need: Need) -> Iterator[ReadEarly]:
-    """Give the readings of a piece that were taken too early for one need: before its step was
-    done on each of the pieces it speaks of."""
+    """Yield the readings of a piece that were taken too early for one need: before its step was
+    done on each piece that it refers to."""
     if need.sort != "read after" or not stages.has(need.step):
         return
     step = stages.step(need.step)
@@ -88,39 +89,39 @@ def _behind(piece: Piece, step: str) -> bool:
 
 
 def _not_yet(names: list[str], step: Step) -> str:
-    """Which pieces are not up yet, or not through a step."""
+    """Return which pieces are not up yet, or lack a step."""
     if step.id != NAILED_UP:
         return f"'{step.name}' isn't done on {' and '.join(names)} yet"
     return "the sides aren't up yet" if len(names) > 1 else f"{names[0]} isn't up yet"
 
 
 NEAR = Fraction(1, 8)
-"""A spot within this share of a beam's length speaks for the center of its ceiling (common
+"""The share of a beam's length within which a spot counts as the center of its ceiling (common
 practice, no source)."""
 STATES = ("done", "skipped", "blocked", "ready", "not ready")
 
 
 def state(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str:
-    """The state of one step of one piece."""
+    """Return the state of one step of one piece."""
     if (mark := piece.steps.get(step.id)) is not None:
         return mark.state
     return "ready" if closed(stages, beam, piece, step) is None else "not ready"
 
 
 def waits_in_turn(step: Step) -> bool:
-    """Whether a step's gate is closed, whatever else is true, while one before it is not
-    behind the piece."""
+    """Return whether a step's gate is closed only by the order of steps: an earlier step is neither
+    done nor skipped."""
     return EARLIER in step.needs
 
 
 def closed(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
-    """None where the gate is open, else one sentence: what is missing and where to enter it,
-    or which cut before it has to be answered for first."""
+    """Return None if the gate is open, else a sentence: what is missing and where to enter it, or
+    which earlier cut needs an answer first."""
     return held_by(stages, beam, piece, step) or unmet(stages, beam, piece, step)
 
 
 def unmet(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
-    """None where all that the step needs is there, else one sentence: what is missing."""
+    """Return None if everything that the step needs is there, else a sentence: what is missing."""
     for need in step.needs:
         if (missing := _missing(stages, beam, piece, step, need)) is not None:
             return missing
@@ -153,8 +154,8 @@ def _earlier(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None
 
 
 def _done(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need) -> str | None:
-    """A step that the beam's type spares a piece is not waited for; one that was dropped,
-    or is for other pieces now, is."""
+    """Check a need of sort "done". A step that the beam's type doesn't have isn't required; a
+    dropped step, or one for other pieces now, is."""
     if not stages.has(need.step):
         return (
             f"'{step_name(stages, need.step)}' isn't among the steps any more. Put it "
@@ -180,7 +181,7 @@ def _done(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need) -> s
 
 
 def _readings(beam: Beam, piece: Piece, step: Step, need: Need) -> str | None:
-    """The piece's own reading, those of other pieces, or the one over the whole beam."""
+    """Check a need of a reading: the piece's own, other pieces', or the whole beam's."""
     if need.who == BEAM:
         return unread_ceiling(beam) or doubtful_ceiling(beam)
     pieces = tuple(beam.among(need.who, piece)) if need.who else (piece,)
@@ -197,14 +198,14 @@ def _readings(beam: Beam, piece: Piece, step: Step, need: Need) -> str | None:
 
 
 def follows_runs(piece: Piece, need: Need) -> bool:
-    """Whether a need is that of the sides' runs by a top board, which nothing else is cut by:
-    they must also say at which end it slants."""
+    """Return whether a need is a top board's for the sides' runs, which must also show at which end
+    it slants."""
     return piece.kind == "top" and (need.what, need.who) == ("run", "sides")
 
 
 def unread_ceiling(beam: Beam) -> str | None:
-    """Return None where the ceiling over a beam was read at both ends and the center, else
-    one sentence: where it is to be read."""
+    """Return None if the ceiling over a beam was measured at both ends and the center, else a
+    sentence: where to measure."""
     spots = [] if (read := beam.pair.ceiling) is None else [one.at for one in read.stations]
     if not spots:
         return (

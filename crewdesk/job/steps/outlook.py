@@ -19,10 +19,10 @@ class StageOutlook(NamedTuple):
 
 
 class Outlook(NamedTuple):
-    """What comes next in a job: the name of the stage, the step and the number of pieces that
-    are ready for it; "" and 0 where nothing is ready. `holds` counts the pieces that are held up,
-    by `SORTS` of what is missing but what can only be measured later; `blocked` is the first
-    piece that is blocked, with its reason. `stages` is how far each stage is."""
+    """What comes next in a job: the name of the stage, the step and the number of pieces that are
+    ready for it; "" and 0 if nothing is ready. `holds` counts the pieces that are held up, by
+    `SORTS` of what is missing but what can only be measured later; `blocked` is the first piece
+    that is blocked, with its reason. `stages` is how far each stage is."""
 
     stage: str = ""
     step: str = ""

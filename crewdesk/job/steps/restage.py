@@ -1,9 +1,9 @@
 """Making the stages your own: rename, add, move and drop stages and steps, choose needs.
 
-A change that would let a step be done without what it waited for takes a reason, which is
-kept with the stages as a `Waiver` and shown where overridden gates are shown. So does one that
-ends the hold of a cut (see `changed_cuts`). A cut whose step is dropped stays what it was cut to.
-What a change opens, and the reasons given for it, is put into words here too.
+A change that would let a step be done without what it waited for requires a reason, which is kept
+with the stages as a `Waiver` and shown where overridden gates are shown. So does a change that ends
+the hold of a cut (see `changed_cuts`). A cut whose step is dropped stays what it was cut to. What a
+change opens, and the reasons given for it, is put into words here too.
 """
 
 import re
@@ -36,13 +36,13 @@ _MOST_NAMED = 3
 _EVERY_NAME = 40
 _LONGEST_NAME = 48
 _LONGEST = 560
-"""A question longer than this many characters leaves names out and says how many, but never
+"""The length of a question, in characters, beyond which names are left out and counted, but never
 fewer than `_MOST_NAMED` in a row."""
 
 
 def effects_text(stages: Stages, found: Iterable[Effect], held: Iterable[str] = ()) -> str:
-    """Return which steps would open, or could never be done; `stages` are those before. `held`
-    say which cuts would no longer be asked about, or hold less."""
+    """Return which steps would open, or could never be done. stages: the stages before. held:
+    sentences that say which cuts would no longer be asked about, or hold less."""
     found, held = tuple(found), tuple(held)
     text = ""
     for most in (_EVERY_NAME, *range(12, _MOST_NAMED - 1, -1)):
@@ -53,7 +53,7 @@ def effects_text(stages: Stages, found: Iterable[Effect], held: Iterable[str] = 
 
 
 def _text(stages: Stages, found: tuple[Effect, ...], held: tuple[str, ...], most: int) -> str:
-    """Return the same with at most so many names in a row."""
+    """Return the same with at most `most` names in a row."""
     said = _never(stages, [one for one in found if one.never], most)
     lost = [one for one in found if not one.never and not _came_before(one.need)]
     said += [
@@ -127,7 +127,7 @@ class ReasonNeeded(NotAllowed):
 
 
 def rename_stage(record: Record, stage_id: str, name: str, now: datetime) -> Change:
-    """Return the change that gives a stage another name; its id and its ticks stay."""
+    """Return the change that renames a stage; its id and check-offs stay."""
     stage = record.stages.stage(stage_id)
     new = stage._replace(name=checked_name(name, "stage"))
     return _change(
@@ -147,9 +147,9 @@ def add_stage(record: Record, name: str, now: datetime) -> Change:
 def move_stage(
     record: Record, stage_id: str, by: int, now: datetime, *, reason: str = ""
 ) -> Change:
-    """Return the change that moves a stage `by` places, earlier where that is negative.
+    """Return the change that moves a stage `by` places, earlier if that is negative.
 
-    Raises `ReasonNeeded` where steps would open and there is no `reason`.
+    Raises `ReasonNeeded` if steps would open and there is no `reason`.
     """
     stage = record.stages.stage(stage_id)
     moved = record.stages.with_stages(_moved(record.stages.stages, stage, by))
@@ -159,7 +159,7 @@ def move_stage(
 def drop_stage(record: Record, stage_id: str, now: datetime, *, reason: str = "") -> Change:
     """Return the change that drops a stage with its steps.
 
-    Raises `ReasonNeeded` where other steps would open and there is no `reason`.
+    Raises `ReasonNeeded` if other steps would open and there is no `reason`.
     """
     stages = record.stages
     stage = stages.stage(stage_id)
@@ -170,7 +170,7 @@ def drop_stage(record: Record, stage_id: str, now: datetime, *, reason: str = ""
 
 
 def rename_step(record: Record, step_id: str, name: str, now: datetime) -> Change:
-    """Return the change that gives a step another name; its id and its ticks stay."""
+    """Return the change that renames a step; its id and check-offs stay."""
     step = record.stages.step(step_id)
     new = step._replace(name=checked_name(name, "step"))
     stages = record.stages.with_step(new)
@@ -188,8 +188,8 @@ def add_step(
 ) -> Change:
     """Return the change that adds a step at a stage's end, for some kinds of piece.
 
-    It needs every earlier step of the piece, as the usual ones do, and `needs`. Raises
-    `NotAllowed` where its pieces can't have one of them.
+    It needs every earlier step of the piece, as the usual ones do, and `needs`. Raises `NotAllowed`
+    if its pieces can't have one of them.
     """
     stage, name = record.stages.stage(stage_id), checked_name(name, "step")
     taken = {step.id for one in record.stages for step in one.steps}
@@ -208,9 +208,9 @@ def add_step(
 def for_kinds(
     record: Record, step_id: str, kinds: Sequence[str], now: datetime, *, reason: str = ""
 ) -> Change:
-    """Return the change that makes a step one for other kinds of piece; its ticks stay.
+    """Return the change that assigns a step to other kinds of piece; its check-offs stay.
 
-    Raises `NotAllowed` where those pieces can't have what it needs or can't take its own cut or
+    Raises `NotAllowed` if those pieces can't have what it needs or can't take its own cut or
     setting, `ReasonNeeded` where other steps would open and there is no `reason`.
     """
     step = record.stages.step(step_id)
@@ -227,8 +227,8 @@ def change_needs(
 ) -> Change:
     """Return the change that gives a step other needs.
 
-    Raises `NotAllowed` where its pieces can't have one of them, `ReasonNeeded` where it would
-    lose one and there is no `reason`.
+    Raises `NotAllowed` if its pieces can't have one of them, `ReasonNeeded` where it would lose one
+    and there is no `reason`.
     """
     step = record.stages.step(step_id)
     stages = record.stages.with_step(step._replace(needs=tuple(dict.fromkeys(needs))))
@@ -239,7 +239,7 @@ def change_needs(
 def move_step(record: Record, step_id: str, by: int, now: datetime, *, reason: str = "") -> Change:
     """Return the change that moves a step `by` places inside its stage.
 
-    Raises `ReasonNeeded` where steps would open and there is no `reason`.
+    Raises `ReasonNeeded` if steps would open and there is no `reason`.
     """
     stage, step = record.stages.find(step_id)
     stages = record.stages.with_stage(stage._replace(steps=_moved(stage.steps, step, by)))
@@ -249,7 +249,7 @@ def move_step(record: Record, step_id: str, by: int, now: datetime, *, reason: s
 def drop_step(record: Record, step_id: str, now: datetime, *, reason: str = "") -> Change:
     """Return the change that drops a step.
 
-    Raises `ReasonNeeded` where other steps would open and there is no `reason`.
+    Raises `ReasonNeeded` if other steps would open and there is no `reason`.
     """
     step = record.stages.step(step_id)
     stages = record.stages.without_step(step_id)
@@ -299,8 +299,8 @@ def _change(record: Record, stages: Stages, what: str, now: datetime, reason: st
 def _figures_kept(
     record: Record, made: Stages, kept: Collection[tuple[Spot, str]]
 ) -> Iterator[Edit]:
-    """Yield the edits that keep the figures of older check-offs whose step is dropped, but for
-    those `kept` already: what was cut stays known."""
+    """Yield the edits that save the figures of older check-offs whose step is dropped, except those
+    in `kept`."""
     for spot, step_id, cut in cuts_dropped(record, made):
         if (spot, step_id) not in kept:
             at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id, "cut")
@@ -308,7 +308,7 @@ def _figures_kept(
 
 
 def _without(stages: Stages, found: Iterable[Effect]) -> Stages:
-    """Take the needs out that could never be met."""
+    """Return the stages without needs that could never be met."""
     for one in found:
         if one.never:
             step = stages.step(one.step.id)
@@ -324,7 +324,7 @@ def _moved(row: Sequence[_T], one: _T, by: int) -> tuple[_T, ...]:
 
 
 def new_id(name: str, taken: Collection[str]) -> str:
-    """An id that no stage or step has, nor had: what was noted under one stays its own."""
+    """Return an id that no stage or step has or had, so that old marks keep their step."""
     stem = re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-")[:LONGEST_ID].strip("-") or "step"
     id_, count = stem, 1
     while id_ in taken:

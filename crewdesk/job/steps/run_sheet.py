@@ -15,7 +15,7 @@ from crewdesk.job.time.today import today
 
 
 class Cell(NamedTuple):
-    """How far a piece has come in a stage.
+    """A piece's progress in a stage.
 
     `state` is "none" (the stage has no step for this piece), "done", "skipped" (all
     of its steps were), "blocked", "ready" or "not ready"; the last three speak of
@@ -32,7 +32,7 @@ class Cell(NamedTuple):
 
 
 class Batch(NamedTuple):
-    """One operation that can be done now on every one of `spots`."""
+    """One operation that can be done now on each of `spots`."""
 
     stage: Stage
     step: Step
@@ -40,17 +40,17 @@ class Batch(NamedTuple):
 
 
 class Total(NamedTuple):
-    """Steps behind and in all, of a stage or of the job."""
+    """Steps done or skipped, and all steps, of a stage or the job."""
 
     behind: int
     steps: int
 
 
 def cells_of(stages: Stages, beam: Beam, piece: Piece) -> tuple[Cell, ...]:
-    """A piece's cells, in the order of the stages."""
+    """Return a piece's cells, in the order of the stages."""
     cells: list[Cell] = []
     held = {one.step_id for one in held_cuts(beam) if one.spot.piece == piece.key}
-    open_before = False  # whether a step was come by that is not behind the piece
+    open_before = False  # whether an earlier step is open
     for steps in stages.way_of(piece.kind, piece.traits):
         marks = [piece.steps.get(step.id) for step in steps]
         behind = [mark is not None and mark.behind for mark in marks]
@@ -72,7 +72,7 @@ def cells_of(stages: Stages, beam: Beam, piece: Piece) -> tuple[Cell, ...]:
 
 
 class RunSheet:
-    """Every cell of a record, each beam's reckoned once until that beam changes."""
+    """Every cell of a record, each beam's computed once until that beam changes."""
 
     def __init__(self, record: Record) -> None:
         self.record = record
@@ -81,7 +81,7 @@ class RunSheet:
         self._totals: tuple[Stages, tuple[Beam, ...], tuple[Total, ...]] | None = None
 
     def cells(self, beam: Beam) -> dict[str, tuple[Cell, ...]]:
-        """By piece key, a beam's cells in the order of the stages."""
+        """Return a beam's cells by piece key, in the order of the stages."""
         stages = self.record.stages
         kept = self._kept.get(beam.row)
         if kept is None or kept[0] is not stages or kept[1] is not beam:
@@ -96,8 +96,8 @@ class RunSheet:
                     yield beam, key, place, one
 
     def batches(self) -> tuple[Batch, ...]:
-        """Every operation that some piece is ready for, in the order of work; gathered
-        once until a beam or the stages change."""
+        """Return every operation that some piece is ready for, in order of work; computed once
+        until a beam or the stages change."""
         stages, beams = self.record.stages, self.record.beams
         kept = self._batches
         if kept is None or kept[0] is not stages or not _same(kept[1], beams):
@@ -117,8 +117,7 @@ class RunSheet:
         )
 
     def totals(self) -> tuple[Total, ...]:
-        """By stage, the steps behind and in all; counted once until a beam or the stages
-        change."""
+        """Return done and all steps by stage."""
         stages, beams = self.record.stages, self.record.beams
         kept = self._totals
         if kept is None or kept[0] is not stages or not _same(kept[1], beams):
@@ -134,30 +133,30 @@ class RunSheet:
         return tuple(Total(*pair) for pair in zip(behind, steps, strict=True))
 
     def total(self) -> Total:
-        """Of the whole job, the steps behind and in all."""
+        """Return done and all steps of the job."""
         totals = self.totals()
         return Total(sum(t.behind for t in totals), sum(t.steps for t in totals))
 
     @property
     def all_done(self) -> bool:
-        """Whether there are steps and all of the job's are behind."""
+        """Return whether there are steps and all of the job's are done or skipped."""
         total = self.total()
         return 0 < total.steps == total.behind
 
 
 def _same(some: tuple[Beam, ...], others: tuple[Beam, ...]) -> bool:
-    """Whether they are the very same beams, looked at no closer."""
+    """Return whether they are the same objects."""
     return len(some) == len(others) and all(map(is_, some, others))
 
 
 def next_stage(stages: Stages, beam: Beam, piece: Piece) -> Stage | None:
-    """The stage in which a piece has its next step; None where all are behind it."""
+    """Return the stage of a piece's next step; None if all are done or skipped."""
     cells = zip(stages, cells_of(stages, beam, piece), strict=True)
     return next((stage for stage, cell in cells if cell.next is not None), None)
 
 
 def ready_in(record: Record, stage: str) -> tuple[Spot, ...]:
-    """Every piece that is ready for something in a stage, in the order of work, once."""
+    """Return every piece that is ready for something in a stage, in order of work, once each."""
     batches = RunSheet(record).batches()
     return tuple(dict.fromkeys(s for one in batches if one.stage.id == stage for s in one.spots))
 

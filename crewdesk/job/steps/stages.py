@@ -1,8 +1,7 @@
-"""Stages, their steps and what a step needs: data that is kept with the job.
+"""Stages, their steps and the steps' needs, saved with the job.
 
-A need stays with its step. Where the step that it names was dropped, the gate says so
-(see `crewdesk.job.steps.gates`). A need ends only where a person waives it, and the reason is
-kept in a `Waiver`.
+A need stays with its step. If its own step was dropped, the gate says so (see
+`crewdesk.job.steps.gates`). A need ends only when you waive it with a reason, kept in a `Waiver`.
 """
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
@@ -25,7 +24,7 @@ KIND_OF_WHO: Mapping[str, str] = {
     "top": "top",
     "cleats": "cleats",
 }
-"""The kind of the pieces that a need speaks of; `PIECE` is the step's own piece."""
+"""The pieces that a need refers to; `PIECE` is the step's own piece."""
 WHO = (PIECE, *KIND_OF_WHO)
 READINGS = tuple(what for what in NAMES if what not in OPTIONAL)
 """The readings of a piece that a step can need."""
@@ -33,9 +32,9 @@ CEILING = "ceiling"
 OF_BEAM = (CEILING,)
 """The readings over a whole beam that a step can need."""
 EDGES = BESIDE["opening"]
-"""The readings along a bottom's other edge, which count where the walls are out of square."""
+"""The readings along a bottom's other edge, needed if the walls are out of square."""
 OUT_OF_SQUARE = "out of square"
-"""The sort of a need of edge B's reading, which counts where the walls are out of square."""
+"""The sort of need for edge B's reading, needed if the walls are out of square."""
 
 
 class Need(Row, noun="need"):
@@ -56,7 +55,7 @@ class Need(Row, noun="need"):
     what: str = field(LINE, "'what' of a need", default="")
 
     def check(self) -> None:
-        """Raise `NotAllowed` where a need of that sort has no such fields."""
+        """Raise `NotAllowed` if a need of that sort has no such fields."""
         of_whom = self.who in ("", *KIND_OF_WHO)
         sound = {
             "earlier": not (self.step or self.what or self.who),
@@ -96,8 +95,8 @@ TRUTHS: Mapping[str, tuple[Need, ...]] = {
     "cut-bottom": (Need(OUT_OF_SQUARE, what="edge_b"),),
     "nail-bottom": (done("sides", "nail-side"), done("cleats", "fix-cleats")),
 }
-"""Needs that belong to a usual step by its id, also in a job whose stages were saved
-before the usual stages had them (see `Stages.from_doc`)."""
+"""Needs of usual steps by id, also in a job whose stages were saved before the usual stages had
+them (see `Stages.from_doc`)."""
 
 
 def _lost(doc: Any, _what: str) -> tuple[str, Need]:
@@ -108,7 +107,7 @@ LOST = Kind(_lost, lambda one: {"of": one[0], **one[1].to_doc()}, "need and `of`
 
 
 def reason_given(text: object, what: str = "reason") -> str:
-    """Return the reason for a waiver, one line; raises `NotAllowed` where there is none."""
+    """Return the reason for a waiver, one line; raises `NotAllowed` if there is none."""
     if not (reason := checked_line(text, what)):
         raise NotAllowed("Give the reason in a few words.")
     return reason
@@ -192,7 +191,7 @@ class Stages:
         other: tuple[OtherWork, ...] = USUAL_OTHER_WORK,
         waived: tuple[Waiver, ...] = (),
     ) -> None:
-        """Other work of a stage's id gives way to it; raises `NotAllowed`."""
+        """Set the stages; a stage replaces other work of the same id. Raises `NotAllowed`."""
         self.stages = stages
         self.waived = waived
         ids = [stage.id for stage in stages]
@@ -230,7 +229,7 @@ class Stages:
                 raise NotAllowed(f"Two {kind}s have the name {twice}. Rename one.")
 
     def stage(self, id_: str) -> Stage:
-        """The stage of that id; raises `NotAllowed`."""
+        """Return the stage of that id; raises `NotAllowed`."""
         for stage in self.stages:
             if stage.id == id_:
                 return stage
@@ -242,26 +241,26 @@ class Stages:
 
     @property
     def work(self) -> tuple[Stage | OtherWork, ...]:
-        """All that time can be logged on: the stages, then the other kinds of work."""
+        """Everything that time can be logged on: the stages, then other work."""
         return (*self.stages, *self.other)
 
     def work_of(self, id_: str) -> Stage | OtherWork:
-        """The stage or other kind of work of that id; raises `NotAllowed`."""
+        """Return the stage or other work of that id; raises `NotAllowed`."""
         for one in self.work:
             if one.id == id_:
                 return one
         return self.stage(id_)
 
     def name_of(self, id_: str) -> str:
-        """The name of a stage or other kind of work; of one that was dropped since, its id."""
+        """Return the name of a stage or other work; the id if it was dropped."""
         return next((one.name for one in self.work if one.id == id_), id_)
 
     def step(self, id_: str) -> Step:
-        """The step of that id; raises `NotAllowed`."""
+        """Return the step of that id; raises `NotAllowed`."""
         return self.find(id_)[1]
 
     def find(self, id_: str) -> tuple[Stage, Step]:
-        """The stage and step of a step's id; raises `NotAllowed`."""
+        """Return the stage and step of a step's id; raises `NotAllowed`."""
         for stage in self.stages:
             for step in stage.steps:
                 if step.id == id_:
@@ -269,16 +268,15 @@ class Stages:
         raise NotAllowed(f"There is no step {id_} in this job's stages.")
 
     def has(self, id_: str) -> bool:
-        """Whether a step of that id is (still) among the stages."""
+        """Return whether a step of that id is among the stages."""
         return any(step.id == id_ for stage in self.stages for step in stage.steps)
 
     def steps_of(self, kind: str, traits: Collection[str] = USUAL_TRAITS) -> tuple[Step, ...]:
-        """Every step of a piece of that kind and with those traits, in the order of work."""
+        """Return every step of a piece of that kind and with those traits, in order of work."""
         return tuple(step for steps in self.way_of(kind, traits) for step in steps)
 
     def ids_by_kind(self, traits: frozenset[str]) -> Mapping[str, frozenset[str]]:
-        """By kind of piece, the ids of the steps that such pieces with those traits go through;
-        found once."""
+        """Return the ids of the steps of each kind of piece with those traits; cached."""
         if traits not in self._ids:
             self._ids[traits] = {
                 kind: frozenset(step.id for step in self.steps_of(kind, traits)) for kind in KINDS
@@ -288,7 +286,7 @@ class Stages:
     def way_of(
         self, kind: str, traits: Collection[str] = USUAL_TRAITS
     ) -> tuple[tuple[Step, ...], ...]:
-        """By stage, the steps of a piece of that kind and with those traits; found once."""
+        """Return a piece's steps by stage, for that kind and those traits; cached."""
         if (kind, traits) not in self._ways:
             self._ways[kind, traits] = tuple(
                 tuple(step for step in stage.steps if step.is_for(kind, traits))
@@ -297,7 +295,7 @@ class Stages:
         return self._ways[kind, traits]
 
     def to_doc(self) -> list[Doc]:
-        """As JSON."""
+        """Return the stages as JSON."""
         docs: list[Doc] = _STAGES.write(self.stages)
         return docs
 
@@ -339,10 +337,10 @@ class Stages:
 
 
 def _with_truths(stages: tuple[Stage, ...], waived: Iterable[Waiver]) -> tuple[Stage, ...]:
-    """Give usual steps the needs that belong to them, but for those that were waived.
+    """Return the stages with the `TRUTHS` of usual steps, except waived ones.
 
-    One that names a step is given only where that step comes before, on the pieces that it
-    names, so that no step of a job with an order of its own can end up waiting for itself.
+    One that names a step is added only if that step comes before on its pieces, so that no step of
+    a custom order waits for itself.
     """
     gone = {one for waiver in waived for one in waiver.needs}
     before: dict[str, Step] = {}

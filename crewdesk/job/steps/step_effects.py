@@ -1,7 +1,7 @@
-"""What a change of the stages does to gates, and which needs a step can have at all.
+"""The effects of a change of the stages on gates, and the needs that a step can have.
 
-Only the stages are looked at, not how far a job is: a step that would no longer wait for
-another is found whether or not that other one is done already.
+They depend on the stages only, not on the job's progress: a step that no longer requires another is
+found even if that one is done.
 """
 
 from collections.abc import Iterator, Mapping
@@ -32,9 +32,9 @@ from crewdesk.job.steps.usual_stages import kinds_told, step_name
 
 
 class Effect(NamedTuple):
-    """What a change does to one step: it loses `need` or, with `never`, keeps a need that
-    could never be met any more. An earlier step that it no longer comes after is a need of
-    sort "done" on the piece itself."""
+    """The effect of a change on one step: it loses `need`, or with `never` keeps a need that can no
+    longer be met. Losing an earlier step counts as losing a need of sort "done" on the piece
+    itself."""
 
     step: Step
     need: Need
@@ -42,8 +42,8 @@ class Effect(NamedTuple):
 
 
 def effects(before: Stages, after: Stages) -> tuple[Effect, ...]:
-    """Return what a change does to the gates of the steps that are there before and after,
-    needs that could never be met any more first."""
+    """Return the effects of a change on the gates of steps that are there before and after, needs
+    that can never be met first."""
     found = []
     were, are = _before(before), _before(after)
     impossible = set(_impossible(before))
@@ -61,8 +61,8 @@ def effects(before: Stages, after: Stages) -> tuple[Effect, ...]:
 
 
 def _before(stages: Stages) -> dict[str, dict[str, frozenset[str]]]:
-    """By step id, every step before it that some piece goes through as it does itself, and
-    the kinds of those pieces."""
+    """Return for each step id every step before it on pieces that go through both, and the kinds of
+    those pieces."""
     found: dict[str, dict[str, frozenset[str]]] = {}
     passed: list[Step] = []
     for stage in stages:
@@ -112,8 +112,8 @@ def still_waived(before: Stages, stages: Stages, waiver: Waiver) -> Waiver:
 
 
 def check_needs(stages: Stages, of: str | None = None) -> None:
-    """Raise `NotAllowed` where a step has a need that can't be met, or would wait for itself
-    through others: every step, or the one with the id `of`."""
+    """Raise `NotAllowed` if a step has a need that can't be met, or would wait for itself through
+    others: every step, or the one with the id `of`."""
     for stage in stages:
         for step in stage.steps:
             if of in (None, step.id):
@@ -126,10 +126,10 @@ def check_needs(stages: Stages, of: str | None = None) -> None:
 
 
 def check_circles(stages: Stages) -> None:
-    """Raise `NotAllowed` where a step needs itself, or steps need each other.
+    """Raise `NotAllowed` if a step needs itself, or steps need each other.
 
-    Steps that wait for each other only by the order of work are let pass: older versions moved
-    steps without a look at that. See `never_met`.
+    Steps that wait for each other only by the order of work are allowed: older versions could move
+    steps that way. See `never_met`.
     """
     for step, need in _circular(stages, by_order=False):
         raise NotAllowed(f"{_waits_for_itself(stages, step, need)} Nothing was changed.")
@@ -154,7 +154,7 @@ def _waits_for_itself(stages: Stages, step: Step, need: Need) -> str:
 
 
 def why_not(stages: Stages, step: Step, need: Need) -> str | None:
-    """Return None where pieces can meet a need of their step, else a sentence why not."""
+    """Return None if pieces can meet a need of their step, else a sentence that says why not."""
     if need.sort == OUT_OF_SQUARE and step.kinds != ("bottom",):
         return f"'{step.name}' can't need edge B; only a step of bottoms alone can."
     if need.who == PARTNER and step.kinds != ("side",):
@@ -195,7 +195,7 @@ def _why_not_done(stages: Stages, step: Step, need: Need) -> str | None:
 
 
 def _impossible(stages: Stages) -> list[tuple[Step, Need]]:
-    """Every need that no piece can meet as the stages are now."""
+    """Return every need that no piece can meet with these stages."""
     found = [
         (step, need)
         for stage in stages
@@ -211,8 +211,8 @@ _Node = tuple[str, str]
 
 
 def _circular(stages: Stages, *, by_order: bool = True) -> list[tuple[Step, Need]]:
-    """Every need of another step that waits, through others, for the step that has it; without
-    `by_order` through their needs alone, not through the steps that come earlier."""
+    """Return every need of another step that waits, through others, for its own step; without
+    `by_order` through needs alone, not through earlier steps."""
     found: dict[tuple[Step, Need], None] = {}
     for traits, keys in {(form.traits, form.pieces): None for form in FORMS.values()}:
         waits = {
@@ -230,9 +230,8 @@ def _circular(stages: Stages, *, by_order: bool = True) -> list[tuple[Step, Need
 def _waits(
     stages: Stages, traits: frozenset[str], keys: tuple[str, ...]
 ) -> dict[_Node, list[tuple[_Node, Need | None]]]:
-    """By step of a beam's pieces, the steps that it waits for, and the need that says so;
-    None where one only comes earlier. Of the earlier ones those are enough that no other
-    one of them waits for."""
+    """Return for each step of a beam's pieces the steps it waits for, and the need, or None if one
+    only comes earlier. Earlier steps that another one already waits for are left out."""
     waits: dict[_Node, list[tuple[_Node, Need | None]]] = {}
     ways = {key: stages.steps_of(KIND_OF[key], traits) for key in keys}
     for key, way in ways.items():
@@ -254,7 +253,8 @@ def _waits(
 
 
 def _waiting_for(stages: Stages, id_: str) -> set[tuple[str, str]]:
-    """The kinds of piece and steps that wait for a step, through others too; itself with them."""
+    """Return the kinds of piece and steps that wait for a step, through others too, and the step
+    itself."""
     found: set[tuple[str, str]] = set()
     for traits, keys in {(form.traits, form.pieces): None for form in FORMS.values()}:
         waits = _waits(stages, traits, keys)
@@ -273,7 +273,7 @@ def _waiting_for(stages: Stages, id_: str) -> set[tuple[str, str]]:
 
 
 def _keys_of(who: str, key: str, keys: tuple[str, ...]) -> list[str]:
-    """The pieces of a beam that a need of its piece `key` speaks of."""
+    """Return the pieces of a beam that a need of piece `key` refers to."""
     if who == PIECE:
         return [key]
     if who == PARTNER:
@@ -282,8 +282,8 @@ def _keys_of(who: str, key: str, keys: tuple[str, ...]) -> list[str]:
 
 
 def _in_circles(waits: Mapping[_Node, list[_Node]]) -> set[_Node]:
-    """The steps that are left once those are taken away that wait for none, and those that
-    none waits for, again and again."""
+    """Return the steps in circles: remove steps that wait for none or that none waits for, until
+    nothing changes."""
     left = dict(waits)
     shrunk = True
     while shrunk:

@@ -1,4 +1,4 @@
-"""What the user notes about steps: done, skipped, blocked, taken back; one piece or a batch."""
+"""Check steps off, skip or block them, or clear them; on one piece or a batch."""
 
 from collections.abc import Iterable
 from datetime import datetime
@@ -23,11 +23,10 @@ _MOST_NAMED = 6
 def tick(
     record: Record, spot: Spot, step_id: str, now: datetime, *, override: str | None = None
 ) -> Change:
-    """The change that ticks one step of one piece.
+    """Return the change that checks off one step of one piece.
 
-    A closed gate raises `NotAllowed` with its sentence, unless `override` gives a
-    reason to pass it, which stays in the record beside what the gate said. A step that cuts
-    keeps the figures it was cut to.
+    A closed gate raises `NotAllowed` with its sentence, unless `override` gives a reason, which is
+    saved with the gate's sentence. A step that cuts keeps its figures.
     """
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
@@ -60,7 +59,7 @@ def tick(
 
 
 def _way_now(record: Record, beam: Beam, piece: Piece) -> Way | Literal[""]:
-    """How a side is cut to its scribe line now; "" where that isn't known."""
+    """Return how a side is cut to its scribe line now; "" if unknown."""
     from crewdesk.job.cuts.scribe_way import scribe_cut_known
 
     made = scribe_cut_known(beam, piece, record.crew.machine, record.job.step)
@@ -68,7 +67,8 @@ def _way_now(record: Record, beam: Beam, piece: Piece) -> Way | Literal[""]:
 
 
 def tick_all(record: Record, spots: Iterable[Spot], step_id: str, now: datetime) -> Change:
-    """The change that ticks one step on many pieces; raises `NotAllowed` where any is not ready."""
+    """Return the change that checks off one step on many pieces; raises `NotAllowed` if any is not
+    ready."""
     spots = tuple(dict.fromkeys(spots))
     if not spots:
         raise NotAllowed("No piece is ready for that step. Nothing was changed.")
@@ -80,10 +80,10 @@ def tick_all(record: Record, spots: Iterable[Spot], step_id: str, now: datetime)
 def set_aside(
     record: Record, spot: Spot, step_id: str, as_: str, reason: str, now: datetime
 ) -> Change:
-    """The change that notes a step as "blocked" or "skipped", with the reason.
+    """Return the change that marks a step "blocked" or "skipped", with the reason.
 
-    The change names the steps that no longer wait for one that is skipped. Raises `NotAllowed`
-    where it is done, or where done ones rest on it and it would be blocked.
+    Its words name the steps that no longer wait for a skipped one. Raises `NotAllowed` if the step
+    is done, or if done steps depend on it and it would be blocked.
     """
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
@@ -104,8 +104,8 @@ def set_aside(
 
 
 def _opened(record: Record, noted: Edit, of: Piece, skipped: Step) -> str:
-    """What a skipped step opens, as the end of a sentence; "" for nothing. That is each step
-    that becomes ready by it, and each that needed it by name, whatever else that waits for."""
+    """Return what a skipped step opens, as the end of a sentence; "" for nothing: each step that
+    becomes ready, and each that needed it by name."""
     row, stages = noted.at[1], record.stages
     before = record.beam(row)
     after = record.read_beam(row, edit_row(record.tables["beams"][row], (noted,)) or {})
@@ -131,10 +131,10 @@ def _opened(record: Record, noted: Edit, of: Piece, skipped: Step) -> str:
 
 
 def clear(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
-    """The change that takes a note back; a step that done ones rest on can't be cleared.
+    """Return the change that clears a mark; a step that done ones depend on can't be cleared.
 
-    Where a cut of the piece waits for an answer, or was kept, the board is another than today's
-    figures make: then what was done on it is kept in its `before`, as it is by `cut_again`.
+    If a cut of the piece needs an answer or was kept, the board differs from today's figures; then
+    its marks are kept in `before`, as `cut_again` does.
     """
     from crewdesk.job.cuts.answer_cut import board_before
 
@@ -155,7 +155,7 @@ def clear(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
 
 
 def _nothing_rests_on(record: Record, noted: Edit) -> None:
-    """Raises `NotAllowed` where an edit of one mark would close the gate of a done step."""
+    """Raise `NotAllowed` if an edit of one mark would close the gate of a done step."""
     _, row, _, key, _, step_id = noted.at
     beam = record.beam(row)
     after = record.read_beam(row, edit_row(record.tables["beams"][row], (noted,)) or {})
@@ -167,7 +167,7 @@ def _nothing_rests_on(record: Record, noted: Edit) -> None:
 
 
 def _resting(stages: Stages, before: Beam, after: Beam) -> str | None:
-    """The first done step whose gate stands open before and would be closed after."""
+    """Return the first done step whose gate is open before and closed after."""
     for piece in after.pieces.values():
         for step in stages.steps_of(piece.kind, piece.traits):
             mark = piece.steps.get(step.id)

@@ -1,4 +1,5 @@
-"""The seven usual stages (common practice), how their steps are called, and what takes them."""
+"""The seven usual stages (common practice), names of steps, and the kinds of piece that each step's
+cut applies to."""
 
 from collections.abc import Collection, Mapping
 from typing import Protocol
@@ -185,12 +186,13 @@ _ON = {
 
 
 def kinds_told(kinds: tuple[str, ...]) -> str:
-    """The kinds of piece that a step is for: ``sides and bottoms``."""
+    """Return a step's kinds of piece in words: ``sides and bottoms``."""
     return listed([_PLURAL[kind] for kind in KINDS if kind in kinds])
 
 
 def kinds_read(text: str) -> tuple[str, ...]:
-    """The kinds that a text tells, as ``sides, bottom`` or ``all``; raises `NotAllowed`."""
+    """Return the kinds that a text names, such as ``sides, bottom`` or ``all``; raises
+    `NotAllowed`."""
     words = text.replace(",", " ").replace("+", " ").casefold().split()
     words = [word for word in words if word != "and"]
     if words in (["all"], ["every"], ["each"]):
@@ -213,10 +215,10 @@ def kinds_read(text: str) -> tuple[str, ...]:
 
 
 def needs_told(stages: Stages, step: Step) -> str:
-    """Return what must be there before a step may be done, in one sentence.
+    """Return a step's needs in one sentence.
 
-    Needs of one sort on the same pieces are put together, and a reading that must come
-    after a step is not said to be needed once more.
+    Needs of one sort on the same pieces are combined, and a reading that must come after a step is
+    named once.
     """
     if not step.needs:
         return "Needs nothing: it can be done at any time."
@@ -231,7 +233,7 @@ def needs_told(stages: Stages, step: Step) -> str:
 
 
 def _text(stages: Stages, needs: list[Need]) -> str:
-    """Return what needs of one sort, on the same pieces, ask for."""
+    """Return the words for needs of one sort on the same pieces."""
     one = needs[0]
     if one.sort == "done":
         steps = listed([f"'{step_name(stages, need.step)}'" for need in needs])
@@ -248,7 +250,7 @@ def listed(words: list[str]) -> str:
 
 
 def need_text(stages: Stages, need: Need) -> str:
-    """Return what one need asks for: ``'Tack' done on both sides``."""
+    """Return one need in words: ``'Tack' done on both sides``."""
     if need.sort == "earlier":
         return "every earlier step of the piece"
     if need.sort == OUT_OF_SQUARE:
@@ -262,7 +264,7 @@ def need_text(stages: Stages, need: Need) -> str:
 
 
 def step_name(stages: Stages, id_: str) -> str:
-    """Return a step's name; that of a usual step, else the id, where it was dropped."""
+    """Return a step's name; the usual one, or the id, if it was dropped."""
     if stages.has(id_):
         return stages.step(id_).name
 
@@ -291,12 +293,12 @@ MADE_FOR: Mapping[str, tuple[str, ...]] = {
     "nail-bottom": _BOTTOMS,
     "glue-bottom": _BOTTOMS,
 }
-"""By a usual step's id, the kinds of piece that its cut or setting can be worked out for. Every
-other step sets nothing that depends on the kind of piece."""
+"""The kinds of piece that each usual step's cut or setting applies to, by id. Other steps set
+nothing that depends on the kind."""
 
 
 class _Kind(Protocol):
-    """A piece, of which only the kind counts here."""
+    """A piece, for its kind alone."""
 
     @property
     def kind(self) -> str: ...
@@ -314,14 +316,14 @@ def misplaced(stages: Stages) -> tuple[str, ...]:
 
 
 def check_kinds(stages: Stages) -> None:
-    """Raise `NotAllowed` where a step is for pieces which can't take its cut or setting."""
+    """Raise `NotAllowed` if a step is for pieces which can't take its cut or setting."""
     for why in misplaced(stages):
         raise NotAllowed(f"{why} Nothing was changed.")
 
 
 def why_not_for(step_id: str, name: str, kinds: Collection[str]) -> str:
-    """Return the sentence for a step that is for pieces which can't take its cut or setting; ""
-    where all of them can. `name` is the step's."""
+    """Return the sentence for a step that is for pieces which can't take its cut or setting; or ""
+    if all of them can. `name` is the step's."""
     fits = MADE_FOR.get(step_id, KINDS)
     unfit = tuple(kind for kind in KINDS if kind in kinds and kind not in fits)
     if not unfit:

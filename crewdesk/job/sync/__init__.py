@@ -1,1 +1,1 @@
-"""What comes together from several places: history, conflicts, exchange."""
+"""Changes from several places: history, conflicts, exchange."""

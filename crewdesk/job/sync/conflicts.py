@@ -1,7 +1,8 @@
-"""A change that was made in two places at once: one stands, the other is kept apart.
+"""Conflicts: of two changes of one thing in two places, one is in effect and the other is kept
+apart.
 
-It is a row of the record like any other, so it lasts, is shown on every machine that
-shares the job, and what is chosen about it can be undone.
+A kept one is a row of the record, so it lasts, shows on every machine that shares the job, and a
+choice about it can be undone.
 """
 
 from datetime import datetime
@@ -16,7 +17,7 @@ from crewdesk.job.text_limits import brief
 TABLE = "unsettled"
 LONGEST_VALUE = 60
 _BESIDE = ("when", "who", "instrument")
-"""Fields that say nothing of what was changed."""
+"""Fields that don't describe the change."""
 
 
 def _place(doc: Any, _what: str) -> tuple[tuple[str, ...], Any]:
@@ -27,12 +28,12 @@ def _place(doc: Any, _what: str) -> tuple[tuple[str, ...], Any]:
 
 
 PLACE = Kind(_place, lambda one: Edit(one[0], ABSENT, one[1]).to_doc(), "`at` and `after`")
-"""A place with the value that would be put there; without one it is to hold nothing."""
+"""A place with its new value; without one the place becomes empty."""
 
 
 class Unsettled(TableRow, noun="change kept apart"):
-    """What was kept apart: `what` it did and `when`, `against` what that stands or which
-    rule it would break, in words; `places` with the values that it would put there."""
+    """A change kept apart: `what` it did and `when`; `against`, the change in effect or the rule it
+    would break, in words; `places` with its values."""
 
     what: str = field(NOTE)
     when: datetime = field(TIME)
@@ -41,19 +42,19 @@ class Unsettled(TableRow, noun="change kept apart"):
 
 
 def unsettled(record: Rows) -> tuple[Unsettled, ...]:
-    """Every change that was kept apart, in the order in which they came."""
+    """Return every change kept apart, in the order they came."""
     return record.every(TABLE)
 
 
 def compared(record: Rows, one: Unsettled) -> list[tuple[str, str, str]]:
-    """For each place of it: the place, what stands there and what was kept apart, in words."""
+    """Return for each of its places: the place, the current value and the kept one, in words."""
     return [
         (" / ".join(at), told(look(record.tables, at)), told(value)) for at, value in one.places
     ]
 
 
 def told(value: Any) -> str:
-    """A value of the record in a few words."""
+    """Return a value of the record in a few words."""
     if value is ABSENT:
         return "nothing"
     if isinstance(value, list) and value and isinstance(value[-1], dict):
@@ -71,15 +72,15 @@ def told(value: Any) -> str:
 
 
 def leave(record: Rows, row: str, now: datetime) -> Change:
-    """The change that leaves what stands as it is; what was kept apart stays in the history."""
+    """Return the change that leaves the current values; the kept ones stay in the history."""
     one = record.view(TABLE, row)
     return Change(f"kept the current value, not: {one.what}"[:2000], (_gone(record, row),), now)
 
 
 def put_in(record: Rows, row: str, now: datetime) -> Change:
-    """The change that puts what was kept apart in the place of what stands.
+    """Return the change that replaces the current values by the kept ones.
 
-    Raises `NotAllowed` where that would break a rule, with the sentence that says which.
+    Raises `NotAllowed` with the rule's sentence if that would break a rule.
     """
     one = record.view(TABLE, row)
     edits: list[Edit] = []
@@ -105,7 +106,7 @@ def put_in(record: Rows, row: str, now: datetime) -> Change:
 
 
 def check_between(record: Rows, change: Change) -> None:
-    """Raises `NotAllowed` where a change would leave something odd between rows."""
+    """Raise `NotAllowed` if a change would break a rule between rows."""
     after = type(record)({table: dict(rows) for table, rows in record.tables.items()})
     after.make(change, sound=False)
     before = record.broken_rules(change.rows)

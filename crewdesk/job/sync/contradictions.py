@@ -1,6 +1,5 @@
-"""What came in from elsewhere, in words, and what doesn't fit together in a job that came in, or
-was brought back.
-"""
+"""Changes that came from other machines, in words, and contradictions in an imported or recovered
+job."""
 
 from collections.abc import Collection, Iterator, Sequence
 from datetime import datetime
@@ -21,22 +20,22 @@ from crewdesk.job.sync.exchange import told_of
 
 
 class Before(NamedTuple):
-    """A job before changes came in: the cuts that wait for an answer, and the rows of the
-    changes that are kept apart."""
+    """A snapshot of a job before changes came: its cuts that need an answer, and its changes kept
+    apart."""
 
     cuts: Keys
     apart: Collection[str]
 
     @staticmethod
     def of(record: Record) -> "Before":
-        """Return what is compared later."""
+        """Return the snapshot for a later comparison."""
         return Before(open_keys(record), {one.row for one in unsettled(record)})
 
 
 class CameIn(NamedTuple):
-    """What came in: `changes` in one sentence, `apart` which was changed in two places, `cuts`
-    which cuts wait for an answer by it, or stay as they are since their step is gone; each "" where
-    there is nothing to say. `asks` says whether any cut of the job waits for an answer."""
+    """A summary of what came: `changes` in one sentence; `apart`, changes made in two places;
+    `cuts`, cuts that need an answer or stay since their step is gone; each "" if empty. `asks`:
+    whether any cut of the job needs an answer."""
 
     changes: str
     apart: str
@@ -45,7 +44,7 @@ class CameIn(NamedTuple):
 
 
 def came_in(record: Record, before: Before, came: Sequence[Change]) -> CameIn:
-    """Return what the changes `came` did to a job that was as `before`."""
+    """Return the summary of the changes `came`, for a job that was as `before`."""
     apart = [one for one in unsettled(record) if one.row not in before.apart]
     made = [one for one in came if not any(edit.at[0] == "unsettled" for edit in one.edits)]
     return CameIn(
@@ -72,12 +71,13 @@ def _apart(whats: Sequence[str]) -> str:
 
 
 def contradictions(record: Record) -> tuple[str, ...]:
-    """Return a sentence for each row that an older version took and that can't come in any more,
-    for what doesn't hold between rows, for each need that no piece can meet, for each step of
-    pieces that can't take it, for each step that is done though its gate is closed or before what
-    it needs, and for each cut that today's figures would make otherwise. A gate that was passed
-    on purpose is left out; so is a cut's own gate where the cut itself is asked about, or was
-    kept though it should have waited."""
+    """Return a sentence for each contradiction in a job.
+
+    These are rows that an older version accepted but no longer may come in, broken rules between
+    rows, needs that no piece can meet, steps of pieces that can't take them, steps done though
+    their gate is closed or before their needs, and cuts whose figures changed. Overridden gates are
+    left out, and a cut's own gate if the cut itself is listed or was kept.
+    """
     cuts = open_cuts(record)
     asked = {("gate", *one.spot, one.step_id) for one in cuts}
     told: list[str] = []
@@ -103,7 +103,7 @@ def done_early(record: Record, beam: Beam) -> list[str]:
 
 
 def _not_sound(record: Record) -> Iterator[str]:
-    """Yield what each row would be refused with if it came in today."""
+    """Yield the error that each row would raise if it came in today."""
     for table, rows in record.tables.items():
         for row, doc in rows.items():
             if (refused := record.not_sound(table, row, doc)) is not None:
@@ -111,8 +111,8 @@ def _not_sound(record: Record) -> Iterator[str]:
 
 
 def _out_of_order(stages: Stages, beam: Beam, listed: set[object]) -> Iterator[str]:
-    """Yield a sentence for each done step, but those `listed`, with a time before that of a step
-    of another piece or of a reading that it needs."""
+    """Yield a sentence for each done step, except those `listed`, that is dated before another
+    piece's step or a reading that it needs."""
     for piece in beam.pieces.values():
         for step in stages.steps_of(piece.kind, piece.traits):
             mark = piece.steps.get(step.id)
@@ -129,7 +129,7 @@ def _out_of_order(stages: Stages, beam: Beam, listed: set[object]) -> Iterator[s
 
 
 def _times(stages: Stages, beam: Beam, piece: Piece, need: Need) -> Iterator[tuple[datetime, str]]:
-    """Yield when each thing was there that a need asks for, and its words."""
+    """Yield when each item of a need was there, and its words."""
     if need.who == BEAM:
         if beam.pair.ceilings:
             yield beam.pair.ceilings[0].when, "the ceiling was measured"

@@ -1,9 +1,9 @@
-"""A whole job as one JSON document, out and in, without loss.
+"""Export and import a whole job as one JSON document, without loss.
 
-The document is `{"crewdesk": "job", "schema": 2, "job": {...}, "beams": {row: {...}},
-"entries": {row: {...}}, "history": [...]}`, and `materials`, `orders`, `accepted`, `boards`
-and `unsettled` in the shape of `entries` where the job has any; DEVELOPERS.md tells each part.
-`history` holds every change that led there, oldest first, and may be left out.
+The document is `{"crewdesk": "job", "schema": 2, "job": {...}, "beams": {row: {...}}, "entries":
+{row: {...}}, "history": [...]}`, and `materials`, `orders`, `accepted`, `boards` and `unsettled` in
+the shape of `entries` if the job has any; DEVELOPERS.md describes each part. `history` holds every
+change, oldest first, and may be left out.
 """
 
 from typing import Any
@@ -21,7 +21,7 @@ from crewdesk.job.text_limits import brief, checked_note
 
 SCHEMA = 2
 READ = (1, 2)
-"""The schemas that are read. In one of schema 1 no check-off keeps what was cut (see
+"""The schemas that can be read. In schema 1 check-offs keep no figures (see
 `crewdesk.job.cuts.changed_cuts`)."""
 MAY_LACK = ("materials", "orders", "accepted", "boards", "unsettled")
 DEEPEST = 40
@@ -31,7 +31,7 @@ LARGEST_NUMBER = 10**15
 
 
 def to_document(tables: Tables, history: list[Change]) -> Doc:
-    """The document of a job."""
+    """Return the document of a job."""
     return {
         "crewdesk": "job",
         "schema": SCHEMA,
@@ -44,12 +44,11 @@ def to_document(tables: Tables, history: list[Change]) -> Doc:
 
 
 def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Change]]:
-    """Return the tables and the history of a document; raises `NotAllowed` where it is no job.
+    """Return the tables and the history of a document; raises `NotAllowed` if it isn't a job.
 
-    kept: the job was in a data folder. What can't come in any more but was taken by an older
-    version is taken in then. Such a job, one with its history and one of an older schema may have
-    steps with needs that their pieces can't have, which older versions let them have.
-    `contradictions` lists both. Only steps that need themselves or each other are refused there.
+    kept: the job was in a data folder, so rows that an older version accepted are accepted. Such a
+    job, one with its history and one of an older schema may have needs that their pieces can't
+    have; `contradictions` lists them. Only steps that need themselves or each other are refused.
     """
     if not isinstance(document, dict) or document.get("crewdesk") != "job":
         raise NotAllowed(
@@ -102,7 +101,7 @@ NAME_OF_TABLE = {
 
 
 def _check_rows(record: Record) -> None:
-    """Hold every row to what changes are held to; raises `NotAllowed` naming the row and the
+    """Check every row by the rules for changes; raises `NotAllowed` naming the row and the
     field."""
     for table, rows in record.tables.items():
         for row, doc in rows.items():
@@ -116,7 +115,7 @@ def _check_rows(record: Record) -> None:
 
 
 def told_of(table: str, row: str, refused: CrewdeskError) -> str:
-    """The sentence of a refusal, beginning with the row and the field that it is about."""
+    """Return an error's sentence, beginning with its row and field."""
     said = str(refused)
     name = f"{NAME_OF_TABLE[table]} {brief(row)[1:-1]}" if table != "job" else ""
     places = [one for one in (name, *places_of(refused)) if one]
@@ -124,7 +123,7 @@ def told_of(table: str, row: str, refused: CrewdeskError) -> str:
 
 
 def _with_pieces(beam: Doc) -> None:
-    """Give a beam written by hand the pieces and the empty parts that it left out."""
+    """Return a hand-written beam with the pieces and empty parts that it left out."""
     form = FORMS.get(str(beam.get("form", USUAL)), FORMS[USUAL])
     pieces = beam.setdefault("pieces", {})
     if isinstance(pieces, dict):
@@ -152,7 +151,7 @@ def _history(docs: Any) -> list[Change]:
 
 
 def _checked(change: Change, doc: Doc) -> None:
-    """Raises `NotAllowed` or `ValueError` where a change is not what crewdesk writes."""
+    """Raise `NotAllowed` or `ValueError` if a change is not in the form that crewdesk writes."""
     checked_note(change.what, "change's wording")
     moment(doc["when"], "change")
     for one in change.edits:
@@ -166,7 +165,7 @@ def _checked(change: Change, doc: Doc) -> None:
 
 
 def _leads_to(tables: Tables, history: list[Change]) -> None:
-    """Go back through the history; raises `NotAllowed` where it did not lead to the tables."""
+    """Undo the history step by step; raise `NotAllowed` if it doesn't lead to the tables."""
     then = {table: dict(rows) for table, rows in tables.items()}
     for number, change in reversed(list(enumerate(history, 1))):
         try:
@@ -179,7 +178,7 @@ def _leads_to(tables: Tables, history: list[Change]) -> None:
 
 
 def _sane(document: Doc) -> None:
-    """Raises `NotAllowed` where a document is deeper than `DEEPEST` or holds what no job does."""
+    """Raise `NotAllowed` if a document is deeper than `DEEPEST` or holds values that no job has."""
     level: list[Any] = [document]
     for _ in range(DEEPEST):
         level = [

@@ -1,13 +1,12 @@
 """Changes made in two places at once, brought together.
 
-Both sides began from the same record. One side's changes stand, in their order; the
-other's are made again on top of them, place by place: a row that a change adds gets a
-number that is free, and what refers to it follows. In a table that is numbered in turn, a row
-keeps its number where that is free. A change that touches a place which
-the other side changed too, or that would break a rule which held on each side by itself,
-is not made: the places that it touched are kept apart as an `Unsettled` row, for the user
-to choose. What both sides did alike is done once. The result is the same whichever
-machine brings the sides together, so two that do it at once agree.
+Both sides began from the same record. One side's changes stay in their order; the other's are
+applied on top of them, place by place: a row that a change adds gets a number that is free, and
+what refers to it follows. In a table that is numbered in turn, a row keeps its number if that is
+free. A change that touches a place which the other side changed too, or that would break a rule
+which held on each side by itself, is not made: the places that it touched are kept apart as an
+`Unsettled` row, for the user to choose. What both sides did alike is done once. The result is the
+same whichever machine brings the sides together, so two that do it at once agree.
 """
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
@@ -37,7 +36,7 @@ Path = tuple[str, ...]
 
 @dataclass
 class _Apart:
-    """Changes of one side that touch places in common and are kept apart together."""
+    """Changes of one side that touch common places and are kept apart together."""
 
     whats: list[str] = field(default_factory=list)
     paths: list[Path] = field(default_factory=list)
@@ -57,12 +56,11 @@ def merged(
     common: int,
     undoing: Callable[[], Undoing],
 ) -> list[Change]:
-    """The changes to make after `theirs` so that `ours` count too.
+    """Return the changes to make after `theirs` so that `ours` count too.
 
-    `base` are the tables after the last change that both sides have, which is number
-    `common`; `onto` those after `theirs`. `undoing` gives what undo knows after `theirs`.
-    A change of ours is left out where theirs brought in already all that it names in `of`.
-    Where they brought in a part, what it keeps apart is kept, and anything else kept apart.
+    base: the tables after the last common change, number `common`. onto: the tables after `theirs`.
+    undoing: the undo state after `theirs`. A change of ours is left out if theirs already includes
+    everything in its `of`. If theirs includes a part, the rest is kept apart.
     """
     for planned in (True, False):
         merge = _Merge(record, base, onto, theirs, common, undoing)
@@ -101,7 +99,7 @@ class _Merge:
 
     @property
     def undoing(self) -> Undoing:
-        """What undo knows after theirs and what was made of ours up to now."""
+        """The undo state after theirs and our changes so far."""
         if self._folded is None:
             self._folded = self._fold()
             for number, change in enumerate(self.made, self.last + 1):
@@ -112,9 +110,9 @@ class _Merge:
         """Plan the rows that ours add to tables that are numbered in turn, and return ours with
         their numbers, in an order in which those rows come in turn.
 
-        A row keeps its number where that is free and it names none that gets another. The others
-        get the free numbers in their order. Where a change does more than add such a row, nothing
-        is planned.
+        A row keeps its number if that is free and it names none that gets another. The others get
+        the free numbers in their order. Where a change does more than add such a row, nothing is
+        planned.
         """
         every = list(enumerate(ours, self.common + 1))
         adds: dict[tuple[str, str], tuple[int, Change]] = {}
@@ -159,7 +157,7 @@ class _Merge:
         )
 
     def take(self, number: int, change: Change) -> None:
-        """Take the next change of ours in."""
+        """Add the next change of ours."""
         rows = rows_after(self.own.tables, change)
         put(self.own.tables, rows)
         self.own.forget(change.rows)
@@ -183,7 +181,7 @@ class _Merge:
             or any(one.names & self.there.names(edit) for edit in fine)
         ]
         if in_part and any(table != TABLE for table, _ in change.rows):
-            # Made whole, it might do once more what theirs brought in of it.
+            # Applied in full, it might repeat the part that theirs includes.
             why = "Part of it was merged before."
         else:
             why = "" if groups else self._made(number, mine, change)
@@ -191,7 +189,7 @@ class _Merge:
             self._keep_apart(change, [one.at for one in fine], groups, why)
 
     def _made(self, number: int, mine: Change, as_it_was: Change) -> str:
-        """Make a change on top of theirs; where it can't be made, why, in a sentence."""
+        """Apply a change on top of theirs; if it can't be applied, return why, in a sentence."""
         there = self.there
         try:
             rows = rows_after(there.tables, mine)
@@ -218,8 +216,8 @@ class _Merge:
         return ""
 
     def _turning(self, change: Change) -> Change:
-        """An undo or redo by the number that its change has now; a plain change where
-        that change does not stand any more as it would have to."""
+        """Return an undo or redo with its change's new number; a plain change if that change is no
+        longer in the required state."""
         if change.undoes is not None:
             now = self._now(change.undoes)
             return change._replace(undoes=now if self.undoing.stands(now) else None)
@@ -229,11 +227,11 @@ class _Merge:
         return change
 
     def _now(self, number: int) -> int:
-        """The number that a change of ours, or of both, has now; 0 where it has none."""
+        """Return the new number of a change of ours, or of both; 0 if it has none."""
         return self.numbers.get(number, number if number <= self.common else 0)
 
     def _renumbered(self, edit: Edit) -> Edit:
-        """An edit with the rows that it touches and names as they are numbered there."""
+        """Return an edit with the new numbers of the rows that it touches and names."""
         table, row = edit.at[:2]
         if (
             len(edit.at) == 2
@@ -280,10 +278,10 @@ class _Merge:
         return key
 
     def _follow(self, ours: Change, theirs: Change) -> None:
-        """Follow the rows that were numbered anew when theirs brought ours in before."""
+        """Map the rows that were renumbered when theirs merged ours before."""
         rows = [one.at for one in theirs.edits if len(one.at) == 2]
         whole = [one for one in ours.edits if len(one.at) == 2]
-        if len(whole) != len(rows):  # not the same change, but one that holds it
+        if len(whole) != len(rows):  # another change that includes it
             return
         for one in whole:
             table, new = rows.pop(0)
@@ -335,7 +333,7 @@ class _Merge:
         group.when = change.when
 
     def finished(self) -> list[Change]:
-        """Every change to make, those that keep something apart last."""
+        """Return every change to make, those that keep something apart last."""
         return [*self.made, *(one for group in self.apart for one in self._unsettled(group))]
 
     def _unsettled(self, group: _Apart) -> list[Change]:
@@ -343,7 +341,7 @@ class _Merge:
         for path in _shortest(group.paths):
             value, at = look(self.own.tables, path), self._at(path)
             if value == look(self.base, path):
-                continue  # taken back meanwhile
+                continue  # undone since
             for end in range(2, len(at)):
                 if look(self.there.tables, at[:end]) is ABSENT:
                     at, value = at[:end], look(self.own.tables, path[:end])
@@ -372,7 +370,7 @@ class _Merge:
         return [change]
 
     def _standing(self, paths: list[Path]) -> str:
-        """What theirs did at those places last, in its words."""
+        """Return their latest change at those places, in its words."""
         for change in reversed(self.theirs):
             if _touch(paths, [one.at for one in change.edits]):
                 return str(change.what)
@@ -380,7 +378,7 @@ class _Merge:
 
 
 def _finer(edit: Edit) -> list[Edit]:
-    """An edit of a whole object as edits of those of its fields that differ."""
+    """Return an edit of a whole object as edits of the fields that differ."""
     if not (isinstance(edit.before, dict) and isinstance(edit.after, dict)):
         return [] if edit.before == edit.after else [edit]
     return [
@@ -397,7 +395,7 @@ def _touch(some: Sequence[Path], others: Sequence[Path]) -> bool:
 
 
 def _shortest(paths: Sequence[Path]) -> list[Path]:
-    """Each path that lies under no other of them, once."""
+    """Return each path that is inside no other, once."""
     found: list[Path] = []
     for path in sorted(set(paths), key=len):
         if not any(path[: len(one)] == one for one in found):

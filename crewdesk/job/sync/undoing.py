@@ -1,4 +1,4 @@
-"""What was before: what undo takes back, going back to a time, and rows as they were then."""
+"""Undo and redo, going back to a time, and rows as they were at a check-off."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -11,11 +11,10 @@ from crewdesk.job.change import ABSENT, Change, Doc, Edit, Tables, look, put, ro
 
 @dataclass
 class Undoing:
-    """Numbers of changes, folded from the history in its order.
+    """The undo state: numbers of changes, read from the history in order.
 
-    `made` are the changes that stand, the latest last; `taken` those that were
-    undone and can be made again, the next one last. `earlier` are changes before those that
-    were folded in, the latest first, which are folded in as far as they are needed.
+    made: changes in effect, the latest last. taken: undone changes that can be redone, the next one
+    last. earlier: changes before those read, the latest first, read only as needed.
     """
 
     made: list[int] = field(default_factory=list)
@@ -24,8 +23,8 @@ class Undoing:
     _settled: set[int] = field(default_factory=set)
 
     def note(self, number: int, change: Change) -> None:
-        """Fold in change `number`; a new one lets go of what could be made again, and one
-        without edits is none that could be taken back."""
+        """Add change `number`. A new one drops what could be redone; one without edits can't be
+        undone."""
         if change.undoes is not None:
             self.stands(change.undoes)
             self.made.remove(change.undoes)
@@ -38,28 +37,27 @@ class Undoing:
             self.taken.clear()
 
     def stands(self, number: int) -> bool:
-        """Whether a change stands, which `made` then has."""
+        """Return whether a change is in effect, which puts it in `made`."""
         while number not in self.made and self._go_back():
             pass
         return number in self.made
 
     @property
     def latest(self) -> int:
-        """The number of the latest change that stands; 0 where there is none."""
+        """The number of the latest change in effect; 0 if there is none."""
         while not self.made and self._go_back():
             pass
         return self.made[-1] if self.made else 0
 
     def _go_back(self) -> bool:
-        """Fold in one change that is earlier than all that were; whether there was any."""
+        """Add one earlier change; return whether there was any."""
         for number, change in self.earlier:
             self.fold_earlier(number, change)
             return True
         return False
 
     def fold_earlier(self, number: int, change: Change) -> None:
-        """Fold in a change that is earlier than all that were: what it did counts where nothing
-        later undid it or made it again."""
+        """Add an earlier change: it counts if nothing later undid or redid it."""
         turned = change.undoes if change.undoes is not None else change.redoes
         which = number if turned is None else turned
         if which not in self._settled and change.undoes is None and change.edits:
@@ -68,7 +66,7 @@ class Undoing:
 
 
 def folded(changes: Iterable[Change]) -> Undoing:
-    """What undo knows after a history, from its first change on."""
+    """Return the undo state after a history, from its first change on."""
     undoing = Undoing()
     for number, change in enumerate(changes, 1):
         undoing.note(number, change)
@@ -76,10 +74,9 @@ def folded(changes: Iterable[Change]) -> Undoing:
 
 
 def folded_back(back: Iterable[tuple[int, Change]], upto: int) -> Undoing:
-    """What undo knows after a history whose changes come with their numbers, the latest first.
+    """Return the undo state after a history given with numbers, the latest first.
 
-    No more of them are read than those after number `upto`, and those that tell what can be
-    made again.
+    Only the changes after number `upto` are read, and those that determine what can be redone.
     """
     undoing, earlier, since = Undoing(), iter(back), []
     known = False
@@ -100,10 +97,10 @@ def folded_back(back: Iterable[tuple[int, Change]], upto: int) -> Undoing:
 
 
 def gone_back(tables: Tables, history: Sequence[Change], to: datetime, now: datetime) -> Change:
-    """The change that makes the record what it was after the last change that was made no
-    later than `to`; `history` is all of it, oldest first.
+    """Return the change that takes the record back to its state at `to`; `history` is all of it,
+    oldest first.
 
-    Raises `NotAllowed` where nothing was made by then, or nothing since.
+    Raises `NotAllowed` if nothing was made by then, or nothing since.
     """
     count = next((n for n, one in enumerate(history) if one.when > to), len(history))
     at = f"{to:%Y-%m-%d %H:%M}"
@@ -132,7 +129,7 @@ JOB_AT = ("job", "1")
 
 
 class Ticked(NamedTuple):
-    """A check-off: the beam's row, the piece, the step, and when it was made."""
+    """A check-off: the beam's row, the piece, the step, and its time."""
 
     row: str
     piece: str
@@ -141,24 +138,24 @@ class Ticked(NamedTuple):
 
     @property
     def at(self) -> tuple[str, ...]:
-        """Where the record has it."""
+        """Its path in the record."""
         return ("beams", self.row, "pieces", self.piece, "steps", self.step)
 
     def stands_in(self, tables: Tables) -> bool:
-        """Whether tables have this check-off."""
+        """Return whether tables have this check-off."""
         mark = look(tables, self.at)
         return isinstance(mark, dict) and datetime.fromisoformat(mark["when"]) == self.when
 
 
 class Then(NamedTuple):
-    """The row of the job and that of the beam as they were just after a check-off."""
+    """The job's and the beam's rows just after a check-off."""
 
     job: Doc
     beam: Doc
 
 
 def ticked_without(tables: Tables) -> Iterator[Ticked]:
-    """Every check-off of a record that kept no figures."""
+    """Return every check-off without figures."""
     for row, beam in tables.get("beams", {}).items():
         for key, piece in beam.get("pieces", {}).items():
             for step, mark in piece.get("steps", {}).items():
@@ -169,8 +166,8 @@ def ticked_without(tables: Tables) -> Iterator[Ticked]:
 def rows_then(
     tables: Tables, history: Sequence[Change], asked: Iterable[Ticked]
 ) -> Mapping[Ticked, Then]:
-    """The rows as they were at each check-off that the history has; `history` is all of it,
-    oldest first, and led to `tables`."""
+    """Return the rows at each check-off that the history has; `history` is all of it, oldest first,
+    and leads to `tables`."""
     left = {one for one in asked if one.stands_in(tables)}
     found: dict[Ticked, Then] = {}
     then: Tables = {table: dict(rows) for table, rows in tables.items()}
@@ -182,7 +179,7 @@ def rows_then(
         try:
             put(then, rows_after(then, _backwards(change)))
         except CrewdeskError:
-            break  # it did not lead here: what is earlier says nothing
+            break  # the history doesn't lead here, so earlier changes are useless
         for one in [one for one in left if one.row in touched and not one.stands_in(then)]:
             left.remove(one)
             if job is not None:
@@ -191,6 +188,6 @@ def rows_then(
 
 
 def _backwards(change: Change) -> Change:
-    """The part of a change's undoing that a beam or the job has to do with."""
+    """Return the part of a change's undoing that concerns a beam or the job."""
     back = change.taken_back(0, change.when)
     return back._replace(edits=tuple(one for one in back.edits if one.at[0] in ("beams", "job")))

@@ -14,14 +14,14 @@ from crewdesk.job.time.entry import Entry
 from crewdesk.trade.books.durations import in_days, to_the_minute
 
 ASK_AFTER = timedelta(minutes=10)
-"""A clock that nobody looked after for this long is asked about."""
+"""How long a clock may run before crewdesk asks about it."""
 LONGEST = timedelta(hours=16)
 _DAYS_OFF = 7
-"""More days than the text of a time can be off: by its zone, or by a week's own year."""
+"""A safe margin in days between a time's text and its day, because of zones and week years."""
 
 
 def running(record: Record) -> Entry | None:
-    """The entry whose clock runs, if any; no other entry is read for that."""
+    """Return the entry whose clock is running, if any, without parsing the others."""
     rows = record.tables.get("entries", {}).items()
     row = min((row for row, doc in rows if "stop" not in doc), key=int, default=None)
     return None if row is None else record.entry(row)
@@ -38,7 +38,7 @@ def start(
     rate: Decimal | None = None,
     order: str = "",
 ) -> Change:
-    """The change that starts the clock on a stage; a clock that runs is stopped first.
+    """Return the change that starts the clock on a stage and stops a running one.
 
     `stage` may be the id of a kind of work outside the stages. The clock may be started
     anew on its own stage for other pieces or another order. Raises `NotAllowed` where the job is
@@ -71,12 +71,12 @@ def start(
 
 
 def pause(record: Record, now: datetime, *, at: datetime | None = None) -> Change:
-    """The change that pauses the clock; `resume` goes on with the same. Raises as `stop`."""
+    """Return the change that pauses the clock; `resume` continues. Raises as `stop`."""
     return stop(record, now, at=at)._replace(what="clock paused")
 
 
 def resume(record: Record, now: datetime) -> Change:
-    """The change that starts the clock on what it ran on last, pieces and all."""
+    """Return the change that restarts the clock on its last work, pieces included."""
     if running(record) is not None:
         raise NotAllowed("The clock is already running. Nothing was changed.")
     entries = sorted((e for e in record.entries if e.stop), key=lambda e: e.stop or e.start)
@@ -96,9 +96,9 @@ def resume(record: Record, now: datetime) -> Change:
 
 
 def stop(record: Record, now: datetime, *, at: datetime | None = None) -> Change:
-    """The change that stops the clock now, or at a time up to now that the user names.
+    """Return the change that stops the clock now, or at an earlier time.
 
-    Raises `NotAllowed` where that would be more time than is likely and the user named none.
+    Raises `NotAllowed` if that is unusually long and no time was given.
     """
     entry = running(record)
     if entry is None:
@@ -115,13 +115,13 @@ def stop(record: Record, now: datetime, *, at: datetime | None = None) -> Change
 
 
 def too_long(entry: Entry, now: datetime) -> bool:
-    """Whether a clock has run for longer than anybody works: it was forgotten, or the
-    computer's own clock was set."""
+    """Return whether a clock has run too long to be real: it was forgotten, or the computer's clock
+    was changed."""
     return entry.lasted(now) > LONGEST
 
 
 def _likely(record: Record, entry: Entry, now: datetime) -> None:
-    """Raise `NotAllowed` where a clock can't be stopped without saying when."""
+    """Raise `NotAllowed` if a clock can't be stopped without a time."""
     if too_long(entry, now):
         name = record.stages.name_of(entry.stage)
         raise NotAllowed(
@@ -143,7 +143,7 @@ def add(
     rate: Decimal | None = None,
     order: str = "",
 ) -> Change:
-    """The change that adds an entry by hand."""
+    """Return the change that adds an entry by hand."""
     row, now = record.new_row("entries"), fixed(now)
     entry = Entry(
         row,
@@ -172,9 +172,9 @@ def mend(
     note: str | None = None,
     **others: Any,
 ) -> Change:
-    """The change that gives an entry other times, another stage or note.
+    """Return the change that gives an entry other times, another stage or note.
 
-    `others` may be `pieces`, `billable`, `rate` and `order`; None takes pieces or a rate away.
+    `others` may be `pieces`, `billable`, `rate` and `order`; None removes pieces or a rate.
     """
     old, now = record.entry(row), fixed(now)
     if strange := sorted(set(others) - {"pieces", "billable", "rate", "order"}):
@@ -201,7 +201,7 @@ def mend(
 
 
 def remove(record: Record, row: str, now: datetime) -> Change:
-    """The change that takes an entry out."""
+    """Return the change that removes an entry."""
     record.entry(row)
     return Change("removed a time entry", (edit(record.tables, ("entries", row), ABSENT),), now)
 
@@ -216,11 +216,11 @@ def _stopped(record: Record, entry: Entry, at: datetime) -> Edit:
 
 
 def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ()) -> None:
-    """Raises `NotAllowed` where an entry makes no sense beside the others.
+    """Raise `NotAllowed` if an entry doesn't fit with the others.
 
-    `of` are the rows whose place it takes. Their stage and their times may stay, also where no
-    new entry could have them; what they shared with another entry before, it may share still, as
-    when an overlap is mended a bit at a time.
+    of: the rows that it replaces. Their stage and times may stay even if a new entry couldn't have
+    them, and they may still share time that they shared before, for example while an overlap is
+    fixed step by step.
     """
     before = [record.entry(row) for row in of]
     if entry.stage not in {one.stage for one in before}:  # it may have been dropped since
@@ -244,7 +244,7 @@ def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ())
 
 
 def _alone(record: Record, entry: Entry, now: datetime, before: Collection[Entry] = ()) -> None:
-    """Raises `NotAllowed` where an entry shares time with another, more than `before` did."""
+    """Raise `NotAllowed` if an entry shares more time with another than `before` did."""
     for other in _near(record, entry.start):
         if other in before or other.row == entry.row:
             continue
@@ -259,8 +259,8 @@ def _alone(record: Record, entry: Entry, now: datetime, before: Collection[Entry
 
 
 def _near(record: Record, since: datetime) -> Iterator[Entry]:
-    """The entries but those that ended days before a time, which their text tells, so that of
-    years of entries few are read."""
+    """Return the entries without those that ended days before a time by their text, so that few of
+    many are parsed."""
     first = date.fromordinal(max(since.toordinal() - _DAYS_OFF, 1)).isoformat()
     docs = record.tables.get("entries", {})
     near = [row for row, doc in docs.items() if str(doc.get("stop", "~")) >= first]
@@ -268,13 +268,13 @@ def _near(record: Record, since: datetime) -> Iterator[Entry]:
 
 
 def _shared(one: Entry, other: Entry, now: datetime) -> timedelta:
-    """The time that two entries share; a clock that runs does so up to `now`."""
+    """Return the time that two entries share; a running clock counts up to `now`."""
     shared = min(one.stop or now, other.stop or now) - max(one.start, other.start)
     return max(shared, timedelta(0))
 
 
 def _pieces(record: Record, pieces: Iterable[Spot] | None) -> tuple[Spot, ...] | None:
-    """The pieces of an entry, each once, or None; raises `NotAllowed` where there is no such."""
+    """Return the pieces of an entry, each once, or None; raises `NotAllowed` for an unknown one."""
     spots = tuple(dict.fromkeys(pieces or ()))
     for spot in spots:
         record.beam(spot.beam).piece(spot.piece)
@@ -288,9 +288,9 @@ def _order(record: Record, row: str) -> str:
 
 
 def fixed(when: datetime) -> datetime:
-    """The same moment at the fixed offset that its zone had then.
+    """Return the same moment at its zone's offset of that time.
 
-    Two times of one zone compare by their wall clocks, which lie when clocks go back.
+    Python compares two times of one zone by wall clocks, which is wrong when clocks go back.
     """
     offset = when.utcoffset()
     if offset is None:
@@ -299,23 +299,23 @@ def fixed(when: datetime) -> datetime:
 
 
 def lasted_told(entries: Iterable[Entry], now: datetime) -> str:
-    """The time of entries in all, in words."""
+    """Return the total time of entries in words."""
     return to_the_minute(sum((one.lasted(now) for one in entries), timedelta()))
 
 
 SET_BACK = timedelta(minutes=2)
-"""A clock may be this far behind the last change: two computers never agree to the second."""
+"""How far a clock may be behind the last change: two computers never agree to the second."""
 FAR_AHEAD = timedelta(days=366)
-"""A folder that nobody changed for longer is less likely than a clock that is set wrong."""
+"""The longest believable rest of a folder; beyond it a wrong clock is more likely."""
 
 
 def doubtful(now: datetime, last: datetime | None) -> bool:
-    """Return whether a clock that says `now` can't be believed after a change at `last`."""
+    """Return whether a clock at `now` is implausible after a change at `last`."""
     return last is not None and not last - SET_BACK <= now <= last + FAR_AHEAD
 
 
 def doubt_text(now: datetime, last: datetime) -> str:
-    """Return what is wrong with the clock, as the problem of a sentence, on its own zone."""
+    """Return the problem of the clock in words, in its own zone."""
     return (
         f"this computer's clock says {now:%Y-%m-%d %H:%M}, but the last change was made "
         f"at {last.astimezone(now.tzinfo):%Y-%m-%d %H:%M}"
@@ -325,10 +325,10 @@ def doubt_text(now: datetime, last: datetime) -> str:
 def check_clock(
     now: datetime, last: datetime | None, latest: Callable[[], datetime | None]
 ) -> None:
-    """Raise `ClockDoubt` where a command may not save at `now`.
+    """Raise `ClockDoubt` if a command may not save at `now`.
 
-    last: when what is to be changed was last changed. latest: gives when anything in the folder
-    was; it is asked only where the clock seems far ahead, since a job may rest for years.
+    last: when the record was last changed. latest: returns when anything in the folder was; called
+    only if the clock seems far ahead, since a job may rest for years.
     """
     if not doubtful(now, last):
         return

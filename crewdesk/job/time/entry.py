@@ -31,11 +31,10 @@ PIECES = Kind(_pieces, lambda spots: [list(one) for one in spots], "list of `[be
 
 
 class Entry(TableRow, noun="time entry"):
-    """From `start` to `stop` (None while the clock runs) on a stage, told by its id.
+    """Work from `start` to `stop` (None while the clock runs) on a stage, given by its id.
 
-    `pieces` are those worked on, None where that was not told. `rate` is what an hour of
-    it costs where that is not the usual rate. `order` is the row of the change order that
-    it belongs to, or "".
+    `pieces` are those worked on, or None if not given. `rate` is the hourly rate if not the usual
+    one. `order` is the row of its change order, or "".
     """
 
     start: datetime = field(TIME)
@@ -49,16 +48,17 @@ class Entry(TableRow, noun="time entry"):
 
     @property
     def running(self) -> bool:
-        """Whether the clock still runs."""
+        """Whether the clock is running."""
         return self.stop is None
 
     def lasted(self, now: datetime) -> timedelta:
-        """Time worked, up to `now` while it runs; true across daylight-saving shifts."""
+        """Return the time worked, up to `now` while it runs; correct across daylight-saving
+        changes."""
         stop = now if self.stop is None else self.stop
         return max(stop.astimezone(UTC) - self.start.astimezone(UTC), timedelta(0))
 
     def check(self) -> None:
-        """Raise `NotAllowed` where it has no stage as it comes in, or stops before it starts."""
+        """Raise `NotAllowed` if a new entry has no stage, or stops before it starts."""
         if not self.stage and comes_in():
             raise NotAllowed("A time entry needs a stage or another kind of work.")
         if self.stop is not None and self.stop < self.start:
@@ -69,7 +69,7 @@ class Entry(TableRow, noun="time entry"):
 
 
 class Planned(Row, noun="planned day"):
-    """A day, and in a few words what is to be done."""
+    """A planned day, and a note of the work."""
 
     day: date = field(DAY, "plan")
     note: str = field(LINE, default="")

@@ -1,4 +1,4 @@
-"""Time entries split, joined and moved, each in one change; entries that are odd."""
+"""Split, join and move time entries, each in one change; find overlaps, gaps and long entries."""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -14,7 +14,7 @@ from crewdesk.trade.books.durations import Oddity, oddities, short, to_the_minut
 
 
 def split(record: Record, row: str, at: datetime, now: datetime) -> Change:
-    """The change that makes two entries of one, the second from `at` on."""
+    """Return the change that splits one entry in two, the second from `at` on."""
     old, at = record.entry(row), fixed(at)
     end = old.stop or fixed(now)
     if not old.start < at < end:
@@ -34,7 +34,7 @@ def split(record: Record, row: str, at: datetime, now: datetime) -> Change:
 
 
 def join(record: Record, row: str, other: str, now: datetime) -> Change:
-    """The change that makes one entry of two, from the first's start to the last's stop.
+    """Return the change that joins two entries, from the first's start to the last's stop.
 
     Both must be on one stage and billed alike, with no other entry between them; the
     time between them, if any, counts as worked.
@@ -65,9 +65,8 @@ def join(record: Record, row: str, other: str, now: datetime) -> Change:
 
 
 def neighbour(record: Record, row: str) -> str:
-    """The entry that one is most likely to be joined with: of the one before and the one after,
-    the one that lies nearer, those on the same stage and billed alike first. Raises `NotAllowed`
-    where there is no other."""
+    """Return the entry to join with: of the ones before and after, the nearer, preferring the same
+    stage and billing. Raises `NotAllowed` if there is no other."""
     entries = record.entries
     place = [one.row for one in entries].index(row)
     here = entries[place]
@@ -89,7 +88,7 @@ def _alike(one: Entry, two: Entry) -> bool:
 
 
 def move(record: Record, row: str, begin: datetime, now: datetime) -> Change:
-    """The change that lets an entry begin at another time and last as long."""
+    """Return the change that moves an entry to another start, keeping its length."""
     old, begin = record.entry(row), fixed(begin)
     if old.stop is None:
         raise NotAllowed("That entry's clock is running. Stop it before you move the entry.")
@@ -106,7 +105,7 @@ def move(record: Record, row: str, begin: datetime, now: datetime) -> Change:
 
 @dataclass(frozen=True)
 class Mending:
-    """One way to mend: a fixed `key`, what it does in `words`, and the change."""
+    """One way to fix an oddity: a fixed `key`, its `words`, and the change."""
 
     key: str
     words: str
@@ -114,7 +113,7 @@ class Mending:
 
 
 def odd(record: Record, now: datetime) -> tuple[Oddity, ...]:
-    """Every overlap, gap within a day and entry over 12 h; a clock that runs counts to `now`.
+    """Return every overlap, gap within a day, and entry over 12 h; a running clock counts to `now`.
 
     Days are those of the site's clocks.
     """
@@ -128,7 +127,7 @@ def odd(record: Record, now: datetime) -> tuple[Oddity, ...]:
 
 
 def told(record: Record, found: Oddity) -> str:
-    """One sentence about an oddity."""
+    """Return an oddity in one sentence."""
     names = [record.stages.name_of(record.entry(key).stage) for key in found.keys]
     at = f"{found.start:%a %Y-%m-%d %H:%M} to {found.stop:%H:%M}"
     if found.sort == "long":
@@ -139,7 +138,7 @@ def told(record: Record, found: Oddity) -> str:
 
 
 def mendings(record: Record, found: Oddity, now: datetime) -> tuple[Mending, ...]:
-    """The ways to mend an oddity that the other entries allow."""
+    """Return the fixes for an oddity that the other entries allow."""
     ways: list[Mending] = []
 
     def offer(key: str, words: str, act: object) -> None:

@@ -1,8 +1,7 @@
-"""The hours that were logged, added up, and shared among the pieces of a batch.
+"""Logged hours, totaled, and shared among the pieces of a batch.
 
-An entry belongs to the day on which it started, on the clocks of the job's own time zone. That
-zone reads time entries and nothing else; any other day is one of the business's
-(`crewdesk.job.time.today`).
+An entry belongs to the day on which it started, in the job's own time zone. That zone applies to
+time entries only; other days are in the business's (`crewdesk.job.time.today`).
 """
 
 from collections.abc import Iterable
@@ -26,7 +25,7 @@ if TYPE_CHECKING:
 
 
 class Day(NamedTuple):
-    """One day's entries, the latest first, and their time in all."""
+    """One day's entries, the latest first, and their total time."""
 
     day: date
     entries: tuple[Entry, ...]
@@ -34,19 +33,19 @@ class Day(NamedTuple):
 
 
 def site_zone(record: Record) -> "ZoneInfo | None":
-    """The zone of the site's clocks, or None where the job names none that is known here."""
+    """Return the zone of the site's clocks; None if the job's isn't known here."""
     return zone_of(record.job.zone)
 
 
 def on_site(record: Record, when: datetime) -> datetime:
-    """A time on the site's clocks; without a zone, as the clock showed it that logged it."""
+    """Return a time on the site's clocks; without a zone, as the clock that logged it showed."""
     zone = site_zone(record)
     return when if zone is None else when.astimezone(zone)
 
 
 def order_told(record: Record, entry: Entry) -> str:
-    """The text of the change order that an entry is on, "" where it is on none. An older version
-    could import an entry on a change order that isn't there."""
+    """Return the text of an entry's change order, or "" if it has none. An older version could
+    import an entry on a missing change order."""
     if entry.order and entry.order not in record.tables.get("orders", {}):
         return f"{quoted(entry.order)}, which isn't in this job"
     return record.order(entry.order).text if entry.order else ""
@@ -58,17 +57,17 @@ def entry_day(record: Record, start: datetime) -> date:
 
 
 def total(entries: Iterable[Entry], now: datetime) -> timedelta:
-    """Time in all; a clock that runs counts up to `now`."""
+    """Return the total time; a running clock counts up to `now`."""
     return sum((one.lasted(now) for one in entries), timedelta(0))
 
 
 def on_day(record: Record, day: date) -> tuple[Entry, ...]:
-    """The entries that started on a day, earliest first."""
+    """Return the entries that started on a day, earliest first."""
     return tuple(one for one in record.entries if entry_day(record, one.start) == day)
 
 
 def by_day(record: Record, now: datetime) -> tuple[Day, ...]:
-    """Every day with an entry, the latest first."""
+    """Return every day with an entry, the latest first."""
     entries = tuple(reversed(record.entries))
     grouped = groupby(entries, key=lambda one: entry_day(record, one.start))
     days = [(day, tuple(ones)) for day, ones in grouped]
@@ -110,9 +109,8 @@ def hours_shown(spans: Iterable[Span]) -> tuple[int, int]:
 def by_stage(
     record: Record, entries: Iterable[Entry], now: datetime
 ) -> tuple[tuple[str, timedelta], ...]:
-    """The stages' and other works' ids with their time, in the order of work; those without
-    any left out. What was dropped since stands at the end.
-    """
+    """Return the time by id of stage or other work, in order of work, without empty ones; dropped
+    ones are last."""
     sums: dict[str, timedelta] = {}
     for one in entries:
         sums[one.stage] = sums.get(one.stage, timedelta(0)) + one.lasted(now)
@@ -128,9 +126,9 @@ def minutes_by_stage(record: Record, now: datetime) -> dict[str, Fraction]:
 
 
 def piece_length(beam: Beam, key: str) -> Fraction | None:
-    """A piece's length in inches as read; else its beam's other run, else its rough length.
+    """Return a piece's measured length in inches; else its beam's other run, else its rough length.
 
-    A reading that no beam can have is passed over. None where nothing is known of it.
+    Implausible readings are ignored. None if nothing is known.
     """
     wanted = (key, "opening") if key == "bottom" else (key, "run")
     partner = PARTNER.get(key, "A")
@@ -143,10 +141,10 @@ def piece_length(beam: Beam, key: str) -> Fraction | None:
 
 
 def entry_shares(record: Record, entry: Entry, now: datetime) -> dict[Spot, int]:
-    """An entry's seconds among its pieces, exact to the second; empty where it names none.
+    """Return an entry's seconds by piece, exact to the second; empty without pieces.
 
-    By length as the job has it set, a piece of unknown length counting as the others' mean;
-    evenly where no length is known. A piece whose beam was removed keeps its share.
+    By length if the job is set so, a piece of unknown length counting as the others' mean; evenly
+    if no length is known. A piece whose beam was removed keeps its share.
     """
     spots = entry.pieces or ()
     if not spots:
@@ -165,7 +163,7 @@ def entry_shares(record: Record, entry: Entry, now: datetime) -> dict[Spot, int]
 
 
 def beam_seconds(record: Record, entries: Iterable[Entry], now: datetime) -> dict[str, int]:
-    """By beam's row, the seconds of those entries that name pieces."""
+    """Return the seconds of entries with pieces, by the beam's row."""
     sums: dict[str, int] = {}
     for entry in entries:
         for spot, seconds in entry_shares(record, entry, now).items():

@@ -15,7 +15,7 @@ from crewdesk.job.time.entry import Planned
 
 
 def other_work_named(names: Iterable[str]) -> tuple[OtherWork, ...]:
-    """The kinds of work of these names, the usual ones under their own ids."""
+    """Return the kinds of work of these names, the usual ones under their own ids."""
     usual = {one.name.casefold(): one for one in USUAL_OTHER_WORK}
     taken = {one.id for one in USUAL_OTHER_WORK} | {one.id for one in USUAL_STAGES}
     found: list[OtherWork] = []
@@ -27,7 +27,7 @@ def other_work_named(names: Iterable[str]) -> tuple[OtherWork, ...]:
 
 
 def add_other_work(record: Record, name: str, now: datetime) -> Change:
-    """The change that adds a kind of work outside the stages."""
+    """Return the change that adds a kind of work outside the stages."""
     name = checked_name(name, "kind of work")
     taken = {one.id for one in record.stages.work} | {entry.stage for entry in record.entries}
     new = OtherWork(new_id(name, taken), name)
@@ -35,14 +35,14 @@ def add_other_work(record: Record, name: str, now: datetime) -> Change:
 
 
 def rename_other_work(record: Record, id_: str, name: str, now: datetime) -> Change:
-    """The change that gives a kind of work another name; its time stays with it."""
+    """Return the change that renames a kind of work; its time stays with it."""
     old, name = _one(record, id_), checked_name(name, "kind of work")
     other = [OtherWork(id_, name) if one.id == id_ else one for one in record.stages.other]
     return _kept(record, other, f"renamed {old.name} to {name}", now)
 
 
 def drop_other_work(record: Record, id_: str, now: datetime) -> Change:
-    """The change that drops a kind of work; time that was logged on it stays."""
+    """Return the change that drops a kind of work; its logged time stays."""
     old = _one(record, id_)
     if id_ == EXTRA_WORK:
         raise NotAllowed(
@@ -68,7 +68,7 @@ def _kept(record: Record, other: list[OtherWork], what: str, now: datetime) -> C
 
 
 def plan_day(record: Record, day: date, now: datetime, *, note: str = "") -> Change:
-    """The change that plans a day, or gives a planned one another note."""
+    """Return the change that plans a day, or changes a planned day's note."""
     new = Planned(day, checked_line(note, "day's note"))
     if new in record.job.planned:
         raise NotAllowed(f"{day:%Y-%m-%d} is planned already. Nothing was changed.")
@@ -77,7 +77,7 @@ def plan_day(record: Record, day: date, now: datetime, *, note: str = "") -> Cha
 
 
 def unplan_day(record: Record, day: date, now: datetime) -> Change:
-    """The change that takes a planned day out."""
+    """Return the change that removes a planned day."""
     rest = [one for one in record.job.planned if one.day != day]
     if len(rest) == len(record.job.planned):
         raise NotAllowed(f"{day:%Y-%m-%d} isn't planned. Nothing was changed.")

@@ -1,9 +1,8 @@
 """Today: the one place where a day is taken from a moment.
 
-Today is the day on the business's clocks. Its time zone is set in the shop's record; until one is
-set, it is the zone of `now`, and the doors (`crewdesk.cli`, `crewdesk.screens.app`) hand in a `now`
-in the computer's zone. A job's own zone reads its time entries and nothing else
-(`crewdesk.job.time.logged`).
+Today is the day in the business's time zone. Until one is set in Business settings, it is the zone
+of `now`, and the entry points (`crewdesk.cli`, `crewdesk.screens.app`) pass a `now` in the
+computer's zone. A job's own zone applies to its time entries only (`crewdesk.job.time.logged`).
 """
 
 import re
@@ -17,10 +16,10 @@ if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
 _NAME = re.compile(r"(?!posix/|right/)[A-Za-z][A-Za-z0-9_+-]*(?:/[A-Za-z0-9_+-]+){0,2}")
-"""The form of a name in the IANA time zone database: no dot, so it can't leave its folder. What
-lies below `posix` and `right` are the same zones for other ways of counting seconds."""
+"""The form of a name in the IANA time zone database: no dot, so it can't leave its folder. Below
+`posix` and `right` are the same zones for other ways of counting seconds."""
 _NO_PLACE = ("localtime", "posixrules", "Factory")
-"""Files that lie beside the zones, but name none: they differ from computer to computer."""
+"""Files beside the zones that aren't zones: they differ from computer to computer."""
 _MOST_OFFERED = 3
 ZONES_APART = timedelta(days=2)
 """How far the days of two places can differ: Kiritimati is 26 hours ahead of Baker Island, UTC+14
@@ -28,7 +27,7 @@ and UTC-12 (IANA time zone database)."""
 
 
 def today(now: datetime, zone: tzinfo | None) -> date:
-    """Return the day that it is at the moment `now`.
+    """Return today at the moment `now`.
 
     now: an aware time. zone: the business's time zone; None for the zone of `now` itself.
     """
@@ -36,11 +35,11 @@ def today(now: datetime, zone: tzinfo | None) -> date:
 
 
 def books_day(day: date, latest: date | None) -> date:
-    """Return the day that the books go by on a `day`: that of their `latest` document or payment
-    where it is later than the day, by no more than the clocks of two places can differ.
+    """Return the day for the books on a `day`: that of their `latest` document or payment if it is
+    later, by no more than two places' clocks can differ.
 
-    Dates of documents only go up. Where the business's zone is changed or the computer is carried
-    west, the day goes back, and what was just issued would be of a day that is yet to come.
+    Dates of documents only go up. If the business's zone changes or the computer is carried west,
+    the day goes back, and a document just issued would be dated tomorrow.
     """
     if latest is not None and day < latest <= day + ZONES_APART:
         return latest
@@ -53,7 +52,7 @@ def at_business(when: datetime, zone: tzinfo | None) -> datetime:
 
 
 def zone_of(name: str) -> "ZoneInfo | None":
-    """Return the IANA time zone of that name; None where it is empty or isn't known here."""
+    """Return the IANA time zone of that name; or None if it is empty or isn't known here."""
     if not name or name in _NO_PLACE or not _NAME.fullmatch(name):
         return None
     from zoneinfo import ZoneInfo
@@ -67,10 +66,9 @@ def zone_of(name: str) -> "ZoneInfo | None":
 def checked_zone(text: object) -> str:
     """Return a time zone's name out of a record or a file, "" for none.
 
-    A zone that this computer does not know may stay: it can come from one with newer zones, or
-    from an older version, which took every name of a file there.
-    Raises `BadInput` for what can't be the name of a zone, `NotAllowed` for what is no line of
-    text.
+    An unknown zone is allowed: it can come from a computer with newer zones, or from an older
+    version, which accepted any file's name there. Raises `BadInput` for an impossible name,
+    `NotAllowed` for anything but a line of text.
     """
     name = checked_line(text, "time zone", most=LONGEST_NAME)
     if name and not _NAME.fullmatch(name.removeprefix("posix/").removeprefix("right/")):

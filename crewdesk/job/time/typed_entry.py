@@ -1,4 +1,4 @@
-"""A time entry as it is typed: when it was, its stage, a note, how it is billed."""
+"""Time entries from typed text: times, stage, note and billing."""
 
 import re
 from collections.abc import Mapping
@@ -20,16 +20,15 @@ from crewdesk.trade.books.read_time import Moment, Span, StopFirst, no_time, rea
 
 _STOP_FORMS = "9:55, 2:30pm or, for how long it ran, 1h20"
 _BARE_CLOCK = re.compile(r"(?<![\d.,/:])(\d{1,2})[.,](\d\d)(?=\s*(?:[-\u2013]|to\b|[ap]m|for\b|$))")
-"""``7.30`` or ``7,30`` where a time of day stands, not a length of time as ``7.25 h``."""
+"""``7.30`` or ``7,30`` as a time of day, not a duration such as ``7.25 h``."""
 
 Typed = Mapping[str, str]
-"""What stands in each line: under `stage` and `note`; `when` of an entry that is added, `day`,
-`start` and `stop` of one that is mended; `billed`, `rate` and `order` where these were asked
-for."""
+"""The typed lines: `stage` and `note`; `when` of a new entry; `day`, `start` and `stop` of a
+corrected one; `billed`, `rate` and `order` if asked for."""
 
 
 def shown_entry(record: Record, entry: Entry, zone: tzinfo) -> dict[str, str]:
-    """The lines of an entry, on the clocks of `zone`."""
+    """Return the lines of an entry, on the clocks of `zone`."""
     start = entry.start.astimezone(zone)
     stop = entry.stop.astimezone(zone) if entry.stop else None
     other_day = stop is not None and stop.date() != start.date()
@@ -46,9 +45,9 @@ def shown_entry(record: Record, entry: Entry, zone: tzinfo) -> dict[str, str]:
 
 
 def added(record: Record, typed: Typed, now: datetime, zone: tzinfo) -> Change:
-    """The change that adds the entry, or as many as stretches are typed: all or none.
+    """Return the change that adds the entry, or all of several typed stretches.
 
-    Raises `NotAllowed` or `BadInput` where a line won't do.
+    Raises `NotAllowed` or `BadInput` for an invalid line.
     """
     spans = _spans(typed["when"], now, zone)
     stage, billing = stage_named(record.stages, typed["stage"]), _billing(record, typed)
@@ -67,8 +66,8 @@ def added(record: Record, typed: Typed, now: datetime, zone: tzinfo) -> Change:
 
 
 def _spans(text: str, now: datetime, zone: tzinfo) -> tuple[Span, ...]:
-    """The stretches that are typed; a comma between two figures parts hours from minutes
-    where that can be read, else two stretches."""
+    """Return the typed stretches; a comma between two figures separates hours from minutes if that
+    makes sense, else two stretches."""
     try:
         return read_spans(_BARE_CLOCK.sub(r"\1:\2", text), now, zone)
     except Unread as refusal:
@@ -81,10 +80,9 @@ def _spans(text: str, now: datetime, zone: tzinfo) -> tuple[Span, ...]:
 
 
 def mended(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) -> Change:
-    """The change that makes an entry what is typed; raises as `added` does.
+    """Return the change that corrects an entry to the typed values; raises as `added` does.
 
-    A time whose line was left as it stood keeps its seconds. An empty stop leaves
-    the clock of an entry running that runs.
+    An unchanged time keeps its seconds. An empty stop leaves a running clock running.
     """
     entry = record.entry(row)
     old = shown_entry(record, entry, zone)
@@ -119,13 +117,14 @@ def mended(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) 
 
 
 def moved(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) -> Change:
-    """The change that lets an entry begin at the typed `day` and `start` and last as long."""
+    """Return the change that moves an entry to the typed `day` and `start`, keeping its length."""
     day = read_day(typed["day"], now.astimezone(zone).date())
     return move(record, row, _moment(typed["start"], day, zone), now)
 
 
 def split_at(record: Record, row: str, text: str, now: datetime, zone: tzinfo) -> Change:
-    """The change that splits an entry at a typed time, the first of its kind after its start."""
+    """Return the change that splits an entry at a typed time, the first such time after its
+    start."""
     entry = record.entry(row)
     start = entry.start.astimezone(zone)
     at = _moment(text, start.date(), zone)
@@ -135,7 +134,7 @@ def split_at(record: Record, row: str, text: str, now: datetime, zone: tzinfo) -
 
 
 def _billing(record: Record, typed: Typed) -> dict[str, Any]:
-    """What was typed of how an entry is billed; raises `NotAllowed` or `BadInput`."""
+    """Return the typed billing of an entry; raises `NotAllowed` or `BadInput`."""
     found: dict[str, Any] = {}
     if "billed" in typed:
         word = typed["billed"].strip().lower()
@@ -159,7 +158,7 @@ def _billing(record: Record, typed: Typed) -> dict[str, Any]:
 
 
 def _order_named(record: Record, text: str) -> str:
-    """The row of the change order that a number or the beginning of its text tells, or ""."""
+    """Return the row of the change order with that number or beginning of its text, or ""."""
     wanted = " ".join(text.split()).casefold()
     if not wanted:
         return ""
@@ -174,7 +173,7 @@ def _order_named(record: Record, text: str) -> str:
 
 
 def stage_named(stages: Stages, text: str) -> str:
-    """The id of the stage or other work that a number, a name or its beginning tells.
+    """Return the id of the stage or other work with that number, name or beginning of its name.
 
     Numbers go from 1 up, through the stages and then the other work.
     """
@@ -193,12 +192,12 @@ def stage_named(stages: Stages, text: str) -> str:
 
 
 def _number(text: str) -> int | None:
-    """The number that a text is, where it has no more than six figures."""
+    """Return the number in a text of at most six digits."""
     return int(text) if text.isdecimal() and len(text) <= 6 else None
 
 
 def stop_time(start: datetime, text: str, now: datetime) -> datetime:
-    """When a clock that was started at `start` stopped, as typed: ``9:55``, ``1h20``.
+    """Return when a clock started at `start` stopped, as typed: ``9:55``, ``1h20``.
 
     A time without am or pm is the first one of its kind after the start, on the
     clocks of `start`'s zone; a day before it, as in ``yesterday 6pm``, counts from `now`.
@@ -235,7 +234,7 @@ def stop_time(start: datetime, text: str, now: datetime) -> datetime:
 
 
 def _dated(text: str, now: datetime, zone: tzinfo) -> datetime | None:
-    """The moment that a text with a day in it names, seen from now."""
+    """Return the moment of a text with a day in it, relative to now."""
     try:
         return _moment(text, now.astimezone(zone).date(), zone)
     except BadInput:
@@ -262,7 +261,7 @@ def _moment(text: str, day: date, zone: tzinfo) -> datetime:
 
 
 def _colon(text: str) -> str:
-    """`730`, `7.30` and `7,30` as `7:30`; anything else as it is."""
+    """Return `730`, `7.30` and `7,30` as `7:30`; anything else unchanged."""
     return re.sub(r"^(\d{1,2})[.,]?(\d\d)$", r"\1:\2", text.strip())
 
 
