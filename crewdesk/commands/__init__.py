@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from crewdesk.store.machine_clock import Clock
 
 MOST_READ = 100_000
-"""So many characters are read of a list that comes in by a pipe."""
+"""The most characters that are read of a list that comes in by a pipe."""
 
 COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "demo": ("open the program on a fresh copy of the sample job", ()),
@@ -133,7 +133,7 @@ def run(args: Namespace, clock: "Clock") -> int:
 
 
 def _step_of(desk: "Desk", args: Namespace) -> Step:
-    """Return what the job that the words name shows lengths to; inches where none can be read."""
+    """Return what the job that the words name shows lengths to; inches if none can be read."""
     try:
         return desk.open(desk.find(args.job), writing=False).record.job.step
     except (AttributeError, CrewdeskError, OSError):
@@ -186,8 +186,8 @@ def _makes_folder(args: Namespace) -> bool:
 
 
 def _ask_to_make(folder: Path, *, named: bool) -> None:
-    """Ask whether to make a data folder that was named and isn't there: it may be a slip, or a
-    disk that is not plugged in. Raises `NotAllowed` where it is not to be made."""
+    """Ask whether to make a data folder that was named and isn't there: it may be a slip, or a disk
+    that is not plugged in. Raises `NotAllowed` if it is not to be made."""
     if not named or folder.exists():
         return
     from crewdesk.commands.on_screen import needs_terminal

@@ -307,7 +307,7 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
 
 
 def day_of(text: str | None, today: date) -> date:
-    """Return the day that was typed; today where none was typed."""
+    """Return the day that was typed; today if none was typed."""
     return today if text is None else read_day(text, today)
 
 

@@ -177,7 +177,7 @@ def _answered(record: Record, args: Namespace, now: datetime) -> tuple[Change, s
 
 
 def _one(record: Record, beam: Beam, args: Namespace) -> ChangedCut:
-    """The cut that the words name; the only one of the piece where no step is named."""
+    """The cut that the words name; the only one of the piece if no step is named."""
     key = beam.piece(piece_named(args.piece)).key
     every = [one for one in open_cuts(record) if one.spot == (beam.row, key)]
     if args.step is None and len(every) == 1:

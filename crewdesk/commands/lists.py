@@ -110,7 +110,7 @@ def _planned(args: Namespace, record: Record, today: date) -> Act | None:
 
 
 def _a_planned(text: str, record: Record, today: date) -> date:
-    """The planned day that is meant: one to come or, where that is not planned, one gone by."""
+    """The planned day that is meant: one to come or, if that is not planned, one gone by."""
     ahead, behind = read_day_ahead(text, today), read_day(text, today)
     days = {one.day for one in record.job.planned}
     return behind if ahead not in days and behind in days else ahead

@@ -117,7 +117,7 @@ def _say_at_the_end(sentence: str) -> None:
 
 
 def needs_terminal() -> None:
-    """Raise `NotAllowed` where standard input or output is no terminal."""
+    """Raise `NotAllowed` if standard input or output is no terminal."""
     if not (
         sys.__stdin__ and sys.__stdin__.isatty() and sys.__stdout__ and sys.__stdout__.isatty()
     ):

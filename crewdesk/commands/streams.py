@@ -24,8 +24,8 @@ def use_utf8() -> None:
 
 
 def read_in(most: int) -> str:
-    """Return what a pipe brings, at most so many characters, without the mark that some
-    programs begin UTF-8 with. Raises `BadInput` where it isn't UTF-8."""
+    """Return what a pipe brings, at most so many characters, without the mark that some programs
+    begin UTF-8 with. Raises `BadInput` if it isn't UTF-8."""
     try:
         return sys.stdin.read(most).removeprefix(_BOM)
     except UnicodeDecodeError as error:

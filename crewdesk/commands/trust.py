@@ -66,8 +66,8 @@ def _undo(desk: Desk, args: Namespace, now: datetime) -> int:
 
 
 def _not_just_come_in(job: JobFile) -> None:
-    """Raise `NotAllowed` where undo would take back what another machine did and this one saw
-    with this very command."""
+    """Raise `NotAllowed` if undo would take back what another machine did and this one saw with
+    this very command."""
     change = job.to_undo()
     if change is not None and change in job.came:
         raise NotAllowed(

@@ -82,8 +82,8 @@ def write_document(path: Path, document: Doc) -> None:
 
 
 def check_new(path: Path) -> None:
-    """Raises `NotAllowed` where there is a file or a folder of that name already, or where no
-    file can have that name."""
+    """Raises `NotAllowed` if there is a file or a folder of that name already, or if no file can
+    have that name."""
     if not path.name:
         raise NotAllowed(f"{quoted(str(path))} is a folder. Name a new file in it.")
     if why := why_unfit(path.name):

@@ -25,8 +25,8 @@ def length_json(value: Length, step: Step = DEFAULT_STEP, way: Way = "near") -> 
 def lengths_json(
     one: object, step: Step, *names: str, way: Way = "near"
 ) -> dict[str, dict[str, str] | None]:
-    """Return lengths of a value by their names as `length_json` has them, rounded that way; None
-    where one is not known. ``"slack=room"`` gives the attribute `room` the name `slack`."""
+    """Return lengths of a value by their names as `length_json` has them, rounded that way; or None
+    if one is not known. ``"slack=room"`` gives the attribute `room` the name `slack`."""
     found: dict[str, dict[str, str] | None] = {}
     for name in names:
         key, _, attribute = name.partition("=")
@@ -88,7 +88,7 @@ def true_cell_scale(up: float, step: Step) -> str:
 
 
 def enlarged(what: str, times: int) -> str:
-    """How many times larger than true something is drawn, "" where it is drawn true."""
+    """How many times larger than true something is drawn, or "" if it is drawn true."""
     return f"{what} drawn {times} x" if times > 1 else ""
 
 

@@ -53,7 +53,7 @@ _ACTS = tuple("=+-@\uff1d\uff0b\uff0d\uff20")
 
 
 def csv_text(heads: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
-    """Rows under a line of heads, each ended by CR LF, quoted where that is needed.
+    """Rows under a line of heads, each ended by CR LF, quoted if that is needed.
 
     A text that begins with a sign by which spreadsheets tell a formula gets an
     apostrophe ahead of it, so that it is shown and not worked out; numbers stay as

@@ -55,8 +55,8 @@ class Backup(NamedTuple):
 class Differs(NamedTuple):
     """How a job, or the business (`BUSINESS`), here differs from the one in a backup.
 
-    newer: changes here that the backup lacks; older: changes in the backup that aren't here; None
-    where there is none of it on that side, or it can't be read (`why`).
+    newer: changes here that the backup lacks; older: changes in the backup that aren't here; or
+    None if there is none of it on that side, or it can't be read (`why`).
     """
 
     id: str
@@ -74,8 +74,8 @@ class Differs(NamedTuple):
 def back_up(desk: Desk, to: Path, now: datetime) -> Backup:
     """Copy every record of a data folder into a new folder in `to`, and read it back.
 
-    Raises `NotAllowed` where `to` can't take it, `NotSaved` where what is read back is not what
-    was written; what was written of it is left there, under a name that ends in ``.part``.
+    Raises `NotAllowed` if `to` can't take it, `NotSaved` where what is read back is not what was
+    written; what was written of it is left there, under a name that ends in ``.part``.
     """
     folder = to / f"{PREFIX}{now:%Y-%m-%d-%H%M%S}"
     part = folder.with_name(f"{folder.name}.part")
@@ -182,8 +182,8 @@ def latest_backup(desk: Desk) -> tuple[datetime, Path] | None:
 
 
 def days_without_backup(desk: Desk, now: datetime) -> int | None:
-    """Return for how many days there has been no backup, where that is more than a week; None
-    where none is due. Without any, it counts from the first change of the oldest job."""
+    """Return for how many days there has been no backup, if that is more than a week; or None if
+    none is due. Without any, it counts from the first change of the oldest job."""
     latest = latest_backup(desk)
     begun = latest[0] if latest else _oldest(desk)
     if begun is None or begun.tzinfo is None or now - begun <= DUE_AFTER:
@@ -205,7 +205,7 @@ def _oldest(desk: Desk) -> datetime | None:
 def opened(folder: Path, desk: Desk) -> Desk:
     """Return a backup's folder as a desk that only reads; raises `NotAllowed` where it is none.
 
-    A folder that holds backups stands for the latest of them.
+    A folder that holds backups means the latest of them.
     """
     if not folder.is_dir():
         raise NotAllowed(f"There is no folder {folder}. Name the backup's folder.")
@@ -280,7 +280,7 @@ def restore_missing(desk: Desk, backup: Desk) -> list[str]:
 def returned(desk: Desk, backup: Desk, id_: str, now: datetime) -> Change:
     """Make a job what it is in a backup, by a change that can be undone; gives the change.
 
-    Raises `NotAllowed` where it is the same already, and as `Desk.open` and `JobFile.make` do.
+    Raises `NotAllowed` if it is the same already, and as `Desk.open` and `JobFile.make` do.
     """
     then: Tables = backup.open(id_, writing=False).record.tables
     job = desk.open(id_)

@@ -18,8 +18,8 @@ _NAME = re.compile("[0-9a-f]{16}")
 
 
 def begun(path: Path) -> str:
-    """Return the name of a job's beginning (see `Record.begun`), read from the fewest of its
-    files; "" where there is none or it can't be read. `path` is this machine's whole file."""
+    """Return the name of a job's beginning (see `Record.begun`), read from the fewest of its files;
+    or "" if there is none or it can't be read. `path` is this machine's whole file."""
     with suppress(CrewdeskError, OSError):
         if name := _in_head(path):
             return name
@@ -44,7 +44,7 @@ def with_beginning(
 ) -> tuple[Tables, list[Change]]:
     """Return a job that comes in with its beginning: it is the same job on whatever machine.
 
-    One that has none, or whose beginning is `here` already, begins anew.
+    One that has none, or whose beginning is `here` already, begins again.
     """
     first = History(Path(), ())
     first.add(history[:1])

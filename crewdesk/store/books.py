@@ -97,8 +97,8 @@ def preview(
 def rate_to_keep(
     desk: Desk, job: str, record: Record, now: datetime, kind: Billing | None
 ) -> Change | None:
-    """The change that lets a job keep the shop's hourly rate from its first invoice by hours on,
-    so that hours that were billed never count anew at a later rate; None where none is needed."""
+    """The change that lets a job keep the shop's hourly rate from its first invoice by hours on, so
+    that hours that were billed never count again at a later rate; or None if none is needed."""
     books = JobBooks(job, record, desk.shop.record(), (), now)
     hour = books.shop.hour
     if record.job.hour is not None or hour is None or by_price(record):
@@ -114,7 +114,7 @@ def issue(
 ) -> HeadedDocument:
     """Issue a job's next invoice; gives it as it stands in the trail, for ever.
 
-    It is reckoned and numbered while the shop's lock is held. Raises as `next_invoice`,
+    It is computed and numbered while the shop's lock is held. Raises as `next_invoice`,
     `issue_invoice` and `ShopFile.make`.
     """
     change = desk.shop.make(issuing(desk, job, record, now, kind=kind), now)
@@ -131,9 +131,9 @@ def issuing(
     kind: Billing | None = None,
     shown: Draft | None = None,
 ) -> Act:
-    """The act that issues a job's next invoice, reckoned as of `now`.
+    """The act that issues a job's next invoice, computed as of `now`.
 
-    It raises `NotAllowed` where that is not the draft that was `shown`, if one was.
+    It raises `NotAllowed` if that is not the draft that was `shown`, if one was.
     """
     past = past_jobs(desk, job, now)
 

@@ -42,8 +42,8 @@ _BODY = b'"tables":'
 
 
 class Place(NamedTuple):
-    """A place in a history, behind a change: the change's number, the byte behind its line,
-    the seal of its line ("" where that is not known)."""
+    """A place in a history, behind a change: the change's number, the byte behind its line, the
+    seal of its line ("" if that is not known)."""
 
     changes: int = 0
     bytes: int = 0
@@ -149,7 +149,7 @@ def _head(line: bytes, path: Path, kind: str) -> tuple[Head, bytes]:
 
 
 def _from_1(doc: Doc) -> Doc:
-    """Schema 1 did not seal the history; its place is reckoned when the history is read."""
+    """Schema 1 did not seal the history; its place is computed when the history is read."""
     return {**doc, "history": {**doc["history"], "seal": ""}}
 
 

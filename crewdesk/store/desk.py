@@ -48,7 +48,7 @@ class Desk(DataFolder):
     name, of jobs and of the shop."""
 
     def open(self, id_: str, *, writing: bool = True) -> JobFile:
-        """Open a job; raises `NotAllowed` where there is none, `Damaged` where it can't be read.
+        """Open a job; raises `NotAllowed` if there is none, `Damaged` where it can't be read.
 
         What other machines did to it is taken in. To be written, a job moves to a folder of its
         own where another machine began another job under the same name (see `JobFile.id`).
@@ -158,8 +158,8 @@ class Desk(DataFolder):
     def stop_clock(self, id_: str, now: datetime, *, at: datetime | None = None) -> "Entry | None":
         """Stop the clock of a job that is not open here, now or as of `at`; gives its entry.
 
-        None where no clock runs in it. Raises `ReadOnly` where another crewdesk has
-        the job open, and as `open` and `JobFile.make` do.
+        None if no clock runs in it. Raises `ReadOnly` if another crewdesk has the job open, and as
+        `open` and `JobFile.make` do.
         """
         from crewdesk.job.time.clock import running, stop
 

@@ -233,9 +233,9 @@ def _followed(path: Path) -> Path:
 
 
 def why_no_folder(path: Path) -> str:
-    """Return why what bears a folder's name is none; "" where it is one or nothing is there.
+    """Return why what bears a folder's name is none; or "" if it is one or nothing is there.
 
-    A link to a folder is one. Raises `OSError` where the system doesn't say.
+    A link to a folder is one. Raises `OSError` if the system doesn't say.
     """
     try:
         mode = path.stat().st_mode

@@ -59,8 +59,7 @@ class Listed(NamedTuple):
 class RunningClock(NamedTuple):
     """A clock that runs: the job's id and name, the stage's name, since when.
 
-    `last` is when the job was last changed, where that is known and not before the
-    clock's start.
+    `last` is when the job was last changed, if that is known and not before the clock's start.
     """
 
     id: str
@@ -78,11 +77,11 @@ class DataFolder:
     def __init__(self, folder: Path, machine: str = "", *, make: bool = True) -> None:
         """Look into a data folder; raises `NotAllowed` where it can't be used.
 
-        machine: its name, where it isn't the usual one (see `machine_name`). make: make the
-        folder where there is none; otherwise nothing is made here, and nothing changed but that
-        a folder of an older crewdesk is taken over (see `take_over`). `check_clock`, where it is
-        set, gets the time of the last change of whatever is opened to be written, and raises
-        `ClockDoubt` where the clock can't be right.
+        machine: its name, where it isn't the usual one (see `machine_name`). make: make the folder
+        if there is none; otherwise nothing is made here, and nothing changed but that a folder of
+        an older crewdesk is taken over (see `take_over`). `check_clock`, where it is set, gets the
+        time of the last change of whatever is opened to be written, and raises `ClockDoubt` where
+        the clock can't be right.
         """
         self.folder = folder
         self.machine = machine or machine_name()
@@ -138,8 +137,8 @@ class DataFolder:
         return max(times, default=None)
 
     def zone(self) -> tzinfo | None:
-        """Return the zone that times are shown and typed in: the business's, and where none is
-        set the computer's."""
+        """Return the zone that times are shown and typed in: the business's, and if none is set the
+        computer's."""
         return self.shop.zone() or machine_clock.machine_now().tzinfo
 
     def crew(self) -> Crew:
@@ -154,8 +153,8 @@ class DataFolder:
 
     def shop_machine(self) -> ShopMachine:
         """The shop's saw and scribing tools for a cut list, as Business settings say; the usual
-        ones where there are none or they can't be read. All of Business settings is loaded only
-        where the scribe cut's figures depend on more than the way to cut."""
+        ones if there are none or they can't be read. All of Business settings is loaded only where
+        the scribe cut's figures depend on more than the way to cut."""
         row = self._shop_row()
         usual = str(USUAL_MACHINE.back_cut)
         if row.get("scribers") or row.get("scribe_back_cut", usual) != usual:
@@ -167,8 +166,8 @@ class DataFolder:
         return USUAL_MACHINE._replace(scribe_cut=cast("Way", way) if way in WAYS else None)
 
     def _shop_row(self) -> Mapping[str, Any]:
-        """Business settings as a bare row, empty where there are none or they can't be read: a
-        cut list needs no more of the shop, whose module takes its time to load."""
+        """Business settings as a bare row, empty if there are none or they can't be read: a cut
+        list needs no more of the shop, whose module takes its time to load."""
         path = self.shop_path
         try:
             if not path.parent.exists():
@@ -184,8 +183,8 @@ class DataFolder:
 
     @property
     def untouched(self) -> bool:
-        """Whether nothing was ever entered here, but colours or a layout were turned; of a
-        folder that can't be read, it is not said."""
+        """Whether nothing was ever entered here, but colors or a layout were turned; of a folder
+        that can't be read, it is not said."""
         try:
             if self.ids():
                 return False
@@ -208,7 +207,7 @@ class DataFolder:
             raise NotAllowed(unusable(self.folder, error)) from None
 
     def _check_jobs_folder(self) -> None:
-        """Raise `Damaged` where something else has the name of the jobs' folder."""
+        """Raise `Damaged` if something else has the name of the jobs' folder."""
         if why := why_no_folder(self.jobs_folder):
             raise Damaged(self.jobs_folder, why)
 

@@ -52,8 +52,8 @@ class HistoryFile:
         self._known: Stat | None = None
 
     def tail(self, place: Place) -> list[Line] | None:
-        """The lines after a place, or None where the file does not hold it; sets `end` behind
-        the last. Raises `Damaged`."""
+        """The lines after a place, or None if the file does not hold it; sets `end` behind the
+        last. Raises `Damaged`."""
         known = stamp(self.path)
         try:
             with open_to_read(self.path) as file:
@@ -168,7 +168,7 @@ class HistoryFile:
     def add(self, *changes: Change) -> list[Line]:
         """Add lines, made to last before this returns.
 
-        Raises `OSError`, having added nothing, and `Unsure` where that can't be said.
+        Raises `OSError`, having added nothing, and `Unsure` if that can't be said.
         """
         place, data, lines = self.end, list[bytes](), list[Line]()
         for change in changes:

@@ -1,11 +1,10 @@
 """Every change of a record, one to a line.
 
-A line is a CRC-32 in hexadecimal, a space, the line's seal, a space, the change as JSON
-with its number, and a line feed. The CRC tells whether the line is as it was written. The
-seal is the beginning of a SHA-256 over the seal of the line before and the JSON, so it
-names the whole history up to there: two histories that carry the same seal are the same
-up to it, and lines of different histories can't stand in one. Lines of schema 1 have no
-seal; theirs is reckoned.
+A line is a CRC-32 in hexadecimal, a space, the line's seal, a space, the change as JSON with its
+number, and a line feed. The CRC tells whether the line is as it was written. The seal is the
+beginning of a SHA-256 over the seal of the line before and the JSON, so it names the whole history
+up to there: two histories that carry the same seal are the same up to it, and lines of different
+histories can't stand in one. Lines of schema 1 have no seal; theirs is computed.
 """
 
 import json
@@ -56,7 +55,7 @@ class History:
 
     @staticmethod
     def read(path: Path) -> "History":
-        """The history in a file, without lines where there is none; raises `Damaged`."""
+        """The history in a file, without lines if there is none; raises `Damaged`."""
         try:
             *lines, rest = read_bytes(path).split(b"\n")
         except FileNotFoundError:
@@ -91,12 +90,12 @@ class History:
 
     @property
     def begun(self) -> str:
-        """The name of its beginning, see `beginning`; "" where there is no line."""
+        """The name of its beginning, see `beginning`; or "" if there is no line."""
         return beginning(self.lines[0]) if self.lines else ""
 
     @property
     def end(self) -> str:
-        """The seal of the last line; "" where there is none."""
+        """The seal of the last line; or "" if there is none."""
         return self.seals[-1] if self.lines else ""
 
     def place(self, number: int) -> Place:
@@ -132,8 +131,8 @@ class History:
 
 
 def end_of(path: Path) -> str:
-    """The seal at the end of a history, read from its last bytes alone; its CRC where the line
-    is of schema 1, "" where there is no line. Raises `OSError`."""
+    """The seal at the end of a history, read from its last bytes alone; its CRC where the line is
+    of schema 1, or "" if there is no line. Raises `OSError`."""
     with open_to_read(path) as file:
         size = file.seek(0, os.SEEK_END)
         reach = NEAR
@@ -157,9 +156,9 @@ def first_line(path: Path) -> bytes:
 
 
 def beginning(line: bytes) -> str:
-    """The name of the beginning of a record whose history has this first line: the first name
-    that the line bears from before, where a history was put together anew, else its seal. "" for
-    no line."""
+    """The name of the beginning of a record whose history has this first line: the first name that
+    the line bears from before, where a history was put together again, else its seal. "" for no
+    line."""
     line = line.rstrip(b"\n")
     if not line:
         return ""
@@ -167,7 +166,7 @@ def beginning(line: bytes) -> str:
 
 
 def stamp(path: Path) -> Stat | None:
-    """What changes with every save of a file; None where there is no file that can be read."""
+    """What changes with every save of a file; or None if there is no file that can be read."""
     try:
         told = path.stat()
     except OSError:
@@ -228,7 +227,7 @@ def line_of(place: Place, change: Change) -> tuple[bytes, Place]:
 
 
 def _parts(line: bytes) -> tuple[str, bytes]:
-    """A line's seal, "" where it has none, and its JSON."""
+    """A line's seal, or "" if it has none, and its JSON."""
     rest = line.partition(b" ")[2]
     if re.match(_SEALED, rest):
         return rest[:SEAL].decode(), rest[SEAL + 1 :]
@@ -236,7 +235,7 @@ def _parts(line: bytes) -> tuple[str, bytes]:
 
 
 def seal_in(line: bytes) -> str:
-    """Return the seal that a line bears; "" where it has none."""
+    """Return the seal that a line bears; or "" if it has none."""
     return _parts(line)[0]
 
 
@@ -258,7 +257,7 @@ def copy_files(folder: Path) -> list[Path]:
 
 
 def check_newer(path: Path, kind: str) -> None:
-    """Raise `Newer` where the crewdesk of another machine is, whose whole copy of the record lies
+    """Raise `Newer` if the crewdesk of another machine is, whose whole copy of the record lies
     beside this machine's, `path`."""
     for one in copy_files(path.parent):
         if one.suffix == ".json" and one != path:

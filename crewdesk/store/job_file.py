@@ -58,7 +58,7 @@ class JobFile(RecordFile[Record]):
 
     def cuts_before(self, now: "Keys") -> "Keys":
         """Return the cuts that waited for an answer before anything came in since this was asked
-        last; those of `now` where nothing did."""
+        last; those of `now` if nothing did."""
         before, self._before = self._before, None
         return now if before is None else before.cuts
 

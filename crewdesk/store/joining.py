@@ -161,8 +161,8 @@ class Joining:
                             break
 
     def _usable(self, history: History) -> History:
-        """As much of a history as leads anywhere: up to the first bad line behind the newest
-        copy. Raises `Damaged` where that cuts this machine's own, unless it's a `rescue`."""
+        """As much of a history as leads anywhere: up to the first bad line behind the newest copy.
+        Raises `Damaged` if that cuts this machine's own, unless it's a `rescue`."""
         good = self._start(history)[0]
         try:
             for line in history.after(good):
@@ -186,7 +186,7 @@ class Joining:
         """All of it put together. `mine` is what a program has in memory: the lines after a
         place that it read, and the record behind them.
 
-        Raises `Damaged` where it can't be, as this machine's own history leads nowhere.
+        Raises `Damaged` if it can't be, as this machine's own history leads nowhere.
         """
         if self.own in self.strange and not self.rescue and (mine is not None or not self.every):
             raise Damaged(self.own.path, "that of another job is in its place")
@@ -362,7 +362,7 @@ def holds(history: History, copy: Copy) -> bool:
 
 
 def _at(copy: Copy, history: History) -> int | None:
-    """How many lines of a history a copy holds just; None where it is a copy of none of them."""
+    """How many lines of a history a copy holds just; or None if it is a copy of none of them."""
     if copy.head is None:
         return None
     place = copy.head.place

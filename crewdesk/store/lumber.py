@@ -45,7 +45,7 @@ def set_aside(desk: Desk, job: JobFile, now: datetime) -> None:
 def give_back(desk: Desk, job: JobFile, now: datetime) -> Change:
     """Put what a job leaves over into the stock on hand; gives the shop's change.
 
-    Raises `NotAllowed` where that was done before, or nothing is worth keeping.
+    Raises `NotAllowed` if that was done before, or nothing is worth keeping.
     """
     job.writable()
     day = desk.shop.record().today(now)

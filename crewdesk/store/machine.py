@@ -18,9 +18,9 @@ _UNFIT = "[^a-z0-9]+"
 def machine_name() -> str:
     """Return this machine's name: `CREWDESK_MACHINE`, else the one that this user's files keep.
 
-    It is made once, from the host's name and four random digits, and kept outside the data
-    folder, which several machines may share. Raises `BadInput` where CREWDESK_MACHINE has nothing
-    that a file's name can be made of.
+    It is made once, from the host's name and four random digits, and kept outside the data folder,
+    which several machines may share. Raises `BadInput` if CREWDESK_MACHINE has nothing that a
+    file's name can be made of.
     """
     if told := os.environ.get("CREWDESK_MACHINE"):
         if name := _plain(told):

@@ -30,7 +30,7 @@ _Record = TypeVar("_Record", bound=Rows)
 
 
 class RecordFile(Generic[_Record]):
-    """A record that is open, to write or, where that can't be, only to read.
+    """A record that is open, to write or, if that can't be, only to read.
 
     `holding` says whether a change that the disk did not take stands all the same and
     waits to be saved, or is let go of; `came` are the changes that others saved while it
@@ -98,11 +98,11 @@ class RecordFile(Generic[_Record]):
     def make(self, change: Change, *, sound: bool = True) -> int:
         """Make a change: check it, save it with its history, then show it; gives its number.
 
-        Raises `NotAllowed` where it makes no sense, `ReadOnly` where the record can't be
-        written here and `NotSaved` where the disk did not take it. The record then stays
-        as it was, unless it is `holding`. Where another crewdesk changed the same
-        meanwhile, both are kept (see `crewdesk.job.sync.conflicts`). A change that brings back what
-        stood before need not be `sound` (see `Rows.check`).
+        Raises `NotAllowed` if it makes no sense, `ReadOnly` where the record can't be written here
+        and `NotSaved` where the disk did not take it. The record then stays as it was, unless it is
+        `holding`. Where another crewdesk changed the same meanwhile, both are kept (see
+        `crewdesk.job.sync.conflicts`). A change that brings back what stood before need not be
+        `sound` (see `Rows.check`).
         """
         self.writable()
         from crewdesk.store.record_base import put_in
@@ -135,8 +135,8 @@ class RecordFile(Generic[_Record]):
             self._storage.flush()
 
     def look(self) -> None:
-        """Take in what another crewdesk saved meanwhile, if there is anything and it is
-        through with it; raises `Damaged` where that can't be read."""
+        """Take in what another crewdesk saved meanwhile, if there is anything and it is through
+        with it; raises `Damaged` if that can't be read."""
         if not self.read_only and self._storage.moved():
             with suppress(NotSaved), self._locked(0):
                 self._take_in()
@@ -193,7 +193,7 @@ class RecordFile(Generic[_Record]):
             release(self._lock)
 
     def writable(self) -> None:
-        """Raises `ReadOnly` where the record can only be read here."""
+        """Raises `ReadOnly` if the record can only be read here."""
         if self.read_only:
             raise self._refusal
 
@@ -211,11 +211,11 @@ class RecordFile(Generic[_Record]):
         return self._undoing
 
     def undo(self, now: datetime) -> Change:
-        """Take the latest change back that was made here, and where there is none, the
-        latest of all; gives it.
+        """Take the latest change back that was made here, and if there is none, the latest of all;
+        gives it.
 
-        Raises `NotAllowed` where there is none, one that stays for ever, or one that later
-        changes made elsewhere rest on.
+        Raises `NotAllowed` if there is none, one that stays for ever, or one that later changes
+        made elsewhere rest on.
         """
         number = self._to_undo()
         if not number:
@@ -235,7 +235,7 @@ class RecordFile(Generic[_Record]):
         return self._storage.change(number) if number else None
 
     def _to_undo(self) -> int:
-        """The number of that change; 0 where there is none."""
+        """The number of that change; 0 if there is none."""
         try:
             undoing = self._folded()
             here = (one for one in reversed(undoing.made) if self._storage.made_here(one))
@@ -245,7 +245,7 @@ class RecordFile(Generic[_Record]):
             raise
 
     def _check_out_of_turn(self, back: Change) -> None:
-        """Raises `NotAllowed` where something that was done elsewhere later is in the way."""
+        """Raises `NotAllowed` if something that was done elsewhere later is in the way."""
         try:
             rows_after(self.record.tables, back)
         except CrewdeskError:
@@ -258,15 +258,15 @@ class RecordFile(Generic[_Record]):
         check_between(self.record, back)
 
     def check_undo(self, change: Change) -> None:
-        """Raises `NotAllowed` where a change can't be taken back."""
+        """Raises `NotAllowed` if a change can't be taken back."""
 
     def check_again(self, change: Change) -> None:
-        """Raises `NotAllowed` where undoing or redoing can't make a change by what stands now."""
+        """Raises `NotAllowed` if undoing or redoing can't make a change by what stands now."""
 
     def redo(self, now: datetime) -> Change:
         """Make the change that was undone last again; gives it.
 
-        Raises `NotAllowed` where there is none, or what others did since stands in its way.
+        Raises `NotAllowed` if there is none, or what others did since stands in its way.
         """
         self.look()
         taken = self._folded().taken
@@ -291,7 +291,7 @@ class RecordFile(Generic[_Record]):
             self._storage.write_whole(now, self.summary())
 
     def close(self, now: datetime) -> None:
-        """Write a checkpoint where there is something new, and let the record go.
+        """Write a checkpoint if there is something new, and let the record go.
 
         Every change that does not wait is in the history already, so a checkpoint that
         the disk does not take is done without.

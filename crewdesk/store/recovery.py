@@ -165,11 +165,11 @@ def bring_back(
 ) -> Copy:
     """Put together what can be read, as one of `copies`, and keep the files that were there.
 
-    `tell` makes the summary for the list of jobs; `choose` takes one of the copies, the one
-    that loses least unless it says otherwise. The files of this machine are kept beside it
-    with the time in their names; a copy of another line is gone back to by a change that can
-    be undone. Raises `NotAllowed` where nothing is damaged, nothing can be read, or a history
-    can't be for now; and `Newer`.
+    `tell` makes the summary for the list of jobs; `choose` takes one of the copies, the one that
+    loses least unless it says otherwise. The files of this machine are kept beside it with the time
+    in their names; a copy of another line is gone back to by a change that can be undone. Raises
+    `NotAllowed` if nothing is damaged, nothing can be read, or a history can't be for now; and
+    `Newer`.
     """
     shown = f"{path.parent.name}/{path.name}"
     try:

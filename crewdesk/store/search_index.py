@@ -1,4 +1,4 @@
-"""Where words stand over all jobs: an index that is made anew from the jobs whenever they changed.
+"""Where words stand over all jobs: an index that is made again from the jobs whenever they changed.
 
 It is an SQLite file (https://www.sqlite.org/fts5.html, the trigram tokenizer) and holds
 nothing that the jobs don't: it may be deleted at any time, and one that can't be read is.
@@ -52,7 +52,7 @@ class SearchIndex:
         self._path = cache / f"search-{name}.sqlite"
 
     def refresh(self, go_on: Callable[[], bool] = lambda: True) -> None:
-        """Read anew what changed, for as long as `go_on` says; what was read stays read."""
+        """Read again what changed, for as long as `go_on` says; what was read stays read."""
         with self._open() as base:
             known = dict(base.execute("SELECT id, stamp FROM jobs"))
             here = self._desk.ids()
@@ -109,7 +109,7 @@ class SearchIndex:
 
     @contextmanager
     def _open(self) -> Iterator[sqlite3.Connection]:
-        """The index, new where there is none or it can't be read; raises `NotAllowed`."""
+        """The index, new if there is none or it can't be read; raises `NotAllowed`."""
         try:
             base = _connected(self._path)
         except sqlite3.DatabaseError:

@@ -1,8 +1,8 @@
 """The shop's own file, with the trail of money over all jobs.
 
-It is opened for one act and let go again, so that several programs can change it, one
-after the other: an act is reckoned and saved while the shop's lock is held. So a number
-is given once, whoever asks.
+It is opened for one act and let go again, so that several programs can change it, one after the
+other: an act is computed and saved while the shop's lock is held. So a number is given once,
+whoever asks.
 """
 
 from collections.abc import Callable, Iterator
@@ -78,7 +78,7 @@ class ShopFile:
         return self.record().shop
 
     def zone(self) -> "ZoneInfo | None":
-        """Return the business's time zone: None where none is set or none could be read yet.
+        """Return the business's time zone: None if none is set or none could be read yet.
 
         The file is read again only where it has changed, so this can be asked at every key.
         """

@@ -211,7 +211,7 @@ class RecordStorage:
             self._was(line.change.when)
 
     def begun(self) -> str:
-        """The name of the history's beginning, "" where nothing was saved yet."""
+        """The name of the history's beginning, or "" if nothing was saved yet."""
         if self.history.lines is not None:
             return History(self.history.path, self.history.lines[:1]).begun
         return beginning(first_line(self.history.path)) or self._first
@@ -282,7 +282,7 @@ class RecordStorage:
         """Take in what was not seen here yet, of this machine's other programs and of other
         machines; gives its changes. What waits is made again on top of it.
 
-        Raises `Damaged` where what lies there can't be read, or can't be put together.
+        Raises `Damaged` if what lies there can't be read, or can't be put together.
         """
         was = base = self.saved
         session, end = list(self._session), self.history.end
@@ -325,8 +325,8 @@ class RecordStorage:
         return base
 
     def _tail(self, end: Place) -> list[Line] | None:
-        """The lines that another program added to this machine's history; None where it does
-        not hold any more what it did."""
+        """The lines that another program added to this machine's history; or None if it does not
+        hold any more what it did."""
         if not self.history.moved():
             return []
         try:
@@ -335,8 +335,8 @@ class RecordStorage:
             return None
 
     def _anew(self, session: list[Line], base: Tables, end: Place) -> tuple[list[Line], int]:
-        """Put all together anew, with what is here; gives the lines that are new, and the
-        number of the last before them."""
+        """Put all together again, with what is here; gives the lines that are new, and the number
+        of the last before them."""
         seals = [self._begun.seal, *(line.place.seal for line in session)]
         mine = None
         if self.last is not None:

@@ -33,7 +33,7 @@ def take_over(folder: Path, *, make: bool = True) -> None:
 
     make: also say so to an older crewdesk where the folder is new.
 
-    Raises `NotAllowed` where it can't be written; what was done by then is gone on with next time.
+    Raises `NotAllowed` if it can't be written; what was done by then is gone on with next time.
     """
     jobs = folder / "jobs"
     try:
@@ -68,7 +68,7 @@ def take_over(folder: Path, *, make: bool = True) -> None:
 
 def owner(stem: str, ids: Iterable[str]) -> str | None:
     """The id to which a file of that name belongs: its own, or as a copy that a sync left, as
-    `hill-house (conflicted copy)`. None where that is none of `ids`."""
+    `hill-house (conflicted copy)`. None if that is none of `ids`."""
     of = [
         id_
         for id_ in ids

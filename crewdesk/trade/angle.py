@@ -17,8 +17,8 @@ _EXACT_TANGENT = {Fraction(0): Fraction(0), Fraction(45): Fraction(1)}
 def read_angle(text: str, below: int = 90) -> Fraction:
     """Read an angle in degrees: ``15``, ``26.565deg``, ``22-1/2``, ``15 degrees``.
 
-    Raises `BadInput` where the text is no angle from 0 to under `below`, or
-    its fraction is not below 1.
+    Raises `BadInput` if the text is no angle from 0 to under `below`, or its fraction is not below
+    1.
     """
     m = re.fullmatch(_ANGLE, text.strip().lower())
     if m is None or (m[4] is not None and int(m[3]) >= int(m[4])):
@@ -54,7 +54,7 @@ def arctangent(ratio: Length) -> float:
 
 
 def times(factor: Fraction, value: Length) -> Length:
-    """`factor` x `value`, exact where both are, and exactly 0 where either is."""
+    """`factor` x `value`, exact if both are, and exactly 0 if either is."""
     if isinstance(value, Fraction):
         return factor * value
     return Fraction(0) if factor == 0 else float(factor * exact(value))

@@ -1,10 +1,10 @@
 """A list of beams as one jots it down: ``Great room: 4 beams 16' 7-1/4x6``, line by line.
 
-A line is ROOM: HOW MANY beams LENGTH WIDTHxHEIGHT. The room may be left out where it is
-that of the line before, the count where it is one, the length where it is not known, the
-section where the job's own is meant. Between two numbers stands nothing but a blank, so a
-line is taken apart in every way that makes sense; it is read where there is just one. A
-length without any mark can be feet as well as inches.
+A line is ROOM: HOW MANY beams LENGTH WIDTHxHEIGHT. The room may be left out where it is that of the
+line before, the count where it is one, the length where it is not known, the section where the
+job's own is meant. Between two numbers stands nothing but a blank, so a line is taken apart in
+every way that makes sense; it is read if there is just one. A length without any mark can be feet
+as well as inches.
 
 Widths are over the outside of the sides, heights those of a side to start with. What may
 be believed of a box beam (common practice, no source): 3 to 48 in wide, 2 to 48 in high,
@@ -62,7 +62,7 @@ class TypeInList(BadInput):
 
 @dataclass(frozen=True)
 class BeamLine:
-    """So many beams of one kind in a room; lengths are inches, None where not told."""
+    """So many beams of one kind in a room; lengths are inches, or None if not told."""
 
     room: str
     count: int = 1
@@ -129,8 +129,8 @@ def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
 
 
 def _type_in(given: str) -> str:
-    """The words for a beam's type or ceiling in a line, behind its room; "" where there are
-    none. A room may be called by such a word: in front of a colon or a number it is one."""
+    """The words for a beam's type or ceiling in a line, behind its room; or "" if there are none. A
+    room may be called by such a word: in front of a colon or a number it is one."""
     rest = given.rpartition(":")[2] if ":" in given else _TO_NUMBER.sub("", given)
     found = _TYPE.search(rest)
     return found[0] if found else ""
@@ -149,7 +149,7 @@ class _Way:
 
 
 def _of_cells(cells: list[str], facts: _Facts) -> tuple[str, list[_Way] | None]:
-    """The room of a table's row, and the one way to read it; None where it is a heading."""
+    """The room of a table's row, and the one way to read it; or None if it is a heading."""
     room, count, length, width, height, *more = (*cells, "", "", "", "")
     if any(more) or bool(width) != bool(height):
         raise _not_understood(facts)

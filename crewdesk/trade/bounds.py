@@ -16,7 +16,7 @@ Number = int | float | Fraction | Decimal
 
 
 def more_than_zero(what: str, value: Number, unit: str = " in") -> None:
-    """Raise `BadInput` where `value`, which is called `what`, is not more than zero."""
+    """Raise `BadInput` if `value`, which is called `what`, is not more than zero."""
     if value <= 0:
         raise BadInput(
             f"The {{what}} is {{value}}{unit}; it must be more than zero.", what=what, value=value
@@ -24,7 +24,7 @@ def more_than_zero(what: str, value: Number, unit: str = " in") -> None:
 
 
 def zero_or_more(what: str, value: Number, unit: str = " in") -> None:
-    """Raise `BadInput` where `value`, which is called `what`, is below zero."""
+    """Raise `BadInput` if `value`, which is called `what`, is below zero."""
     if value < 0:
         raise BadInput(
             f"The {{what}} is {{value}}{unit}; it must be zero or more.", what=what, value=value

@@ -8,7 +8,7 @@ from crewdesk.errors import Ambiguous, BadInput, Unread
 from crewdesk.length import INCHES_PER_FOOT, MM_PER_INCH, Step, feet_and_inches, mixed
 
 LONGEST = Fraction(1_000_000)
-"""A length over this many inches (about 16 miles) is taken for a slip of the finger."""
+"""A length over this many inches (about 16 miles) is treated as a typo."""
 LONGEST_TEXT = 64
 
 
@@ -131,9 +131,9 @@ def read_length(text: str, *, unit: str = "in") -> Fraction:
 
 
 def read_off(text: str, *, unit: str = "in") -> Fraction:
-    """`read_length` of what was read off a rule: its fraction is one that a rule is divided
-    into, for ``5/166`` is a key hit twice. What a length in millimetres comes to in inches,
-    in 127ths, passes.
+    """`read_length` of what was read off a rule: its fraction is one that a rule is divided into,
+    for ``5/166`` is a key hit twice. What a length in millimeters comes to in inches, in 127ths,
+    passes.
 
     Raises `BadInput` as `read_length` does, and for a fraction that no rule has.
     """

@@ -101,8 +101,8 @@ def _tax(priced: Priced) -> tuple[Row, ...]:
 
 @dataclass(frozen=True)
 class PriceRow:
-    """A row of the prices side by side: low, likely, high and accepted, None where there is
-    none; `sum_` where it is one of all the lines together."""
+    """A row of the prices side by side: low, likely, high and accepted, or None if there is none;
+    `sum_` where it is one of all the lines together."""
 
     text: str
     amounts: tuple[Decimal | None, ...]
@@ -110,7 +110,7 @@ class PriceRow:
 
     @property
     def prices(self) -> tuple[str, ...]:
-        """Each as it is shown, "" where there is none."""
+        """Each as it is shown, or "" if there is none."""
         return tuple("" if one is None else money(one) for one in self.amounts)
 
 

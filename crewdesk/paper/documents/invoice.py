@@ -164,7 +164,7 @@ def _tax_row(draft: Draft, taxed: Decimal, subtotal: Decimal, tax: Decimal) -> R
 
 
 def _due(invoice: Issued, stands: Standing) -> str:
-    """What is to be paid and by when, "" where nothing is."""
+    """What is to be paid and by when, or "" if nothing is."""
     if stands.balance <= 0:
         return ""
     return f"{money(stands.balance)} due {day_text(invoice.due_on)}"

@@ -67,7 +67,7 @@ def head_lines(head: Letterhead) -> tuple[str, ...]:
 
 
 WIDE = 72
-"""Columns of a letter as plain text, where nothing says otherwise."""
+"""Columns of a letter as plain text, if nothing says otherwise."""
 _NARROWEST, _MONEY, _LABEL = 34, 16, 14
 _BY, _ON = "Accepted by: ", "   Date: "
 
@@ -139,12 +139,12 @@ class _Page:
     def __init__(
         self, letter: Letter, made: datetime, paper: str, fonts: Path | None, *, gap: float = 1.3
     ) -> None:
-        """`gap` is what is left over and under a row, in millimetres."""
+        """`gap` is what is left over and under a row, in millimeters."""
         self.letter, self.gap = letter, gap
         page = self
 
         class Numbered(pdf_writer()):  # type: ignore[misc]
-            """Puts the page's number at the foot where there is more than one."""
+            """Puts the page's number at the foot if there is more than one."""
 
             def footer(self) -> None:
                 page.footer()

@@ -268,9 +268,9 @@ def flat_strip(
     """How each end is cut; under it the face as it is marked, edge A away from you; then a
     dimension line if `measured`, the ends' names and the scales.
 
-    The face is `most` points high at the most; names are cut off where not `whole` and too
-    long. A bottom has end 1 at the left, as it is seen from below once it is up; a top, outer face
-    up, has end 2 there.
+    The face is `most` points high at most; names are cut off where not `whole` and too long. A
+    bottom has end 1 at the left, as it is seen from below once it is up; a top, outer face up, has
+    end 2 there.
     """
     top, scribed = piece.kind == "top", beam.boards[piece.key].second_edge == "scribed"
     scale = scale.for_width(cut.width, most)

@@ -208,7 +208,7 @@ def _waits(beam: Beam, piece: Piece) -> str:
 
 
 def _cut_to(told: PieceReport, key: str, step: Step) -> str:
-    """Return to what lengths a board was cut, in words; "" where that isn't known."""
+    """Return to what lengths a board was cut, in words; or "" if that isn't known."""
     if told.made is None:
         return ""
     lengths = [one for one in mark_list(as_it_is(told.made), key) if one.id in LENGTHS]
@@ -356,8 +356,8 @@ def _edges(
 def _remarks(
     pages: Pages, first: list[str], remarks: list[str], told: PieceReport, fit: Fit
 ) -> list[Strip]:
-    """What stands below the marks; where there is no room for all, `first` and the beginning of
-    the remarks."""
+    """What stands below the marks; if there is no room for all, `first` and the beginning of the
+    remarks."""
     kept = remarks if fit.whole else _shortened(remarks, told)
     lines = _in_lines(pages, [*first, *kept], fit.size.word)
     strips = [_remark(pages, one, fit.size) for one in lines]

@@ -67,8 +67,8 @@ def _sheet(
     pitch: Pair,
     told: str,
 ) -> LabelSheet:
-    """A sheet out of its columns and rows, a label's size, the first one's corner and how
-    far it is to the next, in inches or millimetres."""
+    """A sheet out of its columns and rows, a label's size, the first one's corner and how far it is
+    to the next, in inches or millimeters."""
     width, height, left, top, across, down = (one * unit for one in (*size, *corner, *pitch))
     return LabelSheet(PAPERS[paper], *count, width, height, left, top, across, down, told)
 
@@ -172,9 +172,9 @@ def _held(beam: Beam, piece: Piece) -> list[str]:
 
 
 def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
-    """A piece's name, how it lies, its mitered edges, its stock where that was kept and isn't
-    the section's, and, once it is known, its length; of a board with slanted ends that of either
-    edge, by its name; of a bottom whose edge B must be read first, that."""
+    """A piece's name, how it lies, its mitered edges, its stock if that was kept and isn't the
+    section's, and, once it is known, its length; of a board with slanted ends that of either edge,
+    by its name; of a bottom whose edge B must be read first, that."""
     words = [f"{piece.name}, {BACK[piece.key]}"]
     every = _marks_of(beam, piece)
     mitered = [id_ for id_ in _MITERED if id_ in every and every[id_][0].deg is not None]

@@ -13,7 +13,7 @@ _HEAD, _FOOT = 28.0, 42.0
 
 
 FACE_HIGH = 40.0
-"""How high a bottom or top is drawn at the most, in points."""
+"""How high a bottom or top is drawn at most, in points."""
 
 
 @dataclass(frozen=True)

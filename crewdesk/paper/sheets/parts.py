@@ -231,9 +231,9 @@ EVERYTHING = "everything"
 WHOLE = ("cuts", "batches", "readings", "progress", "cautions")
 """All that goes on plain paper; labels go on sheets of their own."""
 TO_DO = ("batches", "cuts", "readings", "cautions")
-"""What is printed where no part is named, each with what is still to do alone."""
+"""What is printed if no part is named, each with what is still to do alone."""
 OF_BEAMS = ("cuts", "readings")
-"""What is printed of chosen beams where no parts were named."""
+"""What is printed of chosen beams if no parts were named."""
 
 
 @dataclass(frozen=True)
@@ -270,7 +270,7 @@ class Printing:
 
     @property
     def sheet(self) -> LabelSheet:
-        """The sheet of labels; the usual one of the paper where none was chosen."""
+        """The sheet of labels; the usual one of the paper if none was chosen."""
         return self.labels or next(iter(LABEL_SHEETS[self.paper.name].values()))
 
 
@@ -298,7 +298,7 @@ def _known(names: Iterable[str]) -> str:
 
 
 def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
-    """The PDF and how many pages it has; raises `NotAllowed` where there is nothing to print."""
+    """The PDF and how many pages it has; raises `NotAllowed` if there is nothing to print."""
     if not record.beams:
         raise NotAllowed("There is no beam in this job. Add one, then print.")
     beams = [one for one in record.beams if not want.beams or one in want.beams]

@@ -1,5 +1,5 @@
-"""What writes and draws on a page, in black and grey alone; places are points from its top
-left corner."""
+"""What writes and draws on a page, in black and gray alone; places are points from its top left
+corner."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -55,7 +55,7 @@ LEAD = 1.28
 
 
 BLACK, GREY, BOARD = 0, 90, 232
-"""Shades of grey, from 0, black, to 255, white."""
+"""Shades of gray, from 0, black, to 255, white."""
 HAIR = 0.01
 """What is too large for its room by so little fits all the same, in points."""
 _CUT_OFF = "..."
@@ -171,8 +171,8 @@ class Pen:
         self, corners: Sequence[Place], *, fill: int | None = None, thick: float = 0.9,
         dash: float = 0, grey: int = BLACK,
     ) -> None:  # fmt: skip
-        """A closed shape, filled with a shade of grey where one is told, outlined where it
-        is `thick`."""
+        """A closed shape, filled with a shade of gray where one is told, outlined where it is
+        `thick`."""
         self._pen(thick, grey)
         if fill is not None:
             self.pdf.set_fill_color(fill)
@@ -217,7 +217,7 @@ class Pen:
 
     def dimension(self, x1: float, x2: float, y: float, text: str, size: float) -> None:
         """A dimension line from `x1` to `x2` at `y`, a head at either end and a short line across
-        it, the text in its middle; nothing where there is no room for the heads."""
+        it, the text in its middle; nothing if there is no room for the heads."""
         wide = self.width_of(text, size, True)
         middle = (x1 + x2) / 2
         left, right = middle - wide / 2 - 3, middle + wide / 2 + 3

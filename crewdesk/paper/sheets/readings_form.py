@@ -1,7 +1,7 @@
-"""The form that readings are written on by hand, where no laptop goes: a beam to a page at most.
+"""The form that readings are written on by hand, if no laptop goes: a beam to a page at most.
 
-What was read already stands in grey at the end of its line, so that one sees what is missing
-and can read it again.
+What was read already stands in gray at the end of its line, so that one sees what is missing and
+can read it again.
 """
 
 from collections.abc import Sequence
@@ -291,7 +291,7 @@ def _field(pages: Pages, x: float, y: float, name: str, wide: float | None, read
 
 
 def _line_to_write(pages: Pages, x: float, y: float, wide: float, read: str) -> None:
-    """A line to write on, what was read already in grey at its end."""
+    """A line to write on, what was read already in gray at its end."""
     if read:
         pages.write(x + wide, y + 5, read, TYPE.word, grey=GREY, align="R", room=wide)
     pages.line((x, y + _ROW - 4), (x + wide, y + _ROW - 4), thick=0.7)

@@ -12,7 +12,7 @@ from crewdesk.paper.text.yard_list import yard_list
 
 
 def draw_yard_pages(pages: Pages, record: Record, prices: Mapping[str, Decimal]) -> None:
-    """What to buy, size by size; raises `NotAllowed` where no plan of boards is kept."""
+    """What to buy, size by size; raises `NotAllowed` if no plan of boards is kept."""
     found = yard_list(record, prices)
     pages.put([lines_strip(pages, found.total, TYPE.mark, bold=True), gap(6)])
     for size, rows in groupby(found.rows, key=lambda one: one.size):

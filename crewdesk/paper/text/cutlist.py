@@ -177,7 +177,7 @@ def size_of(beam: Beam, step: Step) -> str:
 
 
 def _rise_in_12(pitch: Pitch) -> Fraction | None:
-    """Return a pitch as inches in 12, None where it was given in degrees."""
+    """Return a pitch as inches in 12, or None if it was given in degrees."""
     rise = exact(pitch.tangent) * PER_FOOT
     return rise if rise.denominator <= _CHOSEN_RISE else None
 
@@ -232,10 +232,10 @@ def _section(beam: Beam, step: Step) -> dict[str, Any]:
 
 
 class PieceReport(NamedTuple):
-    """What is told of a piece: its marks, None where its readings make none; which (piece,
-    reading) pairs they still want; doubts, what was noted; how the kept plan of boards
-    splices it; `remarks` are lines below the marks. `scribe_cut` is how a side is cut to its
-    scribe line, where that is known."""
+    """What is told of a piece: its marks, or None if its readings make none; which (piece, reading)
+    pairs they still want; doubts, what was noted; how the kept plan of boards splices it; `remarks`
+    are lines below the marks. `scribe_cut` is how a side is cut to its scribe line, if that is
+    known."""
 
     made: Marks | None
     missing: list[tuple[str, str]]
@@ -279,7 +279,7 @@ def _in_parts(parts: Spliced, step: Step) -> str:
 
 
 def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
-    """A piece's marks, None where they can't be reckoned, and what there is to doubt."""
+    """A piece's marks, or None if they can't be computed, and what there is to doubt."""
     doubts = [one for what in piece.takes if (one := doubt(beam, piece, what))]
     try:
         made = shown_marks(beam, piece, projection=beam.habits.cleat)
@@ -349,7 +349,7 @@ def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
 
 
 def _sure(beam: Beam, piece: Piece) -> Sureness | None:
-    """How sure a piece's marks are; None where it has none yet."""
+    """How sure a piece's marks are; or None if it has none yet."""
     try:
         made = marks(beam, piece, projection=beam.habits.cleat)
         if isinstance(made, BottomMarks) and made.cut is None:

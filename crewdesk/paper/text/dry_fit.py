@@ -71,7 +71,7 @@ def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
 
 
 def fit_in_brief(beam: Beam, piece: Piece, step: Step) -> str:
-    """Return in a few words whether a piece goes in; nothing where that is not known yet."""
+    """Return in a few words whether a piece goes in; nothing if that is not known yet."""
     one = _tried(beam, piece, step)
     if (fit := one.fit) is None:
         return ""

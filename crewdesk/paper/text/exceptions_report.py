@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from crewdesk.job.cuts.changed_cut import ChangedCut
 
 OWN_CUT = "own-cut"
-"""What stands for the step where a cut of one's own is noted, which is no step of any stage."""
+"""What means the step where a cut of one's own is noted, which is no step of any stage."""
 _FROM = {READINGS: "readings of that time"}
 """How the cut list's JSON calls where figures come from, where it isn't called the same."""
 

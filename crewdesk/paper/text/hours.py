@@ -212,7 +212,7 @@ BAR = 30
 
 
 def actuals_sheet(id_: str, record: Record, took: JobActuals) -> Sheet:
-    """The sheet: `#` is time spent, `-` what was reckoned beyond it, `!` time over that."""
+    """The sheet: `#` is time spent, `-` what was computed beyond it, `!` time over that."""
     name = record.stages.name_of
     against = "the accepted estimate" if took.accepted else "what it should take by the rates"
     jobs = f"{took.past} finished job{'' if took.past == 1 else 's'}"

@@ -183,8 +183,8 @@ def planned_sheet(id_: str, record: Record) -> Sheet:
 
 
 def planned_ics(id_: str, record: Record, now: datetime) -> str:
-    """An all-day event for each planned day; its id stays the same, so a calendar that reads
-    the file again takes it for the same event. Raises `NotAllowed` where no day is planned."""
+    """An all-day event for each planned day; its id stays the same, so a calendar that reads the
+    file again takes it for the same event. Raises `NotAllowed` if no day is planned."""
     from icalendar import Calendar, Event
 
     if not record.job.planned:

@@ -83,7 +83,7 @@ def within_json(off: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
 
 
 def uncertainty_line(sure: Sureness, step: Step = DEFAULT_STEP) -> str:
-    """How far each mark can be off at worst, on one line; nothing where none was read."""
+    """How far each mark can be off at worst, on one line; nothing if none was read."""
     told = ", ".join(f"{name} {off}" for name, off in _named(sure.within, step))
     return f"within ({'mm' if step.mm else 'in'}): {told}" if told else ""
 

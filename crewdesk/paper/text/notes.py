@@ -116,11 +116,11 @@ def scribe_cut_json(cut: ScribeCut | None) -> dict[str, str] | None:
 def scribe_json(
     beam: Beam, made: Scribe, step: Step, machine: ShopMachine = USUAL_MACHINE
 ) -> dict[str, Any]:
-    """Return a scribe as JSON; the setting rounded up, so that the line reaches the ceiling.
-    `tool` is the shop's tool to take, and what finishes how wide with it, null where none is.
-    `within` is how far the setting, or a gap and what follows from it, can be off. `marks` are
-    those at the setting; `with_tool` in each is what comes off, and the width that is left, with
-    the tool that is taken."""
+    """Return a scribe as JSON; the setting rounded up, so that the line reaches the ceiling. `tool`
+    is the shop's tool to take, and what finishes how wide with it, null if none is. `within` is how
+    far the setting, or a gap and what follows from it, can be off. `marks` are those at the
+    setting; `with_tool` in each is what comes off, and the width that is left, with the tool that
+    is taken."""
     sure = scribe_sure(beam, made.marks)
     taken = tool_taken(beam, made, machine.scribers) is not None
     drawn = scribed_with_tool(beam, made, machine.scribers).marks

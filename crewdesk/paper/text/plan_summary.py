@@ -22,8 +22,8 @@ _COLUMNS = 72
 
 
 def within_cheapest(cost: Decimal, bound: Decimal, sign: str = "$") -> str:
-    """Return how much more a plan costs at the most than the cheapest that there can be, where
-    none is below `bound`; the percentage is rounded up."""
+    """Return how much more a plan costs at most than the cheapest that there can be, if none is
+    below `bound`; the percentage is rounded up."""
     share = f" ({ceil(1000 * (cost - bound) / bound) / 10:g}%)" if bound > 0 else ""
     return f"within {sign}{cost - bound:,.2f}{share} of the cheapest there can be"
 

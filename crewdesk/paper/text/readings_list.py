@@ -46,8 +46,7 @@ class Line(NamedTuple):
 
 
 def readings_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
-    """The readings of a job, or of the beam `named`; raises `NotAllowed` where none has that
-    name."""
+    """The readings of a job, or of the beam `named`; raises `NotAllowed` if none has that name."""
     every = tuple(_lines(record, named))
     step = record.job.step
     shown = [heading(record.job, "readings")]

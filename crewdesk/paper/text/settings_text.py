@@ -108,8 +108,8 @@ def setting_told(
 
 
 def group_told(group: Group, step: Step) -> str:
-    """A group's setting in words; empty where no machine is set and its notes, or its boards'
-    own, say what to do."""
+    """A group's setting in words; empty if no machine is set and its notes, or its boards' own, say
+    what to do."""
     if not group.machine and (group.notes or group.own):
         return ""
     return setting_told(group.machine, group.setting, step, group.signs)
@@ -157,7 +157,7 @@ def said_once(settings: BatchSettings) -> tuple[list[str], list[Shown]]:
 
 
 def _of_machine(machine: str, notes: Sequence[str], machines: int) -> list[str]:
-    """What is said once of a machine, which is named where there are several."""
+    """What is said once of a machine, which is named if there are several."""
     lines = _lines(notes)
     if lines and machines > 1 and not lines[0].startswith("!"):
         lines[0] = f"{machine[0].upper()}{machine[1:]}: {lines[0]}"
@@ -191,8 +191,8 @@ _TILTS = {"left": "tilts left", "right": "tilts right", "both": "tilts both ways
 
 
 def settings_explained(settings: BatchSettings, machine: ShopMachine, where: str) -> str:
-    """What a batch's figures and sides take for granted: the signs behind lengths, and which
-    way each saw's blade tilts, which is set `where`. Empty where neither is there."""
+    """What a batch's figures and sides take for granted: the signs behind lengths, and which way
+    each saw's blade tilts, which is set `where`. Empty if neither is there."""
     told = []
     if any(
         any(group.signs.values()) or any(map(_SIGNED.search, group.own.values()))

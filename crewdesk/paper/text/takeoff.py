@@ -195,7 +195,7 @@ _MATCHED = " Matched beams come from their own boards."
 
 
 def cuts_compared(takeoff: Takeoff) -> str:
-    """Which plans its cost was compared with, by how they cut; "" where that is not known."""
+    """Which plans its cost was compared with, by how they cut; or "" if that is not known."""
     if not takeoff.comparable:
         return ""
     matched = _MATCHED if takeoff.matching is not None else ""

@@ -69,7 +69,7 @@ class YardList(NamedTuple):
 
 def yard_list(record: Record, prices: Mapping[str, Decimal]) -> YardList:
     """Return the yard list of the plan that a job keeps; `prices` are those of a pack of what is
-    used up. Raises `NotAllowed` where no plan is kept."""
+    used up. Raises `NotAllowed` if no plan is kept."""
     takeoff = kept_takeoff(record)
     if takeoff is None:
         raise NotAllowed(

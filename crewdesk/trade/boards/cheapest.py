@@ -27,8 +27,8 @@ UNFINISHED = 20
 def close_patterns(
     problem: Problem, proof: Certificate, room: int, limit: int, over: Callable[[], bool]
 ) -> list[Pattern] | None:
-    """The patterns that lose no more than `room`, or None where they are more than
-    `limit` or `over()` came true first.
+    """The patterns that lose no more than `room`, or None if they are more than `limit` or `over()`
+    came true first.
 
     A plan of at most cost c uses no others if room is c x the proof's scale - its parts.
 
@@ -116,7 +116,7 @@ def _strip_patterns(
 
 
 MOST_PATTERNS = 20_000
-"""So many patterns are handed to the solver at once at the most."""
+"""The most patterns that are handed to the solver at once at most."""
 GLANCE, THOROUGH = 50, 1_000_000
 """How many branches it may open: to look quickly, to prove."""
 SMALLEST_SHARE = 16
@@ -170,7 +170,7 @@ class _Search:
             share = 2 * share if (self.cost, self.bound) == before else 1
 
     def look(self, proof: Certificate, cost: int) -> bool:
-        """Look for a plan of at most a cost, to the end where that is all that could be cheaper;
+        """Look for a plan of at most a cost, to the end if that is all that could be cheaper;
         return False where too many patterns are close for that."""
         room = cost * proof.scale - proof.parts
         some = close_patterns(self.problem, proof, room, MOST_PATTERNS, self.limit.over)

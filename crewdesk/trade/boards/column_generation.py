@@ -1,9 +1,9 @@
 """Column generation: the least cost if boards could be had in parts, and a sure bound.
 
-Each round solves the restricted master programme and looks for patterns that are worth more
-than their strip by its shadow prices (Gilmore and Gomory 1961). The bound is computed in whole
-numbers from rounded shadow prices, so that no rounding of the linear solver can make it too
-high (Neumaier and Shcherbina 2004, in spirit).
+Each round solves the restricted master program and looks for patterns that are worth more than
+their strip by its shadow prices (Gilmore and Gomory 1961). The bound is computed in whole numbers
+from rounded shadow prices, so that no rounding of the linear solver can make it too high (Neumaier
+and Shcherbina 2004, in spirit).
 """
 
 from collections.abc import Callable, Mapping
@@ -23,18 +23,18 @@ FINE = 1 << 40
 MOST_CELLS = 6_000_000
 """A table has at most about so many cells (48 MB)."""
 AT_ONCE = 8
-"""So many patterns of a strip are added in a round at the most."""
+"""So many patterns of a strip are added in a round at most."""
 
 
 @dataclass(frozen=True, eq=False)
 class Group:
     """The strips that are good for the same cuts, and what a table for them is made of.
 
-    `sizes` and `most` are those of each cut; `place` is each cut's row in the table. That is
-    its own, or, where there are very many cuts, one for all cuts of a size. `unit` is what
-    the table measures lengths in: 1, or more where the table would have too many cells; the
-    cuts are then rounded down, so that no strip's worth is underestimated. `covers` has the
-    row, the times and the cut of all that the cuts cover.
+    `sizes` and `most` are those of each cut; `place` is each cut's row in the table. That is its
+    own, or, if there are very many cuts, one for all cuts of a size. `unit` is what the table
+    measures lengths in: 1, or more where the table would have too many cells; the cuts are then
+    rounded down, so that no strip's worth is underestimated. `covers` has the row, the times and
+    the cut of all that the cuts cover.
     """
 
     strips: tuple[int, ...]
@@ -50,8 +50,8 @@ class Group:
 def groups(problem: Problem) -> list[Group]:
     """Return the strips by the cuts that they are good for.
 
-    The cuts come longest first, those that may stand in for one another together; where
-    there are very many, all of a size together.
+    The cuts come longest first, those that may stand in for one another together; if there are very
+    many, all of a size together.
     """
     by_cuts: dict[tuple[int, ...], list[int]] = {}
     for number, strip in enumerate(problem.strips):

@@ -37,11 +37,11 @@ class _Open:
 
 
 def first_fit(problem: Problem) -> Layout | None:
-    """Return the cheaper of two such plans, or None where both run out of boards.
+    """Return the cheaper of two such plans, or None if both run out of boards.
 
-    Each piece goes on the first open strip that has room; where there is none, a
-    board is opened: the cheapest that holds the piece, or the cheapest for its
-    length. At the end each board gives way to the cheapest that holds its pieces.
+    Each piece goes on the first open strip that has room; if there is none, a board is opened: the
+    cheapest that holds the piece, or the cheapest for its length. At the end each board gives way
+    to the cheapest that holds its pieces.
     """
     price = [float(board.price) for board in problem.boards]
     holds = [
@@ -63,7 +63,7 @@ class _Fit:
         self.opened: list[tuple[int, list[_Open]]] = []
 
     def layout(self) -> Layout | None:
-        """The plan; None where it runs out of boards."""
+        """The plan; or None if it runs out of boards."""
         problem, wanted = self.problem, list(self.problem.demands)
         strips: list[_Open] = []
         cuts = {cut for strip in problem.strips for cut in strip.cuts}
@@ -147,7 +147,7 @@ class _Fit:
 
 
 MOST_PIECES = 5_000
-"""More pieces than this are taken for a slip of the finger."""
+"""More pieces than this are treated as a typo."""
 PLAIN_SHARE = 1 / 3
 """The share of the time for plans that are cut as one cuts by eye."""
 
@@ -164,8 +164,8 @@ class Progress:
 class CuttingPlan:
     """The boards, what they cost, and the cost that no plan of the same cuts can be below.
 
-    `first_fit` is what cutting by eye would cost, longest pieces first, or None where
-    that runs out of boards; `first_fit_waste` is that plan's waste in inches of board.
+    `first_fit` is what cutting by eye would cost, longest pieces first, or None if that runs out of
+    boards; `first_fit_waste` is that plan's waste in inches of board.
     """
 
     boards: tuple[CutBoard, ...]
@@ -181,7 +181,7 @@ class CuttingPlan:
 
     @property
     def gap(self) -> Decimal:
-        """By how much a cheaper plan could still undercut this one, at the most."""
+        """By how much a cheaper plan could still undercut this one, at most."""
         return max(Decimal(0), self.cost - self.bound)
 
     @property
@@ -208,7 +208,7 @@ def cutting_plan(
     At the end of the time limit it is the best plan so far, and `bound` says how much cheaper
     another might be. `tell` hears of each better plan or bound.
 
-    Raises `BadInput`, where boards run out with how many `more` are proven to be needed.
+    Raises `BadInput` if boards run out with how many `more` are proven to be needed.
     """
     if not needs and (cleats is None or cleats.length == 0):
         raise BadInput("There is no piece to cut. Add at least one.")
@@ -233,7 +233,7 @@ def cheapest_plan(
 ) -> CuttingPlan:
     """Return the cheapest plan of a model, with at most `cleats` inches of cleats.
 
-    Raises `BadInput` where boards run out.
+    Raises `BadInput` if boards run out.
     """
     problem, money = model.problem, model.money
     fits = [found for one in model.by_eye if (found := first_fit(one)) is not None]

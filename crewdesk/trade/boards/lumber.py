@@ -52,8 +52,8 @@ HARDWOOD_THICKNESS = {
     "12/4": Measure(Fraction(11, 4), _S2S),
     "16/4": Measure(Fraction(15, 4), _S2S),
 }
-"""Hardwood comes in random widths. Some dealers' charts print 11/16 for a 5/4, which
-stands for 1-1/16."""
+"""Hardwood comes in random widths. Some dealers' charts print 11/16 for a 5/4, which means
+1-1/16."""
 
 _SIZE = re.compile(r"(\d+(?:/4)?) ?[xX\u00d7] ?(\d+)")
 

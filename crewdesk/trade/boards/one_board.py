@@ -38,8 +38,8 @@ Block = tuple[tuple[Need, ...], ...]
 def shortest_block(
     pieces: tuple[Need, ...], across: Fraction, kerf: Fraction, rip_kerf: Fraction
 ) -> Block | None:
-    """Return the block that takes the least length of a board `across` inches wide between
-    its trimmed edges; None where a piece is wider than that."""
+    """Return the block that takes the least length of a board `across` inches wide between its
+    trimmed edges; or None if a piece is wider than that."""
     order = sorted(pieces, key=lambda one: (-one.length, -one.width, one.name))
 
     def side_by_side(mask: int) -> tuple[Need, ...]:
@@ -80,8 +80,8 @@ def one_board_plan(
     """Return the cheapest boards for beams, each a tuple of its pieces; a piece's name is its
     own. No plan of such blocks costs less than the plan's bound.
 
-    Raises `BadInput` where no board holds a beam's pieces, where boards run out, and where no
-    plan is found in the time given.
+    Raises `BadInput` if no board holds a beam's pieces, where boards run out, and if no plan is
+    found in the time given.
     """
     model = _model(clear_wood(stocks, saws), beams, saws)
     return cheapest_plan(model, saws, NONE, limit or TimeLimit(), tell)

@@ -73,7 +73,7 @@ class Limit:
 
 @dataclass(frozen=True)
 class Problem:
-    """Cover every demand at the least price.
+    """Cover every demand at least price.
 
     `chains` are rows, longest piece first. A piece of one row may be cut down to one of
     a row behind it, so a piece too many of a row counts for the next one.
@@ -341,8 +341,8 @@ def _board(
 def _slots(
     sections: list[Section], width: Fraction, saws: Saws
 ) -> list[tuple[Fraction, list[Section]]] | None:
-    """Sections across the board as strips along it; None where they are too wide for
-    that, or where boards may not be ripped first."""
+    """Sections across the board as strips along it; or None if they are too wide for that, or where
+    boards may not be ripped first."""
     widest = side_by_side(tuple(width for width, _ in parts) for _, parts in sections)
     room = saws.clear_width(width)
     if "rip" not in saws.first or sum(widest, saws.rip_kerf * (len(widest) - 1)) > room:

@@ -1,4 +1,4 @@
-"""The restricted master programme: which of some patterns, how often, on which boards.
+"""The restricted master program: which of some patterns, how often, on which boards.
 
 Solved by HiGHS: without whole numbers for column generation, in whole numbers for a plan.
 """
@@ -21,8 +21,8 @@ NO_PLAN = (
 )
 """No price is below zero, so nothing is unbounded."""
 ROUNDS, LOOKED_AT, EACH = 20, 60, 25
-"""So many rounds of cuts at the most; so many rows of the basis looked at in each, and so many
-cuts made of them."""
+"""So many rounds of cuts at most; so many rows of the basis looked at in each, and so many cuts
+made of them."""
 LARGEST_DIVISOR = 120
 BROKEN = 1e-4
 """A cut counts as broken from here on."""

@@ -103,7 +103,7 @@ class _Demand:
         )
 
     def in_section(self, across: Fraction, length: Fraction) -> dict[Fraction, int]:
-        """The widths worth ripping a section into, and how many of each at the most."""
+        """The widths worth ripping a section into, and how many of each at most."""
         found = {
             width: number
             for width in self.widths
@@ -115,8 +115,8 @@ class _Demand:
         return found
 
     def in_board(self, across: Fraction, along: Fraction) -> dict[Fraction, int]:
-        """The widths worth ripping a board into, and how many of each at the most: a piece may
-        come out of any wider strip."""
+        """The widths worth ripping a board into, and how many of each at most: a piece may come out
+        of any wider strip."""
         found = self.in_section(across, along)
         pieces = {width: number for width, number in found.items() if width in self.lengths_of}
         return found | {
@@ -142,9 +142,9 @@ class _Demand:
 
 @dataclass(frozen=True)
 class _Cross:
-    """What one crosscut of a strip gives: `length` inches, ripped into a `way`. `plain` where
-    it is one piece that needs no trimming, or a cleat; `exact` where none of its pieces
-    needs to be trimmed to its length."""
+    """What one crosscut of a strip gives: `length` inches, ripped into a `way`. `plain` where it is
+    one piece that needs no trimming, or a cleat; `exact` if none of its pieces needs to be trimmed
+    to its length."""
 
     length: Fraction
     way: Way

@@ -105,8 +105,8 @@ def splice(
     `along` how this one lies there. As few parts as the rule allows, the longest first from
     end 1, each as long as it can be, so that the short part is a single one.
 
-    Raises `BadInput` where the board is too long and splices are
-    off, and where the distances leave none.
+    Raises `BadInput` if the board is too long and splices are off, and where the distances leave
+    none.
     """
     if length <= longest:
         return Spliced((), (Part(Fraction(0), length, length),))

@@ -80,8 +80,8 @@ class Saws:
 
 @dataclass(frozen=True)
 class Stock:
-    """A kind of board: true `width` and `length` in inches, the `price` of one, and how many
-    there are at most (`count`, None for as many as one likes).
+    """A kind of board: true `width` and `length` in inches, the `price` of one, and how many there
+    are at most (`count`, None for no limit).
 
     One that is `on_hand` is a single board that costs nothing more, with its `bad` stretches.
 
@@ -125,7 +125,7 @@ class Stock:
 
     @property
     def most(self) -> int | None:
-        """How many there are of it; None for as many as one likes."""
+        """How many there are of it; None for no limit."""
         return 1 if self.on_hand else self.count
 
 

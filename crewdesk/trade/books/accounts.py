@@ -308,7 +308,7 @@ def take_out(
 ) -> tuple[Payment, ...]:
     """The payments without the one at that place, counted from 0.
 
-    Raises `BadInput` where what it brought was given back or applied since.
+    Raises `BadInput` if what it brought was given back or applied since.
     """
     gone = payments[place]
     left = (*payments[:place], *payments[place + 1 :])
@@ -336,7 +336,7 @@ def credit_on(
 
 
 def of_customer(invoice: Issued, trail: Sequence[Document]) -> tuple[Issued, ...]:
-    """The other invoices of an invoice's customer; where nobody is named, of the same job."""
+    """The other invoices of an invoice's customer; if nobody is named, of the same job."""
     return tuple(
         one
         for one in trail

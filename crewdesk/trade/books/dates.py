@@ -41,7 +41,7 @@ _WITH_YEAR = r"\d{4}|/\d+/|day|last|tomorrow"
 """What tells in a day's text which one it is, also ahead of today."""
 
 YEARS_AWAY = 50
-"""A day farther from today than this is taken for a slip of the finger."""
+"""A day farther from today than this is treated as a typo."""
 
 
 def read_day(text: str, today: date) -> date:
@@ -108,7 +108,7 @@ def _weekday(before: bool, day: int, today: date) -> date:
 
 
 def _dated(plain: str, today: date) -> date:
-    """A day in figures or with its month's name; raises ValueError where there is none."""
+    """A day in figures or with its month's name; raises ValueError if there is none."""
     if FULL_DAY.fullmatch(plain):
         return date.fromisoformat(plain.upper())
 
@@ -143,8 +143,8 @@ def moment(wall: datetime, zone: tzinfo, abbreviation: str = "") -> datetime:
 
     `abbreviation` (``EST``, ``EDT``, ``UTC-05:00``) tells twice-shown times apart.
 
-    Raises `ClockChange` where it never was (with `before` and `after`, the clock's jump), came
-    twice (with both `readings`), or had other letters (with the `readings` that fit).
+    Raises `ClockChange` if it never was (with `before` and `after`, the clock's jump), came twice
+    (with both `readings`), or had other letters (with the `readings` that fit).
     """
     found = _readings(wall, zone)
     if not found:
@@ -182,7 +182,7 @@ def moment(wall: datetime, zone: tzinfo, abbreviation: str = "") -> datetime:
 
 
 def clock(at: datetime) -> str:
-    """``07:30``, with seconds only where there are any."""
+    """``07:30``, with seconds only if there are any."""
     return f"{at:%H:%M:%S}" if at.second else f"{at:%H:%M}"
 
 

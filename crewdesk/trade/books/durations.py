@@ -15,7 +15,7 @@ MINUTE = 60
 HOUR = 3600
 DAY = 24 * HOUR
 LONGEST = 7 * DAY
-"""A stretch of work over a week is taken for a slip of the finger."""
+"""A stretch of work over a week is treated as a typo."""
 
 _NUM = r"\d{1,6}(?:\.\d{1,6})?|\.\d{1,6}"
 _HOURS = r"(?:hours|hour|hrs|hr|h)\.?"

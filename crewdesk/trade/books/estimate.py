@@ -66,11 +66,10 @@ class Material:
 class Pricing:
     """How the shop prices: money an hour, percentages, what is taxed, rounding.
 
-    `stages` holds rates of stages that are priced otherwise: by another hour, by the foot
-    of beam or by the beam, which then costs the same in low, likely and high.
-    `overhead` is put on labour, materials and consumables; `profit` on these and the
-    overhead. The sum before tax goes to a multiple of `round_to`, the nearest or up.
-    Raises `BadInput`.
+    `stages` holds rates of stages that are priced otherwise: by another hour, by the foot of beam
+    or by the beam, which then costs the same in low, likely and high. `overhead` is put on labor,
+    materials and consumables; `profit` on these and the overhead. The sum before tax goes to a
+    multiple of `round_to`, the nearest or up. Raises `BadInput`.
     """
 
     hour: Decimal
@@ -103,7 +102,7 @@ class Pricing:
 
 @dataclass(frozen=True)
 class PriceLine:
-    """One line: labour's `key` is its stage, a material's its own text, else the sort."""
+    """One line: labor's `key` is its stage, a material's its own text, else the sort."""
 
     sort: Sort
     key: str

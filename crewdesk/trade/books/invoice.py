@@ -24,7 +24,7 @@ class Draft:
     """An invoice before it is issued; `extras` stand apart from the base's `lines`.
 
     `job` is the id that its job had when it was drafted, `begun` the name of the job's beginning,
-    which stays when the id changes; "" where none is known. `terms` is the days to pay in. Raises
+    which stays when the id changes; or "" if none is known. `terms` is the days to pay in. Raises
     `BadInput`.
     """
 
@@ -158,8 +158,7 @@ Document = Issued | Credit
 def next_number(numbers: Sequence[int], first: int = FIRST_NUMBER) -> int:
     """The number after those issued so far, credits and voids too, in their order.
 
-    Raises `BadInput` where the trail has not each
-    number once, from `first` on.
+    Raises `BadInput` if the trail has not each number once, from `first` on.
     """
     for wanted, number in enumerate(numbers, first):
         if number < wanted:
@@ -359,8 +358,8 @@ def void(
 ) -> Credit:
     """Take back all that is left of an invoice on which nothing is `paid` or applied.
 
-    Raises `BadInput`: as `number_for`; without a reason, where something is paid, and where
-    nothing is left.
+    Raises `BadInput`: as `number_for`; without a reason, where something is paid, and if nothing is
+    left.
     """
     if paid != 0:
         raise BadInput(

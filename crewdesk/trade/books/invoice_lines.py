@@ -107,8 +107,7 @@ def less_line(text: str, billed: Decimal, *, taxed: bool = False) -> Line:
 def extra_line(order: ChangeOrder, billed_seconds: int = 0, *, taxed: bool = False) -> ExtraLine:
     """A change order's line, at its price or by the hours worked on it.
 
-    Raises `BadInput` where it has not just one of
-    price and hourly rate.
+    Raises `BadInput` if it has not just one of price and hourly rate.
     """
     if not order.accepted_by or order.accepted_on is None:
         raise BadInput(

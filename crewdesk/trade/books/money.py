@@ -21,7 +21,7 @@ ZERO = Decimal("0.00")
 LONGEST_TERMS = 365
 """Days within which an invoice is to be paid, at most."""
 MOST = Decimal(10_000_000)
-"""Money over this is taken for a slip of the finger."""
+"""Money over this is treated as a typo."""
 LONGEST_TEXT = 40
 PERCENT_MOST = {
     "tax": 50,
@@ -73,7 +73,7 @@ def amount(quantity: Fraction | Decimal | int, price: Decimal) -> Decimal:
 def read_money(text: str) -> Decimal:
     """Read an amount: ``1,250.00``, ``$85``, ``85.5``, ``.50``; two decimals at most.
 
-    Raises `Unread`, `Ambiguous`, and `BadInput` where nothing was given, for parts of a cent, an
+    Raises `Unread`, `Ambiguous`, and `BadInput` if nothing was given, for parts of a cent, an
     amount below zero or over `MOST`.
     """
     given = text.strip()[:LONGEST_TEXT]

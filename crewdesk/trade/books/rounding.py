@@ -87,7 +87,7 @@ class Rule(NamedTuple):
     per: Per = "entry"
 
     def check(self) -> None:
-        """Raise `BadInput` where that is no rule."""
+        """Raise `BadInput` if that is no rule."""
         known = self.minutes in STEPS
         known &= self.toward in ("nearest", "up", "down") and self.per in ("entry", "day", "stage")
         if not known:

@@ -94,9 +94,9 @@ class PastJob:
 class StageRate:
     """Minutes per foot and per beam of one stage, and what they rest on.
 
-    `spread` is one standard deviation of a job's true time over the reckoned, as a
-    part of 1. `jobs` counts the past jobs behind it; `how` tells a default from a
-    default scaled to few jobs and from a fit.
+    `spread` is one standard deviation of a job's true time over the computed, as a part of 1.
+    `jobs` counts the past jobs behind it; `how` tells a default from a default scaled to few jobs
+    and from a fit.
     """
 
     stage: str
@@ -112,7 +112,7 @@ class StageRate:
 
 
 _SHOWN = Load(Fraction(10), Fraction(1))
-"""The beam by which a rate is shown by the foot where no job has time on it: one of 10 ft."""
+"""The beam by which a rate is shown by the foot if no job has time on it: one of 10 ft."""
 
 
 def per_foot_span(rate: StageRate, past: Sequence[PastJob]) -> tuple[Fraction, Fraction, Fraction]:
@@ -156,13 +156,13 @@ def load_of(beams: Sequence[Beams], factors: Factors) -> Load:
 def fit(default: StageRate, past: Sequence[PastJob]) -> StageRate:
     """The stage's rate from those past jobs that have time on it.
 
-    From three jobs on, the two rates are the least squares fit of minutes =
-    per_foot x feet + per_beam x beams, neither below zero; the spread is the standard
-    deviation of true over reckoned minutes, two degrees of freedom taken by the fit.
-    With fewer jobs, or where feet and beams of all jobs stand in one proportion so
-    that no fit can tell them apart, the default rates are scaled by all true minutes
-    over all that the default reckons; one or two jobs keep the default's spread.
-    A stage whose default is nothing (one of the user's own) is scaled by the foot alone.
+    From three jobs on, the two rates are the least squares fit of minutes = per_foot x feet +
+    per_beam x beams, neither below zero; the spread is the standard deviation of true over computed
+    minutes, two degrees of freedom taken by the fit. With fewer jobs, or where feet and beams of
+    all jobs stand in one proportion so that no fit can tell them apart, the default rates are
+    scaled by all true minutes over all that the default computes; one or two jobs keep the
+    default's spread. A stage whose default is nothing (one of the user's own) is scaled by the foot
+    alone.
     """
     points = [
         (job.load.feet, job.load.beams, Fraction(job.seconds[default.stage], 60))

@@ -23,9 +23,9 @@ end is beveled instead (common practice, no source)."""
 class WallAt(NamedTuple):
     """The wall at one end of a board.
 
-    `comes_in` is how far the wall comes in toward the board per inch behind its show face
-    (negative where it goes away); `skew` how much farther edge A reaches than edge B per
-    inch across, None where no square was read there, and `skew_off` how far that can be off.
+    `comes_in` is how far the wall comes in toward the board per inch behind its show face (negative
+    where it goes away); `skew` how much farther edge A reaches than edge B per inch across, or None
+    if no square was read there, and `skew_off` how far that can be off.
     """
 
     comes_in: Length = Fraction(0)
@@ -82,9 +82,9 @@ class BoardEnd(NamedTuple):
     free: Fraction = Fraction(0)
 
     def way(self, step: Fraction) -> Way:
-        """Return how the slant is rounded to a step, in inches: to the nearest where both ends,
-        half a step each, leave the board short enough laid out from edge A; else with its sign
-        up, which never makes edge B longer."""
+        """Return how the slant is rounded to a step, in inches: to the nearest if both ends, half a
+        step each, leave the board short enough laid out from edge A; else with its sign up, which
+        never makes edge B longer."""
         return "near" if step <= self.free else "up"
 
     @property
@@ -94,7 +94,7 @@ class BoardEnd(NamedTuple):
 
     @property
     def longer(self) -> Side | None:
-        """Which edge runs past the other at this end; None where neither does."""
+        """Which edge runs past the other at this end; or None if neither does."""
         if not self.offset:
             return None
         return "A" if self.offset > 0 else "B"
@@ -137,9 +137,9 @@ def board_ends(
 
 
 def shares(first: Length, second: Length) -> tuple[Fraction, Fraction]:
-    """Return which part each of two readings takes of what they leave over together, from how
-    far each can be off: u1^2 / (u1^2 + u2^2) and u2^2 / (u1^2 + u2^2), a half each where both
-    are equally sure or exact.
+    """Return which part each of two readings takes of what they leave over together, from how far
+    each can be off: u1^2 / (u1^2 + u2^2) and u2^2 / (u1^2 + u2^2), a half each if both are equally
+    sure or exact.
 
     That is least squares, each reading weighted by one over its variance (JCGM 100:2008, 4.1.4,
     note 2; from memory); a bound u has the variance u^2 / 3 (4.3.7), and the 3 drops out.
@@ -154,7 +154,7 @@ def slants(
     difference: Length, width: Length, walls: Sequence[WallAt]
 ) -> tuple[Length | None, Length | None]:
     """Return how far edge A reaches past edge B between the walls at both ends, in inches, where
-    the edges are `width` apart and their lengths differ by `difference`; None where unknown."""
+    the edges are `width` apart and their lengths differ by `difference`; or None if unknown."""
     first, second = walls[0].skew, walls[1].skew
     if first is None and second is None:
         return (None, None) if difference else (Fraction(0), Fraction(0))
@@ -199,8 +199,8 @@ def end_as_cut(
     blade_deg: Length | None,
 ) -> BoardEnd:
     """Return an end of a board `width` inches wide that was cut with edge A `offset` inches past
-    edge B, None where that isn't known; with the blade tilted `blade_deg` in one cut along the
-    wall, or, where that is None, as its edges are."""
+    edge B, or None if that isn't known; with the blade tilted `blade_deg` in one cut along the
+    wall, or, if that is None, as its edges are."""
     offset = cut_offset(offset)
     if blade_deg is None:
         return _end(profile, width, end, PLUMB_WALL, offset)
@@ -237,8 +237,8 @@ def _beveled(
 
 
 def _slant(width: Length, offset: Length | None) -> tuple[float | None, float]:
-    """The miter in degrees, None where the slant isn't known, and how long the end is for an
-    inch across the board."""
+    """The miter in degrees, or None if the slant isn't known, and how long the end is for an inch
+    across the board."""
     if offset is None:
         return None, 1.0
     slant = float(offset / width)

@@ -36,7 +36,7 @@ WIDEST_UNDERCUT = Fraction(1, 4)
 
 
 def bottom_length(reading: Length, undercut: Fraction = Fraction(1, 32)) -> Length:
-    """Return the length to cut, in inches: the reading less the under-cut, never over it.
+    """Return the length to cut, in inches: the reading less the length deduction, never over it.
 
     Common practice, no source: exact or 1/32 in under goes up and shows no gap.
     Raises `BadInput`.
@@ -67,13 +67,13 @@ class BottomReading(NamedTuple):
     edge_b: Fraction | None = None
 
     def check(self) -> None:
-        """Raises `BadInput` as told above."""
+        """Raise `BadInput` for a value out of bounds."""
         for value in self.edges:
             more_than_zero("bottom board's reading", value)
 
     @property
     def edges(self) -> tuple[Fraction, Fraction]:
-        """Edge A's and edge B's reading; the one line stands for both."""
+        """Edge A's and edge B's reading; the one line means both."""
         return self.edge_a, self.edge_a if self.edge_b is None else self.edge_b
 
 
@@ -112,18 +112,18 @@ def bottom_cut(
 ) -> BottomCut:
     """Return all marks of the bottom board.
 
-    Each edge is its reading less the section's under-cut, or less what the two walls enter
-    the ends' flats, whichever is more. The ends carry the same flat and relief as the edges
-    (common practice, no source) where the wall leaves room for them, and are beveled along
-    the wall elsewhere. `board` is the bottom of a form with widths of its own; one without
-    relief, as in mitered corners, has square ends. `wanted`, edge A and edge B, stands in
-    for the computed lengths; where it is over a reading it takes a `reason`. It moves no wall: the
-    ends slant as they were read, so one length for both is edge A's, and edge B follows. Of two
-    lengths that differ otherwise by more than `apart_off` edge A's holds, with a caution.
+    Each edge is its reading less the section's length deduction, or less what the two walls enter
+    the ends' flats, whichever is more. The ends carry the same flat and relief as the edges (common
+    practice, no source) where the wall leaves room for them, and are beveled along the wall
+    elsewhere. `board` is the bottom of a form with widths of its own; one without relief, as in
+    mitered corners, has square ends. `wanted`, edge A and edge B, stands in for the computed
+    lengths; where it is over a reading it takes a `reason`. It moves no wall: the ends slant as
+    they were read, so one length for both is edge A's, and edge B follows. Of two lengths that
+    differ otherwise by more than `apart_off` edge A's holds, with a caution.
 
-    Where both walls were read with the square and edge B wasn't, edge B follows from them. A
-    board with stock to scribe to a wall has its edge B that much farther out than the reading,
-    and one that is narrowed for its tilt has its lower edge that much farther in.
+    If both walls were read with the square and edge B wasn't, edge B follows from them. A board
+    with stock to scribe to a wall has its edge B that much farther out than the reading, and one
+    that is narrowed for its tilt has its lower edge that much farther in.
 
     Raises `BadInput`.
     """
@@ -181,9 +181,9 @@ def top_cut(
 ) -> BottomCut:
     """Return all marks of a top board, whose show face is its upper, outer one.
 
-    `rooms` are the distances between the walls along edge A and edge B at that face;
-    `walls` come in positive where the board's lower face has less room than the upper. Each
-    edge is cut short by the section's under-cut, as the bottom is.
+    `rooms` are the distances between the walls along edge A and edge B at that face; `walls` come
+    in positive where the board's lower face has less room than the upper. Each edge is cut short by
+    the section's length deduction, as the bottom is.
 
     Raises `BadInput`.
     """
@@ -257,8 +257,8 @@ def cut_short(
     undercut: Fraction,
     walls: tuple[WallAt, WallAt],
 ) -> tuple[Length, Length]:
-    """Return the lengths of two edges that go into `rooms`, in inches: less the under-cut, or
-    less what the walls enter the ends' square parts, whichever is more."""
+    """Return the lengths of two edges that go into `rooms`, in inches: less the length deduction,
+    or less what the walls enter the ends' square parts, whichever is more."""
     short = max(undercut, _needs(profile, walls))
     return bottom_length(rooms[0], short), bottom_length(rooms[1], short)
 

@@ -36,7 +36,7 @@ SIDES: tuple[Side, Side] = ("A", "B")
 TAPE_WIDTHS = (Fraction(1), Fraction(3, 2), Fraction(2), Fraction(3))
 """Painter's tape as sold, in inches (common practice, no source)."""
 USUAL_WIDTH = Fraction(8)
-"""A beam's width where none is given, in inches (common practice, no source)."""
+"""A beam's width if none is given, in inches (common practice, no source)."""
 NEAR_END = Fraction(6)
 """A station this near an end of the beam, in inches, speaks for that end."""
 DROP_SHORT = (
@@ -67,8 +67,7 @@ class Pry(NamedTuple):
 class Scribe(NamedTuple):
     """The scriber's `setting` and what follows from it; lengths in inches.
 
-    `marks` go side A's stations first, from end 1. `meets_drop` is None where no
-    drop was asked for.
+    `marks` go side A's stations first, from end 1. `meets_drop` is None if no drop was asked for.
     """
 
     setting: Fraction

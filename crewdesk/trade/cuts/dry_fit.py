@@ -109,10 +109,10 @@ def side_fit(
     backs: tuple[BackCut | None, BackCut | None] = (None, None),
 ) -> DryFit:
     """Return how a side fits: `length` along its bottom edge and its `offsets` at the top, as
-    marked or cut. Being over by no more than `allowed`, what the marks were rounded by, counts
-    as a board to be planed to the line. One that doesn't go up `alone` needs no bevel to swing
-    in. `backs` is how each end's back was relieved, None where it is still to be relieved as the
-    wall asks.
+    marked or cut. Being over by no more than `allowed`, what the marks were rounded by, counts as a
+    board to be planed to the line. One that doesn't go up `alone` needs no bevel to swing in.
+    `backs` is how each end's back was relieved, or None if it is still to be relieved as the wall
+    asks.
 
     With its bottom corner at the wall, an end's top stands offset - wall x height off it. The
     board is slid along until both ends are as near to their walls, so one end that is nearest at
@@ -217,13 +217,13 @@ def _bevels(
 class FlatRoom(NamedTuple):
     """The room of a bottom or a top board, in inches, in the board's own frame.
 
-    `edge_a` is wall to wall along its edge A at its show face. `offsets` is how far edge A
-    reaches past edge B between the walls at each end, and `comes_in` how far each wall comes
-    in per inch behind the show face. `between` is what the board goes in between across; `up`
-    is how far each wall comes in per inch that the board is brought up, where that is another
-    direction, as for one that lies tilted; `rise` is how much higher one edge of it lies then.
-    `meant` is how much of `between` stays free along the edges on purpose, with what a width is
-    rounded by; None where an edge is scribed to a wall.
+    `edge_a` is wall to wall along its edge A at its show face. `offsets` is how far edge A reaches
+    past edge B between the walls at each end, and `comes_in` how far each wall comes in per inch
+    behind the show face. `between` is what the board goes in between across; `up` is how far each
+    wall comes in per inch that the board is brought up, if that is another direction, as for one
+    that lies tilted; `rise` is how much higher one edge of it lies then. `meant` is how much of
+    `between` stays free along the edges on purpose, with what a width is rounded by; or None if an
+    edge is scribed to a wall.
     """
 
     edge_a: Length
@@ -267,9 +267,9 @@ class _Spot(NamedTuple):
 def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
     """Return how a bottom or a top board fits.
 
-    The board's whole outline stands between the walls' planes, slid along to where both ends
-    are as near to their walls: the lengths of the edges alone don't say whether slanted ends
-    meet slanted walls.
+    The board's whole outline stands between the walls' planes, slid along to if both ends are as
+    near to their walls: the lengths of the edges alone don't say whether slanted ends meet slanted
+    walls.
 
     Walls that leave less room below, by their slopes over `FROM_BELOW`, let it in only tilted,
     one end first. Tilted by f, the end that follows hangs length x f below, where its wall has

@@ -79,8 +79,7 @@ def _off(foot: Fraction, top: Fraction, outer: Fraction, height: Fraction) -> Th
 def times_drawn(cut: SideCut, largest: Fraction) -> int:
     """How many times as large the offsets may be drawn, to come to `largest` inches at most.
 
-    A round number out of `TIMES`; 1 where both ends are square or the true offset is
-    larger already.
+    A round number out of `TIMES`; 1 if both ends are square or the true offset is larger already.
     """
     return times_fitting(max(cut.end1.away, cut.end2.away), largest)
 
@@ -128,10 +127,10 @@ def board_face(
 ) -> BoardFace:
     """Return the face of a board with edge A above and its end `left` at the left.
 
-    edges: the lengths of edge A and edge B. offsets: how far edge A runs past edge B at
-    end 1 and at end 2 (negative: edge B past edge A), None where that is unknown. tooth: how
-    deep a broken end is drawn. All in inches. Halfway between its edges the board is as
-    long as it truly is, whatever `times` is.
+    edges: the lengths of edge A and edge B. offsets: how far edge A runs past edge B at end 1 and
+    at end 2 (negative: edge B past edge A), or None if that is unknown. tooth: how deep a broken
+    end is drawn. All in inches. Halfway between its edges the board is as long as it truly is,
+    whatever `times` is.
     """
     right: End = 2 if left == 1 else 1
     at_left, at_right = offsets[left - 1], offsets[right - 1]

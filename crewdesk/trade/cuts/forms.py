@@ -122,8 +122,8 @@ def mitred(
 
 
 def check_one_thickness(sides: Fraction, bottom: Fraction) -> None:
-    """Raise `BadInput` where a mitered beam's boards aren't of one thickness, in inches: at half
-    the corner's angle their miters are then of unlike length, and the corner does not close."""
+    """Raise `BadInput` if a mitered beam's boards aren't of one thickness, in inches: at half the
+    corner's angle their miters are then of unlike length, and the corner does not close."""
     if sides != bottom:
         raise BadInput(
             "Mitered corners take boards of one thickness, but the sides are {sides} in and the "

@@ -5,9 +5,10 @@ to wood, flat, stands open no more than .012 in, one of wood to another material
 than .050 in; a wall or ceiling out by more than 1/4 in in 144 in is not the installer's.
 
 The wedge is a sliver of matching scrap: an edge is ripped with the blade tilted; the fence is
-moved, the board turned face for face, and ripped again, so that the off-cut comes to a point.
-Common practice, no source: about 5 degrees on 3/4 in stock, a back of 1/16 to 1/8 in; glued,
-pushed in and cut off flush."""
+moved, the board turned face for face, and ripped again, so that the cutoff comes to a point. Common
+practice, no source: about 5 degrees on 3/4 in stock, a back of 1/16 to 1/8 in; glued, pushed in and
+cut off flush.
+"""
 
 import math
 from fractions import Fraction
@@ -24,7 +25,7 @@ Against = Literal["wood", "other"]
 MOST: dict[Against, Fraction] = {"wood": Fraction("0.012"), "other": Fraction("0.050")}
 """The widest gap of good work in inches, by what the wood meets (source above)."""
 WIDEST = Fraction(1)
-"""A wider gap is taken for a slip of the finger, in inches."""
+"""A wider gap is treated as a typo, in inches."""
 THOUSANDTH = Fraction(1, 1000)
 _SOURCE = "(Architectural Woodwork Standards, 1st ed. 2009, p. 331)"
 _OVER: dict[Against, str] = {
@@ -66,7 +67,7 @@ class Wedge(NamedTuple):
     """A wedge's shape: `included_deg` at its point, `back_thickness` opposite to it, and
     how deep it goes into the gap before it is tight, `seats_at`; lengths in inches.
 
-    `seats_at` is None where no gap was given.
+    `seats_at` is None if no gap was given.
     """
 
     included_deg: Fraction

@@ -29,7 +29,7 @@ class Instrument(NamedTuple):
     own: Fraction
 
     def check(self) -> None:
-        """Raise `BadInput` as said above."""
+        """Raise `BadInput` for a value out of bounds."""
         if self.step <= 0:
             raise BadInput(
                 "The {name} reads to {value} in; a step must be more than zero.",

@@ -156,7 +156,7 @@ def at_edges(
     face, from the rooms at both sides' show faces, `width` inches apart.
 
     Between two flat walls it changes evenly from the one to the other. Where one room alone is
-    known, the squares at both walls say by how much. None where nothing says it.
+    known, the squares at both walls say by how much. None if nothing says it.
     """
     room_a, room_b = rooms
     if room_a is not None and room_b is not None:

@@ -78,9 +78,8 @@ class Stack:
 
 @dataclass(frozen=True)
 class Nail:
-    """A nail that may be set: `hold` in the second piece, reckoned with a head left
-    flush; `left` behind its point, reckoned with a head set below, None before framing;
-    inches."""
+    """A nail that may be set: `hold` in the second piece, computed with a head left flush; `left`
+    behind its point, computed with a head set below, None before framing; inches."""
 
     gauge: Gauge
     length: Fraction

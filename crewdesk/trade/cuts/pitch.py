@@ -13,7 +13,7 @@ from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.read_length import read_length
 
 STEEPEST = 75
-"""A slope of more degrees than this is taken for a slip of the finger."""
+"""A slope of more degrees than this is treated as a typo."""
 PER_FOOT = 12
 _OVER_TWELVE = r"(.+?) ?(?:/|in) ?12"
 _DEGREES = r"(?s:.*)(?:\u00b0|deg(?:rees?)?)"
@@ -37,7 +37,7 @@ class Pitch(NamedTuple):
     off: Length = Fraction(0)
 
     def check(self) -> None:
-        """Raises `BadInput` as told above."""
+        """Raise `BadInput` for a value out of bounds."""
         if self.tangent < 0:
             raise BadInput(
                 "The pitch is {value}; it must be zero or more, measured up from the low end.",
@@ -198,7 +198,7 @@ def _over(top: Length, bottom: Length) -> Length:
 def shortened(whole: Slope, run: Fraction) -> Slope:
     """The same slope with `run` inches less of run.
 
-    Raises `BadInput` where nothing is left.
+    Raises `BadInput` if nothing is left.
     """
     if run >= whole.run:
         raise BadInput(

@@ -26,10 +26,10 @@ def resting(profile: Sequence[Point], length: Fraction) -> Resting:
     """How a board `length` inches long rests against `profile`, (station, height) pairs
     in order from end 1, at least two of them, straddling the board's middle.
 
-    The ceiling is taken for straight between stations. A board pushed up at its
-    middle comes to rest on the edge of the profile's lower convex hull that spans the
-    middle: no line that stays below the profile stands higher there (a linear
-    programme in two unknowns, solved by its supporting line).
+    The ceiling is taken for straight between stations. A board pushed up at its middle comes to
+    rest on the edge of the profile's lower convex hull that spans the middle: no line that stays
+    below the profile stands higher there (a linear program in two unknowns, solved by its
+    supporting line).
     """
     hull = lower_hull(profile)
     middle = length / 2

@@ -47,8 +47,8 @@ class RidgeBottom:
 
     `slant` is the distance between the sides' inner faces along its tilt, `lost` what its flat
     takes of it, and `width` what the board is ripped to at its show face, after `fit` too.
-    `back_width` is that of its back. `lower` is the side toward which it tilts down, None
-    where it lies level.
+    `back_width` is that of its back. `lower` is the side toward which it tilts down, or None if it
+    lies level.
     """
 
     slant: Length

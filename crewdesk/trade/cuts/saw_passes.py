@@ -73,10 +73,10 @@ def fence_side(tilts: Hand, *, away: bool) -> Hand:
 class EndPass(NamedTuple):
     """One pass over the ends of a board: over both with one setting, or over one.
 
-    `cut` is "length" where it brings the board to its length, or "relief". `stop` is measured
-    at the table along edge A, from the far end's corner to the blade, inches; None for the
-    end that is cut first, with the length still over. `long_point` is the edge that is the
-    longer at that end, None where the end is square; angles are in degrees.
+    `cut` is "length" where it brings the board to its length, or "relief". `stop` is measured at
+    the table along edge A, from the far end's corner to the blade, inches; None for the end that is
+    cut first, with the length still over. `long_point` is the edge that is the longer at that end,
+    or None if the end is square; angles are in degrees.
     """
 
     ends: tuple[int, ...]
@@ -88,8 +88,8 @@ class EndPass(NamedTuple):
 
 
 def end_passes(edge_a: Length, ends: Sequence[BoardEnd], down: Face) -> tuple[EndPass, ...] | None:
-    """The passes over a board's two ends, in their order, or None where an end's slant isn't
-    known. `edge_a` is the length of edge A at the show face, `down` the face on the table.
+    """The passes over a board's two ends, in their order, or None if an end's slant isn't known.
+    `edge_a` is the length of edge A at the show face, `down` the face on the table.
 
     First both ends are cut to length: square through, or where the joint is a bevel, tilted
     through the show face's arris. Then those with a relief are passed again, tilted.

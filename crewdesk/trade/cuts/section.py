@@ -33,7 +33,7 @@ class Section(NamedTuple):
     undercut: Fraction = Fraction(1, 32)
 
     def check(self) -> None:
-        """Raises `BadInput` as told above."""
+        """Raise `BadInput` for a value out of bounds."""
         for name in ("width", "height", "side_thickness", "bottom_thickness"):
             more_than_zero(f"section's {name}", getattr(self, name), "")
         for name in ("reveal", "flat", "bevel", "fit", "undercut"):
@@ -126,10 +126,10 @@ def on_relief(section: Section, tilt: float, reach: float) -> float:
     `tilt`, in radians, where the cleat stands `reach` inches off that side; inches.
 
     From the show face's edge the board goes up by the flat, square to the face, then in by its
-    relief to the back's corner, and falls from there. The corner is (relief cos + bt sin) off
-    the side and bt cos - relief sin over the show face's edge; where that is farther off than
-    the cleat reaches, the cleat meets the slope of the relief as far out as it does reach. The
-    board stands off the side by half its clearance, measured along the show face.
+    relief to the back's corner, and falls from there. The corner is (relief cos + bt sin) off the
+    side and bt cos - relief sin over the show face's edge; if that is farther off than the cleat
+    reaches, the cleat meets the slope of the relief as far out as it does reach. The board stands
+    off the side by half its clearance, measured along the show face.
     """
     cosine, sine = math.cos(tilt), math.sin(tilt)
     thick, flat = float(section.bottom_thickness), float(section.flat)

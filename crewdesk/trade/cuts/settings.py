@@ -85,8 +85,7 @@ def setting_sheet(needs: Sequence[Need]) -> SettingSheet:
     the greatest down, and a group's pieces from the longest down, so that a short one can
     still come out of a ruined long one.
 
-    Raises `BadInput` where one machine's needs name other parts for
-    the same cut.
+    Raises `BadInput` if one machine's needs name other parts for the same cut.
     """
     parts: dict[tuple[str, str], tuple[str, ...]] = {}
     for need in needs:

@@ -113,7 +113,7 @@ class Crew(NamedTuple):
 
 
 def scriber_for(scribers: Scribers, setting: Fraction) -> tuple[str, Fraction] | None:
-    """Return the tool that holds the pencil off by at least `setting` inches and by the least
-    more, or None where none does."""
+    """Return the tool that holds the pencil off by at least `setting` inches and by the least more,
+    or None if none does."""
     reach = [one for one in scribers if one[1] >= setting]
     return min(reach, key=lambda one: one[1], default=None)

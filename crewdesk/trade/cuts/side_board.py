@@ -14,7 +14,7 @@ End = Literal[1, 2]
 
 _NONE = Fraction(0)
 STEEPEST_WALL = 20
-"""A wall that leans more than this many degrees is taken for a slip of the finger."""
+"""A wall that leans more than this many degrees is treated as a typo."""
 
 
 @checked
@@ -32,7 +32,7 @@ class EndReading(NamedTuple):
     level: Fraction
 
     def check(self) -> None:
-        """Raises `BadInput` as told above."""
+        """Raise `BadInput` for a value out of bounds."""
         if self.lean not in ("in", "out"):
             raise BadInput(
                 "A wall can't be out of plumb {lean}. Type in (toward the beam at the top) or out.",
@@ -103,12 +103,12 @@ def side_cut(
 ) -> SideCut:
     """All marks of one side board.
 
-    The top edge is the bottom edge less both offsets. The blank spans whichever
-    corner is the outer one at each end: the longer edge where both walls lean the
-    same way, and more than either edge where one leans in and the other out, since
-    the board is then a leaning four-sided figure inside a longer rectangle.
+    The top edge is the bottom edge less both offsets. The blank spans whichever corner is the outer
+    one at each end: the longer edge if both walls lean the same way, and more than either edge
+    where one leans in and the other out, since the board is then a leaning four-sided figure inside
+    a longer rectangle.
 
-    Raises `BadInput` where the offsets eat the top edge up.
+    Raises `BadInput` if the offsets eat the top edge up.
     """
     more_than_zero("side's length", bottom_length)
     more_than_zero("side's height", height)

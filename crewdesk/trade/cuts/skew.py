@@ -29,7 +29,7 @@ class SkewReading(NamedTuple):
     longer: Side
 
     def check(self) -> None:
-        """Raises `BadInput` as told above."""
+        """Raise `BadInput` for a value out of bounds."""
         if self.longer not in ("A", "B"):
             raise BadInput("The longer side can't be {longer}. Type A or B.", longer=self.longer)
         zero_or_more("gap at the square", self.gap)
@@ -103,9 +103,9 @@ def board_ends(
 class BottomEdges(NamedTuple):
     """The bottom board's two long edges at its show face, in inches.
 
-    `total` is the tangent of both ends' skew together, positive where edge A is the
-    longer; `off` how far the square's and the lengths' reckoning of side A's length
-    over side B's lie apart, None where only one of them was read.
+    `total` is the tangent of both ends' skew together, positive where edge A is the longer; `off`
+    how far the square's and the lengths' calculation of side A's length over side B's lie apart, or
+    None if only one of them was read.
     """
 
     edge_a: Fraction | None
@@ -141,11 +141,11 @@ def edges_by(
     squares, per inch across, where the lengths were read: in the slope, and from the one bottom
     edge to the other.
 
-    The sides' show faces stand `width` apart and the bottom's edges `bottom_width`, in
-    the middle; between two straight walls a length changes evenly across the beam, by
-    `total` an inch. So edge A is side A less total x (width - bottom_width) / 2.
-    Lengths win over the square where both were read, for they span more of the wall.
-    Two results further apart than `allowed` inches get a caution; none where it isn't given.
+    The sides' show faces stand `width` apart and the bottom's edges `bottom_width`, in the middle;
+    between two straight walls a length changes evenly across the beam, by `total` an inch. So edge
+    A is side A less total x (width - bottom_width) / 2. Lengths win over the square if both were
+    read, for they span more of the wall. Two results further apart than `allowed` inches get a
+    caution; none where it isn't given.
 
     Raises `BadInput`.
     """

@@ -55,7 +55,7 @@ def end_ratio(pitch: Pitch, lean: Fraction, end: SlopeEnd) -> Length:
     A plumb line leaves the square of a sloped board by the slope, towards its high
     end: into the board at the low end (top cut back), out of it at the high end.
 
-    Raises `BadInput` where the cut would be over 75 degrees.
+    Raises `BadInput` if the cut would be over 75 degrees.
     """
     tilt = pitch.tangent if end == "low" else -pitch.tangent
     below = 1 - tilt * lean
@@ -130,9 +130,9 @@ def into_ridge(
 ) -> IntoRidge:
     """A sloped side whose high end stops at the plumb face of a ridge beam.
 
-    `to_centre` runs to the ridge's centre line: half the ridge beam's width comes off
-    the run. Both boards meet the ceiling at that face, so the sloped side's end, which
-    is height / cos(slope) down the face, hangs below a ridge side that is less high.
+    `to_centre` runs to the ridge's center line: half the ridge beam's width comes off the run. Both
+    boards meet the ceiling at that face, so the sloped side's end, which is height / cos(slope)
+    down the face, hangs below a ridge side that is less high.
 
     Raises `BadInput`, and what a sloped
     side raises.

@@ -148,9 +148,9 @@ def cleat_sureness(
 ) -> CleatSureness:
     """Return how far a cleat inside a side can be off, whose upper edge is `top` inches up it.
 
-    It stays clear of both walls there. At each end `behind` is how far the wall comes in
-    behind the show face, in inches over the side and the cleat, None where no square was held
-    to it: that counts where it is more than the back `bevel` takes, which it stays clear of too.
+    It stays clear of both walls there. At each end `behind` is how far the wall comes in behind the
+    show face, in inches over the side and the cleat, or None if no square was held to it: that
+    counts where it is more than the back `bevel` takes, which it stays clear of too.
     """
     backs = [ZERO if one is None else _over(bevel, one) for one in behind]
     start = end_ratios(leans[0], slope, 1).off * top
@@ -164,9 +164,9 @@ def _over(least: Fraction, one: Measured) -> Fraction:
 
 
 class FlatBoardSureness(NamedTuple):
-    """How far a bottom's or a top board's marks can be off, in inches: its length along both
-    edges, at the show face and at the back; and at each end how far one edge runs past the
-    other, None where no square says it."""
+    """How far a bottom's or a top board's marks can be off, in inches: its length along both edges,
+    at the show face and at the back; and at each end how far one edge runs past the other, or None
+    if no square says it."""
 
     edge_a: Fraction
     edge_b: Fraction
@@ -251,7 +251,7 @@ def skew_allowed(
 def must_agree(first: Fraction, second: Fraction, allowed: Fraction) -> None:
     """Check that two readings of one thing, in inches, are no further apart than `allowed`.
 
-    Raise `BadInput` where they are.
+    Raise `BadInput` if they are.
     """
     if abs(first - second) > allowed:
         raise BadInput(
@@ -274,7 +274,7 @@ def ends_must_agree(
     error counts twice even where it is the same level: turned end for end, it is off the other
     way.
 
-    Raise `BadInput` where they are.
+    Raise `BadInput` if they are.
     """
     apart = abs(lean_ratio(first) - lean_ratio(second)) * height
     allowed = offset_off(first, height, levels[0]) + offset_off(second, height, levels[1])
