@@ -1,8 +1,8 @@
-"""A backup of a data folder: whole copies of every record's files, in a folder of their own.
+"""Back up a data folder: whole copies of every record's files, in a folder of their own.
 
-It is made of plain files that are written, made to last, read back and opened, so it can lie on a
-stick or a network folder. A record is copied while its lock is held; where the lock can't be had,
-its histories are copied last, so that they lead to every whole copy beside them.
+A backup is plain files, written, fsynced, read back and opened, so it can be on a stick or a
+network folder. A record is copied under its lock; without the lock, its histories are copied last,
+so that they lead to every whole copy beside them.
 """
 
 import os
@@ -36,15 +36,15 @@ from crewdesk.store.storage import RecordStorage
 
 PREFIX = "crewdesk-backup-"
 MARK = ".backup"
-"""The end of the file in the data folder that says when this machine made its latest backup."""
+"""The suffix of the file in the data folder with the time of this machine's latest backup."""
 DUE_AFTER = timedelta(days=7)
 BUSINESS = ""
-"""Stands for the shop where jobs are named by their ids."""
+"""The business's name among job ids."""
 
 
 class Backup(NamedTuple):
     """A backup that was made: its folder, how many jobs and changes it holds, and sentences about
-    what was damaged already and was copied as it was."""
+    files that were already damaged and copied as they were."""
 
     folder: Path
     jobs: int
@@ -53,10 +53,10 @@ class Backup(NamedTuple):
 
 
 class Differs(NamedTuple):
-    """How a job, or the business (`BUSINESS`), here differs from the one in a backup.
+    """How a job, or the business (`BUSINESS`), differs from a backup.
 
-    newer: changes here that the backup lacks; older: changes in the backup that aren't here; or
-    None if there is none of it on that side, or it can't be read (`why`).
+    newer: changes that the backup lacks. older: changes only in the backup. None if that side
+    doesn't have it, or it can't be read (`why`).
     """
 
     id: str
@@ -74,8 +74,8 @@ class Differs(NamedTuple):
 def back_up(desk: Desk, to: Path, now: datetime) -> Backup:
     """Copy every record of a data folder into a new folder in `to`, and read it back.
 
-    Raises `NotAllowed` if `to` can't take it, `NotSaved` where what is read back is not what was
-    written; what was written of it is left there, under a name that ends in ``.part``.
+    Raises `NotAllowed` if `to` can't take it, `NotSaved` if a file reads back differently; the
+    incomplete backup stays there, its name ending in ``.part``.
     """
     folder = to / f"{PREFIX}{now:%Y-%m-%d-%H%M%S}"
     part = folder.with_name(f"{folder.name}.part")
@@ -102,7 +102,7 @@ def back_up(desk: Desk, to: Path, now: datetime) -> Backup:
 
 
 def _records(desk: Desk) -> Iterator[tuple[str, Path, str, Any]]:
-    """Each record of a folder: its id, this machine's whole file, its kind and what reads it."""
+    """Yield each record of a folder: its id, this machine's whole file, its kind and its class."""
     from crewdesk.job.books.shop_record import ShopRecord
 
     for id_ in desk.ids():
@@ -112,7 +112,7 @@ def _records(desk: Desk) -> Iterator[tuple[str, Path, str, Any]]:
 
 
 def _copied(desk: Desk, part: Path) -> Iterator[tuple[Path, bytes]]:
-    """Copy each file of each record; gives where it now is and what it holds."""
+    """Copy each file of each record; yield its new place and content."""
     for _, path, _, _ in _records(desk):
         folder = part / path.parent.relative_to(desk.folder)
         folder.mkdir(mode=ALL_OURS, parents=True, exist_ok=True)
@@ -120,7 +120,7 @@ def _copied(desk: Desk, part: Path) -> Iterator[tuple[Path, bytes]]:
             for one in (*copy_files(path.parent), *histories(path.parent)):
                 try:
                     data = read_bytes(one)
-                except FileNotFoundError:  # renamed meanwhile
+                except FileNotFoundError:  # renamed since
                     continue
                 _put(folder / one.name, data, NEW)
                 yield folder / one.name, data
@@ -128,7 +128,7 @@ def _copied(desk: Desk, part: Path) -> Iterator[tuple[Path, bytes]]:
 
 
 def _held(path: Path) -> Any:
-    """Return a record's lock, held; nothing where it can't be had."""
+    """Return a record's lock, held; None if it can't be had."""
     try:
         return locked(path, PATIENCE)
     except ReadOnly:
@@ -143,7 +143,7 @@ def _put(path: Path, data: bytes, flags: int) -> None:
 
 
 def _looked_over(desk: Desk, part: Path, folder: Path) -> Backup:
-    """Open every record of a backup; one that can't be read there nor here is told."""
+    """Open every record of a backup; report one that can't be read there nor here."""
     there = Desk(part, desk.machine, make=False)
     jobs = changes = 0
     damaged: list[str] = []
@@ -167,7 +167,7 @@ def _mark(desk: Desk) -> Path:
 
 
 def _note(desk: Desk, folder: Path, now: datetime) -> None:
-    """Keep when and where the latest backup was made; it is not told where that fails."""
+    """Save when and where the latest backup was made; ignore a failure."""
     with suppress(OSError):
         _put(_mark(desk), f"{now.isoformat()}\n{folder}\n".encode(), AFRESH)
 
@@ -203,9 +203,9 @@ def _oldest(desk: Desk) -> datetime | None:
 
 
 def opened(folder: Path, desk: Desk) -> Desk:
-    """Return a backup's folder as a desk that only reads; raises `NotAllowed` where it is none.
+    """Return a backup's folder as a read-only desk; raises `NotAllowed` if it isn't a backup.
 
-    A folder that holds backups means the latest of them.
+    A folder of backups means the latest one.
     """
     if not folder.is_dir():
         raise NotAllowed(f"There is no folder {folder}. Name the backup's folder.")
@@ -248,7 +248,7 @@ def differences(desk: Desk, backup: Desk) -> list[Differs]:
 
 
 def _held_in(path: Path, kind: str, record: Any) -> tuple[set[str], str]:
-    """Return the seals of all changes that a record holds, and a job's name; raises `Damaged`."""
+    """Return the chain hashes of all changes in a record, and a job's name; raises `Damaged`."""
     storage = RecordStorage(path, kind, record)
     held: set[str] = set()
     for one in Joining(path, kind, record, rescue=True).every:
@@ -258,7 +258,7 @@ def _held_in(path: Path, kind: str, record: Any) -> tuple[set[str], str]:
 
 
 def restore_missing(desk: Desk, backup: Desk) -> list[str]:
-    """Copy what a backup holds and the data folder lacks; gives the ids, `BUSINESS` for the
+    """Copy records that the data folder lacks from a backup; return their ids, `BUSINESS` for the
     business. Raises `NotSaved`."""
     here = {id_ for id_, *_ in _records(desk)}
     done = []
@@ -278,7 +278,7 @@ def restore_missing(desk: Desk, backup: Desk) -> list[str]:
 
 
 def returned(desk: Desk, backup: Desk, id_: str, now: datetime) -> Change:
-    """Make a job what it is in a backup, by a change that can be undone; gives the change.
+    """Return a job to its backup by a change that can be undone; return the change.
 
     Raises `NotAllowed` if it is the same already, and as `Desk.open` and `JobFile.make` do.
     """

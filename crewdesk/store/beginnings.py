@@ -1,4 +1,4 @@
-"""The names by which the beginnings of jobs are known, whatever their folders are called."""
+"""The permanent ids of jobs (`begun`), whatever their folders are called."""
 
 import json
 import re
@@ -18,8 +18,8 @@ _NAME = re.compile("[0-9a-f]{16}")
 
 
 def begun(path: Path) -> str:
-    """Return the name of a job's beginning (see `Record.begun`), read from the fewest of its files;
-    or "" if there is none or it can't be read. `path` is this machine's whole file."""
+    """Return a job's permanent id (see `Record.begun`), read from as few of its files as possible;
+    "" if there is none or it can't be read. `path` is this machine's whole file."""
     with suppress(CrewdeskError, OSError):
         if name := _in_head(path):
             return name
@@ -31,7 +31,7 @@ def begun(path: Path) -> str:
 
 
 def _in_head(path: Path) -> str:
-    """The name that the job's row gives it, as the head of a whole copy tells."""
+    """Return the id in the job's row, as a whole copy's head has it."""
     for one in sorted(copy_files(path.parent), key=lambda one: one != path):
         with suppress(Damaged, OSError):
             name = checkpoint.read_head(one, KIND).summary.get(BEGUN)
@@ -42,9 +42,9 @@ def _in_head(path: Path) -> str:
 def with_beginning(
     tables: Tables, history: list[Change], here: set[str]
 ) -> tuple[Tables, list[Change]]:
-    """Return a job that comes in with its beginning: it is the same job on whatever machine.
+    """Return an imported job with its permanent id: it is the same job on every machine.
 
-    One that has none, or whose beginning is `here` already, begins again.
+    A job without one, or whose id is `here` already, gets a new one.
     """
     first = History(Path(), ())
     first.add(history[:1])
@@ -61,7 +61,7 @@ def _anew(tables: Tables, history: list[Change]) -> tuple[Tables, list[Change]]:
     old = row.get(BEGUN)
     if not history or not isinstance(old, str) or not _NAME.fullmatch(old):
         return {**tables, "job": {JOB_ROW: {**row, BEGUN: name}}}, history
-    # The changes hold the old name wherever they hold the whole row.
+    # The changes have the old id wherever they hold the whole row.
     text = json.dumps([tables, [one.to_doc() for one in history]])
     tables, docs = json.loads(text.replace(f'"{old}"', f'"{name}"'))
     return tables, [Change.from_doc(one) for one in docs]

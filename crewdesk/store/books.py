@@ -25,7 +25,7 @@ from crewdesk.trade.books.stage_rates import PastJob
 
 @dataclass(frozen=True)
 class Preview:
-    """What a job's next invoice would be, and the number that it would get as things stand."""
+    """A job's next invoice, and the number that it would get now."""
 
     number: int
     on: date
@@ -34,7 +34,7 @@ class Preview:
 
 
 def past_jobs(desk: Desk, but: str, now: datetime) -> tuple[PastJob, ...]:
-    """Every finished job in the folder that can be read, once, but the one of the id `but`."""
+    """Return every readable finished job in the folder, once, except the one with the id `but`."""
     found = []
     factors = desk.shop.shop().factors
     seen = {begun(desk.path(but))} if but else set()
@@ -54,7 +54,7 @@ def past_jobs(desk: Desk, but: str, now: datetime) -> tuple[PastJob, ...]:
 
 
 def records(desk: Desk) -> Iterator[tuple[str, Record]]:
-    """Every job that can be read, by its id, as it lies on the disk."""
+    """Yield every readable job by its id, from the disk."""
     for id_ in desk.ids():
         try:
             yield id_, desk.open(id_, writing=False).record
@@ -65,8 +65,8 @@ def records(desk: Desk) -> Iterator[tuple[str, Record]]:
 def counted(
     desk: Desk, unread: Callable[[CrewdeskError], object] = lambda _: None
 ) -> Iterator[tuple[str, Record]]:
-    """Every job that can be read, by its id, once: of the copies of one the furthest. `unread`
-    gets why another can't be read."""
+    """Yield every readable job by its id, once: of several copies the one with the most changes.
+    Call `unread` with the error of another."""
     again = doubles(desk)
     for id_ in desk.ids():
         if id_ not in again:
@@ -79,14 +79,14 @@ def counted(
 
 
 def job_books(desk: Desk, job: str, record: Record, now: datetime) -> JobBooks:
-    """A job's books as they stand."""
+    """Return a job's books as of now."""
     return JobBooks(job, record, desk.shop.record(), past_jobs(desk, job, now), now)
 
 
 def preview(
     desk: Desk, job: str, record: Record, now: datetime, *, kind: Billing | None = None
 ) -> Preview:
-    """A job's next invoice as it would be issued now; raises as `next_invoice`."""
+    """Return a job's next invoice as of now; raises as `next_invoice`."""
     found = job_books(desk, job, record, now)
     books, draft = found.books, next_invoice(found, kind=kind)
     number, on = books.first_number + len(books.trail), books.books_day(now)
@@ -97,8 +97,8 @@ def preview(
 def rate_to_keep(
     desk: Desk, job: str, record: Record, now: datetime, kind: Billing | None
 ) -> Change | None:
-    """The change that lets a job keep the shop's hourly rate from its first invoice by hours on, so
-    that hours that were billed never count again at a later rate; or None if none is needed."""
+    """Return the change that fixes the shop's hourly rate in a job from its first hourly invoice
+    on, so that billed hours keep their rate; None if it isn't needed."""
     books = JobBooks(job, record, desk.shop.record(), (), now)
     hour = books.shop.hour
     if record.job.hour is not None or hour is None or by_price(record):
@@ -112,7 +112,7 @@ def rate_to_keep(
 def issue(
     desk: Desk, job: str, record: Record, now: datetime, *, kind: Billing | None = None
 ) -> HeadedDocument:
-    """Issue a job's next invoice; gives it as it stands in the trail, for ever.
+    """Issue a job's next invoice; return its row of the ledger.
 
     It is computed and numbered while the shop's lock is held. Raises as `next_invoice`,
     `issue_invoice` and `ShopFile.make`.
@@ -131,9 +131,9 @@ def issuing(
     kind: Billing | None = None,
     shown: Draft | None = None,
 ) -> Act:
-    """The act that issues a job's next invoice, computed as of `now`.
+    """Return the act that issues a job's next invoice, computed as of `now`.
 
-    It raises `NotAllowed` if that is not the draft that was `shown`, if one was.
+    It raises `NotAllowed` if the draft isn't the one that was `shown`, if one was.
     """
     past = past_jobs(desk, job, now)
 

@@ -42,8 +42,8 @@ _BODY = b'"tables":'
 
 
 class Place(NamedTuple):
-    """A place in a history, behind a change: the change's number, the byte behind its line, the
-    seal of its line ("" if that is not known)."""
+    """A place in a history, after a change: its number, the byte after its line, its chain hash (""
+    if unknown)."""
 
     changes: int = 0
     bytes: int = 0
@@ -54,9 +54,12 @@ START = Place()
 
 
 class Head(NamedTuple):
-    """`place` tells how much of the history the tables hold; `holds` are the seal of its first
-    line, then those at the ends of other histories, and of this one before, that are wholly
-    in the tables."""
+    """The head of a whole copy.
+
+    `place` is how much of the history the tables include; `holds` are the chain hash of its first
+    line, then those at the ends of other histories, and of this one before, that the tables include
+    completely.
+    """
 
     kind: str
     written: datetime
@@ -73,7 +76,7 @@ class Checkpoint(NamedTuple):
 
 
 def pack(checkpoint: Checkpoint) -> bytes:
-    """The bytes of a checkpoint's file."""
+    """Return the bytes of a checkpoint's file."""
     head = _dump(
         {
             "crewdesk": checkpoint.head.kind,
@@ -90,7 +93,7 @@ def pack(checkpoint: Checkpoint) -> bytes:
 
 
 def unpack(data: bytes, path: Path, kind: str) -> Checkpoint:
-    """The checkpoint in a file's bytes; raises `Damaged`."""
+    """Return the checkpoint in a file's bytes; raises `Damaged`."""
     first, _, body = data.partition(b"\n")
     head, seal = _head(first + b"\n", path, kind)
     bare = first[: -len(b',"sha256":"') - 64 - len(b'",')] + b"}"
@@ -117,7 +120,7 @@ def read(path: Path, kind: str, *, named: bool = False) -> Checkpoint:
 
 
 def read_head(path: Path, kind: str, *, named: bool = False) -> Head:
-    """The head alone, its seal not proven; raises as `read`."""
+    """Return only the head, its hash unchecked; raises as `read`."""
     try:
         with open_to_read(path, named=named) as file:
             return _head(file.readline(1_000_000), path, kind)[0]
@@ -149,24 +152,25 @@ def _head(line: bytes, path: Path, kind: str) -> tuple[Head, bytes]:
 
 
 def _from_1(doc: Doc) -> Doc:
-    """Schema 1 did not seal the history; its place is computed when the history is read."""
+    """Upgrade schema 1, which had no chain hashes; the place is computed when the history is
+    read."""
     return {**doc, "history": {**doc["history"], "seal": ""}}
 
 
 def _from_2(doc: Doc) -> Doc:
-    """Schema 2 kept no figures with the check-off of a cut; what a board was cut to is then
-    taken from the readings of that time (see `crewdesk.job.cuts.changed_cuts`)."""
+    """Upgrade schema 2, which kept no figures with a cut's check-off; they are computed from the
+    readings of that time (see `crewdesk.job.cuts.changed_cuts`)."""
     return doc
 
 
 def _from_3(doc: Doc) -> Doc:
-    """Up to schema 3 all machines wrote one file, which named no other history."""
+    """Upgrade schema 3, where all machines wrote one file, which named no other history."""
     return {**doc, "holds": []}
 
 
 FORWARD: dict[int, Callable[[Doc], Doc]] = {1: _from_1, 2: _from_2, 3: _from_3}
-"""From each older schema, how a head becomes one of the next. A later schema that changes
-the tables gives its step for them here as well; nothing ever goes back."""
+"""The upgrade of a head from each older schema to the next. A later schema that changes the tables
+adds its step here; there are no downgrades."""
 
 
 def _forward(doc: Doc, path: Path) -> Doc:
@@ -187,15 +191,15 @@ def _forward(doc: Doc, path: Path) -> Doc:
 def write(path: Path, checkpoint: Checkpoint, *, keep: bool = True) -> None:
     """Replace the file; raises `OSError`.
 
-    The one before is kept as the newest generation, unless `keep` is false.
+    The old one becomes the newest generation, unless `keep` is false.
     """
     put_file(path, pack(checkpoint), before=(lambda: _keep(path)) if keep else None)
 
 
 def put_file(path: Path, data: bytes, *, before: Callable[[], None] | None = None) -> None:
-    """Put a file there all at once, made to last; raises `OSError`.
+    """Write a file atomically and fsync it; raises `OSError`.
 
-    `before` is called once the new file is whole and not yet in its place.
+    `before` is called once the new file is complete and not yet in place.
     """
     fresh = path.with_name(path.name + ".new")
     try:
@@ -214,8 +218,8 @@ def put_file(path: Path, data: bytes, *, before: Callable[[], None] | None = Non
 
 
 def _keep(path: Path) -> None:
-    """Move every generation on by one. Where that stops half way, none is lost: the newest that
-    is there, with the history, tells the record."""
+    """Rename every generation to the next number. If that stops half way, none is lost: the newest
+    one and the history are enough for the record."""
     if not path.exists():
         return
     ages = [path, *(path.with_name(f"{path.name}.{age}") for age in range(1, GENERATIONS + 1))]

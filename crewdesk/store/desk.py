@@ -1,4 +1,4 @@
-"""The desk: jobs that are opened, begun, given out and brought back in a data folder."""
+"""The desk: open, create, export and recover jobs in a data folder."""
 
 import os
 import re
@@ -40,18 +40,18 @@ if TYPE_CHECKING:
 
 LONGEST_ID = 40
 LARGEST = 64 * 1024 * 1024
-"""Bytes of a whole file that is taken in, at most."""
+"""The largest whole file that is imported, in bytes."""
 
 
 class Desk(DataFolder):
-    """The jobs in one data folder, to work on: it writes the files that bear its machine's own
-    name, of jobs and of the shop."""
+    """The jobs in one data folder, for writing: it writes its machine's own files of jobs and of
+    the business."""
 
     def open(self, id_: str, *, writing: bool = True) -> JobFile:
-        """Open a job; raises `NotAllowed` if there is none, `Damaged` where it can't be read.
+        """Open a job; raises `NotAllowed` if there is none, `Damaged` if it can't be read.
 
-        What other machines did to it is taken in. To be written, a job moves to a folder of its
-        own where another machine began another job under the same name (see `JobFile.id`).
+        Changes of other machines are merged. For writing, a job moves to its own folder if another
+        machine started another job under the same name (see `JobFile.id`).
         """
         path = self._found(id_)
         try:
@@ -78,8 +78,8 @@ class Desk(DataFolder):
         return job
 
     def _part(self, id_: str) -> Path | None:
-        """Where two machines began two jobs of one name, and this machine's is not the first:
-        give this one a folder of its own; gives its whole file there."""
+        """Move this machine's job to its own folder if another machine started an earlier job of
+        the same name; return its whole file there."""
         path = self.path(id_)
         if len({line for one in histories(path.parent) if (line := first_line(one))}) < 2:
             return None
@@ -128,7 +128,7 @@ class Desk(DataFolder):
         return to.name
 
     def _offered(self, id_: str, damaged: Damaged) -> Damaged:
-        """A damaged file with what the job can be brought back from, in words."""
+        """Return a damaged file's error with the copies it can be recovered from, in words."""
         every = self.copies(id_)
         if every:
             told = every[0].told(self.zone())
@@ -138,13 +138,13 @@ class Desk(DataFolder):
     def _found(self, id_: str) -> Path:
         found = False
         try:
-            with os.scandir(self.jobs_folder):  # may be looked into, but isn't: it may be long
+            with os.scandir(self.jobs_folder):  # open it only: the list may be long
                 found = Path(id_).name == id_ and is_job(self.jobs_folder / id_)
         except OSError as error:
             if error.errno not in (ENOENT, ENAMETOOLONG):
                 raise NotAllowed(unusable(self.folder, error)) from None
         if not found and Path(id_).name == id_:
-            with suppress(OSError, ValueError):  # a name that no file can have
+            with suppress(OSError, ValueError):  # an impossible file name
                 if why := why_no_folder(self.jobs_folder / id_):
                     raise Damaged(self.jobs_folder / id_, why)
         if not found:
@@ -152,11 +152,11 @@ class Desk(DataFolder):
         return self.path(id_)
 
     def clock_of(self, id_: str) -> RunningClock | None:
-        """The clock that runs in one job, with the job's last change; raises as `open`."""
+        """Return the running clock of a job, with the job's last change; raises as `open`."""
         return running_clock(self.open(id_, writing=False))
 
     def stop_clock(self, id_: str, now: datetime, *, at: datetime | None = None) -> "Entry | None":
-        """Stop the clock of a job that is not open here, now or as of `at`; gives its entry.
+        """Stop the clock of a job that is not open here, now or as of `at`; return its entry.
 
         None if no clock runs in it. Raises `ReadOnly` if another crewdesk has the job open, and as
         `open` and `JobFile.make` do.
@@ -174,13 +174,13 @@ class Desk(DataFolder):
             job.close(now)
 
     def create(self, begun: Change) -> str:
-        """Write a new job that `begun` (see `new_job`) begins; gives its id."""
+        """Write a new job that `begun` (see `new_job`) starts; return its id."""
         record = Record({})
         record.make(begun)
         return self._add(record.tables, [begun], begun.when)
 
     def take_in(self, document: object, now: datetime, *, kept: bool = False) -> str:
-        """Write a job out of a document (see `exchange`, also for `kept`); gives its id. Raises
+        """Write a job from a document (see `exchange`, also for `kept`); return its id. Raises
         `NotAllowed`."""
         from crewdesk.job.sync.exchange import from_document
         from crewdesk.store.beginnings import with_beginning
@@ -190,8 +190,8 @@ class Desk(DataFolder):
         return self._add(*with_beginning(tables, history, here), now)
 
     def take_in_whole(self, path: Path, now: datetime) -> str:
-        """Write a new job out of a job's whole file, as a sync or a backup left it, without
-        its history; gives its id. Raises `NotAllowed`."""
+        """Write a new job from a job's whole file, as a sync or a backup left it, without its
+        history; return its id. Raises `NotAllowed`."""
         from crewdesk.job.sync.exchange import to_document
 
         head = checkpoint.read_head(path, KIND, named=True)
@@ -204,14 +204,14 @@ class Desk(DataFolder):
         return self.take_in(to_document(tables, []), now, kept=True)
 
     def beginnings(self) -> dict[str, str]:
-        """The name of the beginning of every job that has one (see `Record.begun`), by the job's
-        id; raises `NotAllowed`."""
+        """Return the permanent id (see `Record.begun`) of every job that has one, by the job's id;
+        raises `NotAllowed`."""
         from crewdesk.store.beginnings import begun
 
         return {id_: name for id_ in self.ids() if (name := begun(self.path(id_)))}
 
     def give_out(self, id_: str) -> Doc:
-        """A job as one document (see `exchange`)."""
+        """Return a job as one document (see `exchange`)."""
         from crewdesk.job.sync.exchange import to_document
 
         job = self.open(id_, writing=False)
@@ -252,7 +252,7 @@ class Desk(DataFolder):
         return id_
 
     def copies(self, id_: str) -> "tuple[Copy, ...]":
-        """The kept copies of a job that can be read, the one that loses least first."""
+        """Return the readable copies of a job, the one with the least loss first."""
         from crewdesk.store.recovery import copies
 
         return copies(self.path(id_), KIND, Record)
@@ -260,7 +260,7 @@ class Desk(DataFolder):
     def bring_back(
         self, id_: str, now: datetime, *, choose: "Callable[[tuple[Copy, ...]], Copy] | None" = None
     ) -> "Copy":
-        """Bring a job back that can't be read; see `crewdesk.store.recovery`."""
+        """Recover an unreadable job; see `crewdesk.store.recovery`."""
         from crewdesk.store.recovery import bring_back
 
         path = self._found(id_)
@@ -275,7 +275,7 @@ class Desk(DataFolder):
             )
 
     def go_back(self, id_: str, to: datetime, now: datetime) -> Change:
-        """Make a job what it was at a time; gives the change, which can be undone."""
+        """Take a job back to a time; return the change, which can be undone."""
         from crewdesk.job.sync.undoing import gone_back
 
         job = self.open(id_)

@@ -1,12 +1,11 @@
-"""Files: the one place where they are opened, and all that differs from system to system.
+"""Files: the only place that opens them, and all differences between systems.
 
-Only regular files are opened, and none by a link out of its folder. A pipe (FIFO) that bears a
-job's name would hang every command, and a link that a sync or an archive brought along could
-lead to any file of the user's.
+Only regular files are opened, and no links out of their folder. A pipe (FIFO) with a job's name
+would hang every command, and a link from a sync or an archive could lead to any file of the user.
 
-Everything else in crewdesk treats a disk as POSIX describes it. Windows lacks `pwrite`, lets
-nobody rename or remove a file that any program holds open, and takes some names for devices.
-macOS keeps what was fsynced in the drive's own memory.
+Everything else in crewdesk treats a disk as POSIX describes it. Windows lacks `pwrite`, doesn't
+rename or remove a file that a program has open, and reserves some names for devices. macOS keeps
+fsynced data in the drive's own memory.
 """
 
 import os
@@ -29,10 +28,10 @@ except ImportError:  # Windows
 
 WINDOWS = os.name == "nt"
 _SAFE = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
-"""Windows lacks the first two; without the last it would write CRLF."""
+"""Flags that Windows lacks, and one without which it would write CRLF."""
 _TRIES, _TRIES_TO_OPEN, _WAIT = 20, 6, 0.05
-"""How often and after how many seconds Windows is asked again: a virus scanner or a program that
-syncs folders lets go of a file within a fraction of a second (from experience, no source)."""
+"""How often and after how many seconds Windows tries again: a virus scanner or a sync program
+releases a file within a fraction of a second (from experience, no source)."""
 _NOT_ON_DISK = (EIO, ENOSPC, EDQUOT, ESTALE)
 """Errors after which another fsync could succeed although data was dropped."""
 _CANNOT_SYNC_FOLDERS = (EINVAL, ENOTSUP, EBADF)
@@ -44,7 +43,7 @@ _Result = TypeVar("_Result")
 
 
 def open_safe(path: Path, flags: int, mode: int) -> int:
-    """Return a handle of a file: bytes as they are, never waiting, not for programs started here.
+    """Return a handle of a file: binary, never blocking, not inherited by child processes.
 
     flags, mode: as of `os.open`. Raises `OSError`, for a folder `IsADirectoryError` on Windows
     too. Close a handle before its file is renamed or removed.
@@ -55,7 +54,7 @@ def open_safe(path: Path, flags: int, mode: int) -> int:
 
 
 def waits_again(handle: int) -> None:
-    """Let reading and writing a device or a pipe wait for it, which `open_safe` turned off."""
+    """Make reads and writes of a device or a pipe block again, which `open_safe` turned off."""
     if hasattr(os, "O_NONBLOCK"):
         os.set_blocking(handle, True)
 
@@ -72,7 +71,7 @@ def write_at(handle: int, data: bytes, at: int) -> None:
 
 
 def sync(handle: int) -> None:
-    """Make what was written to a file last, even if the power fails. Raises `OSError`.
+    """Flush a file's data to the disk. Raises `OSError`.
 
     On macOS fsync ends at the drive, which keeps data in memory; F_FULLFSYNC empties that too
     (fsync(2) and fcntl(2) of macOS). It takes far longer, so one save calls this once, last:
@@ -90,7 +89,7 @@ def sync(handle: int) -> None:
 
 
 def sync_folder(folder: Path) -> None:
-    """Make the names in a folder last, where the system can. Raises `OSError`.
+    """Flush the names in a folder to the disk, if the system can. Raises `OSError`.
 
     On macOS the drive may keep them in memory until the next `sync`. Windows opens no folder.
     """
@@ -120,8 +119,8 @@ def unlink(path: Path) -> None:
 
 
 def patiently(call: Callable[[], _Result], tries: int = _TRIES) -> _Result:
-    """Return what a call returns. On Windows it is tried again for up to a second while another
-    program holds the file. Raises what it raises last."""
+    """Return a call's result. On Windows, retry for up to a second while another program has the
+    file open. Raises the last error."""
     for _ in range(tries if WINDOWS else 0):
         try:
             return call()
@@ -131,7 +130,7 @@ def patiently(call: Callable[[], _Result], tries: int = _TRIES) -> _Result:
 
 
 def is_device(name: str) -> bool:
-    """Return whether Windows takes a file's or folder's name for a device, as `con` or `NUL.txt`.
+    """Return whether a name is reserved for a device on Windows, such as `con` or `NUL.txt`.
 
     https://learn.microsoft.com/en-us/windows/win32/fileio/naming-a-file
     """
@@ -139,7 +138,7 @@ def is_device(name: str) -> bool:
 
 
 def fit_name(stem: str) -> str:
-    """Return a name that every system can keep: that of a device gets `job-` before it.
+    """Return a name that every system accepts: a device's name gets the prefix `job-`.
 
     Data folders move between systems, so this is the same on each.
     """
@@ -161,8 +160,7 @@ def why_unfit(name: str) -> str:
 
 OURS_ALONE, ALL_OURS = 0o600, 0o700
 APPLE_DOUBLE = "._"
-"""How the files begin that macOS puts beside each file on a disk that isn't its own; what they
-hold is none of ours."""
+"""The prefix of files that macOS puts beside each file on foreign disks; they aren't ours."""
 READ = os.O_RDONLY
 AFRESH = os.O_WRONLY | os.O_CREAT | os.O_TRUNC
 NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL
@@ -176,15 +174,15 @@ _SORTS = (
 
 
 class NotRegular(OSError):
-    """What bears the name is something else than a file, or a link out of its folder."""
+    """The name belongs to something else than a file, or to a link out of its folder."""
 
 
 def open_handle(path: Path, flags: int, *, named: bool = False) -> int:
-    """Return an open handle on a regular file, which only the user may read if it is made.
+    """Return an open handle on a regular file, created readable by the user only.
 
-    flags: as of `os.open`. named: the user named this very file, or it came with crewdesk, so
-    that links are followed, a device is taken, and a pipe to write to that someone reads. Raises
-    `NotRegular` and `OSError`; never waits for another program to open the other end.
+    flags: as of `os.open`. named: the user named this very file, or it came with crewdesk, so links
+    are followed, and a device, or a pipe that has a reader, is accepted. Raises `NotRegular` and
+    `OSError`; never waits for another program to open the other end.
     """
     real = path if named else _followed(path)
     try:
@@ -192,7 +190,7 @@ def open_handle(path: Path, flags: int, *, named: bool = False) -> int:
     except OSError as error:
         if error.errno == ELOOP:
             raise NotRegular(ELOOP, "it is a link", str(path)) from None
-        if error.errno == ENXIO:  # a pipe or a socket at whose other end is nobody
+        if error.errno == ENXIO:  # a pipe or a socket without a reader
             raise NotRegular(EINVAL, "it is a pipe or a socket, not a file", str(path)) from None
         raise
     mode = os.fstat(handle).st_mode
@@ -208,19 +206,18 @@ def open_handle(path: Path, flags: int, *, named: bool = False) -> int:
 
 
 def open_to_read(path: Path, *, named: bool = False) -> BufferedReader:
-    """Return a regular file, open to be read; see `open_handle`."""
+    """Return a regular file open for reading; see `open_handle`."""
     return open(open_handle(path, READ, named=named), "rb")
 
 
 def read_bytes(path: Path, *, named: bool = False) -> bytes:
-    """Return all that a regular file holds; see `open_handle`."""
+    """Return the content of a regular file; see `open_handle`."""
     with open_to_read(path, named=named) as file:
         return file.read()
 
 
 def _followed(path: Path) -> Path:
-    """Return the file that a link in the same folder leads to; raises `NotRegular` where it
-    leads out of it."""
+    """Return the target of a link in the same folder; raise `NotRegular` if it leads out of it."""
     if not path.is_symlink():
         return path
     try:
@@ -233,7 +230,7 @@ def _followed(path: Path) -> Path:
 
 
 def why_no_folder(path: Path) -> str:
-    """Return why what bears a folder's name is none; or "" if it is one or nothing is there.
+    """Return why something with a folder's name isn't one; "" if it is one or nothing is there.
 
     A link to a folder is one. Raises `OSError` if the system doesn't say.
     """
@@ -252,18 +249,16 @@ def why_no_folder(path: Path) -> str:
 
 
 def unreadable(path: Path, error: OSError) -> Damaged:
-    """Return what to raise where the system doesn't let a file be read, or it is no regular
-    file."""
+    """Return the error for a file that the system doesn't let us read, or that isn't regular."""
     if isinstance(error, NotRegular):
         return Damaged(path, str(error.strerror))
     return Damaged(path, f"the system says '{error.strerror or error}'")
 
 
 def shipped(name: str) -> Path:
-    """The folder `fonts`, `themes` or `sample_data`.
+    """Return the folder `fonts`, `themes` or `sample_data`.
 
-    In a wheel it lies inside the package, in a checkout beside it; the fonts are always
-    inside.
+    In a wheel it is inside the package, in a checkout beside it; the fonts are always inside.
     """
     package = Path(crewdesk.__file__).parent
     inside = package / name

@@ -1,4 +1,4 @@
-"""The data folder as it lies there: its jobs, what each says of itself, and the shop."""
+"""The data folder: its jobs, their summaries, and the business."""
 
 import os
 import re
@@ -33,10 +33,10 @@ _FILE = r"\.(json|history|lock)\b"
 
 
 class Listed(NamedTuple):
-    """A job as the list tells it: its id, what its summary says, when it was written;
-    `changed`, the time of its last change on the disk, in seconds.
+    """A job in the list: its id, its summary, when it was written; `changed`, the time of its last
+    change on the disk, in seconds.
 
-    `trouble` is one sentence where the job can't be read.
+    `trouble` is a sentence if the job can't be read.
     """
 
     id: str
@@ -47,7 +47,7 @@ class Listed(NamedTuple):
 
     @property
     def name(self) -> str:
-        """The job's name; of one that can't be read, its id."""
+        """The job's name, or its id if it can't be read."""
         return str(self.summary.get("name", self.id))
 
     @property
@@ -57,9 +57,9 @@ class Listed(NamedTuple):
 
 
 class RunningClock(NamedTuple):
-    """A clock that runs: the job's id and name, the stage's name, since when.
+    """A running clock: the job's id and name, the stage's name, and the start.
 
-    `last` is when the job was last changed, if that is known and not before the clock's start.
+    `last` is when the job was last changed, if known and not before the clock's start.
     """
 
     id: str
@@ -70,18 +70,17 @@ class RunningClock(NamedTuple):
 
 
 class DataFolder:
-    """A data folder as seen from one machine: the jobs in it, each a folder of its own, and the
-    shop. It reads every machine's files. `arrived` are what came in from elsewhere into jobs that
-    were opened to be written, by their ids, for whoever says so."""
+    """A data folder as seen from one machine: its jobs, each a folder, and the business. It reads
+    every machine's files. `arrived` has changes from elsewhere by id of the jobs opened for
+    writing, to be shown."""
 
     def __init__(self, folder: Path, machine: str = "", *, make: bool = True) -> None:
-        """Look into a data folder; raises `NotAllowed` where it can't be used.
+        """Read a data folder; raises `NotAllowed` if it can't be used.
 
-        machine: its name, where it isn't the usual one (see `machine_name`). make: make the folder
-        if there is none; otherwise nothing is made here, and nothing changed but that a folder of
-        an older crewdesk is taken over (see `take_over`). `check_clock`, where it is set, gets the
-        time of the last change of whatever is opened to be written, and raises `ClockDoubt` where
-        the clock can't be right.
+        machine: its name, if not the usual one (see `machine_name`). make: create the folder if
+        there is none; otherwise nothing is created, and only an older crewdesk's folder is
+        converted (see `take_over`). `check_clock`, if set, is called with the last change of
+        everything opened for writing, and raises `ClockDoubt` if the clock can't be right.
         """
         self.folder = folder
         self.machine = machine or machine_name()
@@ -109,20 +108,20 @@ class DataFolder:
 
     @cached_property
     def shop(self) -> "ShopFile":
-        """The shop's own file."""
+        """The business's file."""
         from crewdesk.store.shop_file import ShopFile
 
         return ShopFile(self.shop_path, check_clock=self._check_clock)
 
     @property
     def shop_news(self) -> tuple[str, ...]:
-        """The shop's news (see `ShopFile.news`), where the shop was read."""
+        """The news of the business's record (see `ShopFile.news`), if it was read."""
         shop = self.__dict__.get("shop")
         return shop.news if shop is not None else ()
 
     @property
     def shop_path(self) -> Path:
-        """Where this machine's whole file of the shop lies."""
+        """The path of this machine's whole file of the business."""
         return self.folder / "shop" / f"{self.machine}.json"
 
     def _check_clock(self, last: datetime | None) -> None:
@@ -130,20 +129,19 @@ class DataFolder:
             self.check_clock(last)
 
     def latest(self) -> datetime | None:
-        """Return when anything in the folder was written last, as far as it can be read."""
+        """Return when anything in the folder was last written, as far as it can be read."""
         times = [one.written for one in self.jobs() if one.written is not None]
         with suppress(CrewdeskError):
             times += [one for one in [self.shop.last_change()] if one is not None]
         return max(times, default=None)
 
     def zone(self) -> tzinfo | None:
-        """Return the zone that times are shown and typed in: the business's, and if none is set the
-        computer's."""
+        """Return the zone for showing and typing times: the business's, or the computer's if none
+        is set."""
         return self.shop.zone() or machine_clock.machine_now().tzinfo
 
     def crew(self) -> Crew:
-        """What the crew works with, as Business settings say; what is usual where they say
-        nothing or can't be read."""
+        """The crew's tools by Business settings; the usual ones if they are unset or unreadable."""
         row = self._shop_row()
         try:
             instruments = USUAL_INSTRUMENTS.with_own(row.get("instruments", {}))
@@ -152,9 +150,8 @@ class DataFolder:
         return Crew(instruments, self.shop_machine())
 
     def shop_machine(self) -> ShopMachine:
-        """The shop's saw and scribing tools for a cut list, as Business settings say; the usual
-        ones if there are none or they can't be read. All of Business settings is loaded only where
-        the scribe cut's figures depend on more than the way to cut."""
+        """The shop's saw and scribing tools for a cut list; the usual ones if unset or unreadable.
+        The full settings are loaded only if the scribe cut depends on them."""
         row = self._shop_row()
         usual = str(USUAL_MACHINE.back_cut)
         if row.get("scribers") or row.get("scribe_back_cut", usual) != usual:
@@ -166,8 +163,8 @@ class DataFolder:
         return USUAL_MACHINE._replace(scribe_cut=cast("Way", way) if way in WAYS else None)
 
     def _shop_row(self) -> Mapping[str, Any]:
-        """Business settings as a bare row, empty if there are none or they can't be read: a cut
-        list needs no more of the shop, whose module takes its time to load."""
+        """Return Business settings as a bare row, empty if unset or unreadable: a cut list needs no
+        more, and the module is slow to import."""
         path = self.shop_path
         try:
             if not path.parent.exists():
@@ -178,13 +175,13 @@ class DataFolder:
             return {}
 
     def path(self, id_: str) -> Path:
-        """Where this machine's whole file of a job lies."""
+        """Return the path of this machine's whole file of a job."""
         return self.jobs_folder / id_ / f"{self.machine}.json"
 
     @property
     def untouched(self) -> bool:
-        """Whether nothing was ever entered here, but colors or a layout were turned; of a folder
-        that can't be read, it is not said."""
+        """Return whether nothing but colors or the layout was ever set here; False for an
+        unreadable folder."""
         try:
             if self.ids():
                 return False
@@ -196,7 +193,7 @@ class DataFolder:
     def ids(self) -> list[str]:
         """The ids of every job, in alphabetical order; raises `NotAllowed`.
 
-        A folder is a job once there is a whole copy of it, or a history with a line.
+        A folder is a job if it has a whole copy, or a history with a line.
         """
         try:
             self._check_jobs_folder()
@@ -212,9 +209,8 @@ class DataFolder:
             raise Damaged(self.jobs_folder, why)
 
     def no_folders(self) -> list[Damaged]:
-        """What bears a name where a job's folder could be and is no folder that can be looked
-        into: a pipe, a link that leads nowhere. Plain files, hidden names and those of files are
-        none of it; raises as `ids`."""
+        """Return names where a job's folder could be that aren't readable folders: a pipe, a broken
+        link. Plain files, hidden names and file names don't count; raises as `ids`."""
         self.ids()
         if not self.jobs_folder.exists():
             return []
@@ -226,7 +222,7 @@ class DataFolder:
         ]
 
     def jobs(self) -> Iterator[Listed]:
-        """Every job as the list tells it; one that can't be read tells its trouble."""
+        """Return every job for the list; an unreadable one has its trouble."""
         for id_ in self.ids():
             try:
                 yield self._listed(id_)
@@ -272,19 +268,20 @@ class DataFolder:
 
     @property
     def has_copies(self) -> bool:
-        """Whether other machines wrote histories of some job here."""
+        """Return whether other machines wrote histories of any job here."""
         try:
             return any(len(histories(one)) > 1 for one in self.jobs_folder.iterdir())
         except OSError:
             return False
 
     def stamps(self, id_: str) -> tuple[object, ...]:
-        """What changes whenever any machine's history or whole copy of a job does."""
+        """Return values that change whenever any machine's history or whole copy of a job does."""
         folder = self.path(id_).parent
         return tuple((one.name, stamp(one)) for one in (*histories(folder), *copy_files(folder)))
 
     def find(self, text: str) -> str:
-        """The id of the job that a text names: its id, its name or the beginning of either."""
+        """Return the id of the job that a text names: its id, its name or the beginning of
+        either."""
         wanted = " ".join(text.split()).casefold()
         every = [(one.id, one.name) for one in self.jobs()]
         exact = [id_ for id_, name in every if wanted in (id_.casefold(), name.casefold())]
@@ -308,7 +305,7 @@ class DataFolder:
         )
 
     def clocks(self) -> tuple[RunningClock, ...]:
-        """Every clock that runs, in any job that can be read, as the list tells it."""
+        """Return every running clock in readable jobs, for the list."""
         return tuple(
             RunningClock(
                 one.id,
@@ -322,7 +319,7 @@ class DataFolder:
 
 
 def is_job(folder: Path) -> bool:
-    """Return whether a folder among the jobs is one; raises `OSError`."""
+    """Return whether a folder in the jobs folder is a job; raises `OSError`."""
     return (
         folder.is_dir()
         and not folder.name.startswith(".")
@@ -339,7 +336,7 @@ def unusable(folder: Path, error: OSError) -> str:
 
 
 def running_clock(job: JobFile) -> RunningClock | None:
-    """The clock of a job that is open, with the time of its last saved change."""
+    """Return the clock of an open job, with the time of its last saved change."""
     from crewdesk.job.time.clock import running  # most commands ask for no clock
     from crewdesk.job.time.logged import on_site
 

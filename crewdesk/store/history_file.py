@@ -1,8 +1,8 @@
-"""A machine's history of one record: lines are added to it, and read back (see `history_lines`).
+"""A machine's history of one record: append lines and read them back (see `history_lines`).
 
-Adding lines and fsyncing them is what saving changes is; a line counts once its line feed
-is on the disk. A last line without one was never acknowledged and is let go of. Only the
-machine whose name a history bears writes it; the file is opened for that and closed again.
+To save changes is to append lines and fsync them; a line counts once its line feed is on the disk.
+A last line without one was never saved and is dropped. Only the machine in a history's name writes
+it; the file is opened for each write and closed again.
 """
 
 import os
@@ -39,9 +39,9 @@ from crewdesk.store.history_lines import (
 
 
 class HistoryFile:
-    """The history that this machine writes; `end` is where the next line goes.
+    """The history that this machine writes; `end` is the place of the next line.
 
-    Where `lines` is set, they are the history and still have to be put in the file.
+    If `lines` is set, they are the history and still have to be written to the file.
     """
 
     def __init__(self, path: Path) -> None:
@@ -52,7 +52,7 @@ class HistoryFile:
         self._known: Stat | None = None
 
     def tail(self, place: Place) -> list[Line] | None:
-        """The lines after a place, or None if the file does not hold it; sets `end` behind the
+        """Return the lines after a place, or None if the file doesn't have it; set `end` after the
         last. Raises `Damaged`."""
         known = stamp(self.path)
         try:
@@ -84,8 +84,8 @@ class HistoryFile:
         return after
 
     def take(self, whole: History, there: History, known: Stat | None) -> None:
-        """Take it that the history is `whole`, to be put in the file where that holds another;
-        it held what is `there` when it looked like `known`."""
+        """Set the history to `whole`, to be written to the file if that differs; the file had
+        `there` when it looked like `known`."""
         self.end, self._known = whole.place(len(whole.lines)), known
         count = len(there.lines)
         if there.lines == whole.lines:
@@ -95,11 +95,11 @@ class HistoryFile:
             self._there = count if whole.lines[:count] == there.lines else 0
 
     def all(self) -> History:
-        """The whole history as it is; raises `Damaged`."""
+        """Return the whole history; raises `Damaged`."""
         return History.read(self.path) if self.lines is None else History(self.path, self.lines)
 
     def changes(self) -> list[Change]:
-        """Every change up to `end`; raises `Damaged`."""
+        """Return every change up to `end`; raises `Damaged`."""
         whole = self.all()
         count = self.end.changes
         if len(whole.lines) < count:
@@ -108,20 +108,20 @@ class HistoryFile:
         return [line.change for line in upto.after(0)]
 
     def back(self, place: Place) -> Iterator[tuple[int, Change]]:
-        """Each change up to a place with its number, the latest first; raises `Damaged`."""
+        """Yield each change up to a place with its number, the latest first; raises `Damaged`."""
         for number, line in self._lines_back(place):
             yield number, change_in(self.path, line, number)
 
     def one(self, number: int, place: Place) -> Change:
-        """Change `number`, looked for from a place behind it on; raises `Damaged`."""
+        """Return change `number`, searching back from a later place; raises `Damaged`."""
         for at, line in self._lines_back(place):
             if at == number:
                 return change_in(self.path, line, number)
         raise Damaged(self.path, f"change {number} is missing")
 
     def _lines_back(self, place: Place) -> Iterator[tuple[int, bytes]]:
-        """Each line up to a place with its number, the latest first: a long history is not
-        read whole for its last changes. Raises `Damaged`."""
+        """Yield each line up to a place with its number, the latest first, without reading a long
+        history in full. Raises `Damaged`."""
         number = place.changes
         if self.lines is not None:
             yield from zip(range(number, 0, -1), reversed(self.lines[:number]), strict=True)
@@ -141,16 +141,16 @@ class HistoryFile:
                 number -= 1
 
     def moved(self) -> bool:
-        """Whether the file is another than it was left, or gone."""
+        """Return whether the file differs from its last state, or is gone."""
         now = stamp(self.path)
         return now != self._known and (now is not None or self.end.bytes > 0)
 
     def go_back(self, place: Place) -> None:
-        """Take it that nothing was read: what is there now can't be used."""
+        """Forget what was read: the file's content can't be used."""
         self.end, self._known, self.lines = place, None, None
 
     def put(self) -> None:
-        """Put `lines` in the file, made to last, if they aren't there; raises `OSError`."""
+        """Write `lines` to the file and fsync, if they aren't there; raises `OSError`."""
         if self.lines is None:
             return
         lines, end = self.lines, self.end
@@ -166,9 +166,9 @@ class HistoryFile:
         self.lines, self._known = None, stamp(self.path)
 
     def add(self, *changes: Change) -> list[Line]:
-        """Add lines, made to last before this returns.
+        """Append lines and fsync before returning.
 
-        Raises `OSError`, having added nothing, and `Unsure` if that can't be said.
+        Raises `OSError` if nothing was added, `Unsure` if that is unknown.
         """
         place, data, lines = self.end, list[bytes](), list[Line]()
         for change in changes:
@@ -181,7 +181,7 @@ class HistoryFile:
         return lines
 
     def _append(self, data: bytes) -> None:
-        """Write behind `end`; raises `OSError`, having written nothing, and `Unsure`."""
+        """Write after `end`; raises `OSError` if nothing was written, else `Unsure`."""
         new = not self.path.exists()
         handle = open_handle(self.path, os.O_RDWR | os.O_CREAT)
         try:
@@ -191,7 +191,7 @@ class HistoryFile:
                 self._take_back(handle, error)
                 raise
             finally:
-                with suppress(OSError):  # what counts was made to last before
+                with suppress(OSError):  # saved data was fsynced before
                     os.close(handle)
         except BaseException:
             if new and not self.end.bytes:
@@ -203,7 +203,7 @@ class HistoryFile:
         size = os.fstat(handle).st_size
         if size < self.end.bytes:
             raise OSError(EIO, "the history is shorter than it was")
-        if size > self.end.bytes:  # a line that was never acknowledged
+        if size > self.end.bytes:  # a line that was never saved
             os.ftruncate(handle, self.end.bytes)
         write_at(handle, data, self.end.bytes)
         if new:
@@ -211,11 +211,11 @@ class HistoryFile:
         sync(handle)
 
     def _take_back(self, handle: int, error: BaseException) -> None:
-        """Cut off what was written of lines that were not taken; raises `Unsure`."""
+        """Cut off lines that were not saved; raises `Unsure`."""
         try:
             if os.fstat(handle).st_size > self.end.bytes:
                 os.ftruncate(handle, self.end.bytes)
-                with suppress(OSError):  # nobody reads the line any more, which counts
+                with suppress(OSError):  # readers ignore the line anyway
                     sync(handle)
             self._known = stamp(self.path)
         except OSError:

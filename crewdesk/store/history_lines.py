@@ -1,10 +1,10 @@
-"""Every change of a record, one to a line.
+"""The lines of a history, one for each change of a record.
 
-A line is a CRC-32 in hexadecimal, a space, the line's seal, a space, the change as JSON with its
-number, and a line feed. The CRC tells whether the line is as it was written. The seal is the
-beginning of a SHA-256 over the seal of the line before and the JSON, so it names the whole history
-up to there: two histories that carry the same seal are the same up to it, and lines of different
-histories can't stand in one. Lines of schema 1 have no seal; theirs is computed.
+A line is a CRC-32 in hexadecimal, a space, its chain hash, a space, the change as JSON with its
+number, and a line feed. The CRC detects damage. The chain hash ("seal") is the beginning of a
+SHA-256 over the hash of the line before and the JSON, so it identifies the whole history up to
+there: histories with a common hash are equal up to it, and lines of different histories can't be
+mixed. Lines of schema 1 have none; it is computed.
 """
 
 import json
@@ -24,7 +24,7 @@ from crewdesk.store.disk import open_to_read, read_bytes, unreadable
 
 HISTORY = ".history"
 SEAL = 16
-"""Hexadecimal digits of a seal."""
+"""The hexadecimal digits of a chain hash."""
 NEAR = 4_096
 BLOCK = 65_536
 _SEALED = rb"[0-9a-f]{%d} " % SEAL
@@ -33,29 +33,30 @@ Stat = tuple[int, int, int, int]
 
 
 class Line(NamedTuple):
-    """A change as it stands in a history, with the place behind it."""
+    """A change in a history, with the place after it."""
 
     change: Change
     place: Place
 
     @property
     def brought(self) -> Change:
-        """The change, with what names it wherever it is brought in: its first seal."""
+        """Return the change with its first chain hash, which identifies it wherever it is
+        merged."""
         return self.change if self.change.of else self.change._replace(of=(self.place.seal,))
 
 
 class History:
-    """The lines of one history, of which only those are read that are asked for."""
+    """The lines of one history, parsed only when asked for."""
 
     def __init__(self, path: Path, lines: Sequence[bytes], rest: bytes = b"") -> None:
-        """`lines` come without their line feeds; `rest` is what stands behind the last one."""
+        """Set the lines, without their line feeds; `rest` is the text after the last one."""
         self.path = path
         self.lines = list(lines)
         self.rest = rest
 
     @staticmethod
     def read(path: Path) -> "History":
-        """The history in a file, without lines if there is none; raises `Damaged`."""
+        """Return the history in a file, without lines if there is none; raises `Damaged`."""
         try:
             *lines, rest = read_bytes(path).split(b"\n")
         except FileNotFoundError:
@@ -66,7 +67,7 @@ class History:
 
     @cached_property
     def seals(self) -> list[str]:
-        """The seal of every line, as the line itself says."""
+        """The chain hash of every line, as written in it."""
         seals, seal = [], ""
         for line in self.lines:
             seal = seal_in(line) or _seal(seal, _parts(line)[1])
@@ -75,13 +76,13 @@ class History:
 
     @cached_property
     def where(self) -> dict[str, int]:
-        """How many lines there are up to the one with a seal; 0 for the start."""
+        """Return the number of lines up to the one with a hash; 0 for the start."""
         return {"": 0} | {seal: number for number, seal in enumerate(self.seals, 1)}
 
     @cached_property
     def holds(self) -> dict[str, int]:
-        """The seals of its lines and of all that they brought in, each with the number of the
-        first line by which that is held."""
+        """The chain hashes of its lines and of all merged lines, each with the number of the first
+        line that includes it."""
         found: dict[str, int] = {}
         for number, (seal, line) in enumerate(zip(self.seals, self.lines, strict=True), 1):
             for one in (seal, *named(line)):
@@ -90,32 +91,32 @@ class History:
 
     @property
     def begun(self) -> str:
-        """The name of its beginning, see `beginning`; or "" if there is no line."""
+        """The record's permanent id, see `beginning`; "" without a line."""
         return beginning(self.lines[0]) if self.lines else ""
 
     @property
     def end(self) -> str:
-        """The seal of the last line; or "" if there is none."""
+        """The chain hash of the last line; "" if there is none."""
         return self.seals[-1] if self.lines else ""
 
     def place(self, number: int) -> Place:
-        """The place behind line `number`."""
+        """Return the place after line `number`."""
         size = sum(len(line) + 1 for line in self.lines[:number])
         return Place(number, size, self.seals[number - 1] if number else "")
 
     def after(self, number: int) -> Iterator[Line]:
-        """Each line after line `number`; raises `Damaged` at one that isn't as written."""
+        """Yield each line after line `number`; raises `Damaged` at a damaged one."""
         yield from numbered(self.path, self.lines[number:], self.rest, self.place(number))
 
     def fits(self, number: int) -> bool:
-        """Whether line `number` is whole and follows on the one before."""
+        """Return whether line `number` is intact and follows the one before."""
         line = self.lines[number - 1]
         before = self.seals[number - 2] if number > 1 else ""
         told = seal_in(line)
         return is_whole(line) and (not told or told == _seal(before, _parts(line)[1]))
 
     def add(self, changes: Sequence[Change]) -> list[Line]:
-        """Add lines for changes, here alone."""
+        """Add lines for changes, in memory only."""
         added, place = [], self.place(len(self.lines))
         for change in changes:
             line, place = line_of(place, change)
@@ -125,14 +126,14 @@ class History:
         return added
 
     def forget(self) -> None:
-        """Read the seals again when they are asked for next: lines were changed."""
+        """Drop the cached hashes: lines were changed."""
         for name in ("seals", "where", "holds"):
             self.__dict__.pop(name, None)
 
 
 def end_of(path: Path) -> str:
-    """The seal at the end of a history, read from its last bytes alone; its CRC where the line is
-    of schema 1, or "" if there is no line. Raises `OSError`."""
+    """Return the chain hash at the end of a history, from its last bytes; the CRC of a schema 1
+    line, or "" without lines. Raises `OSError`."""
     with open_to_read(path) as file:
         size = file.seek(0, os.SEEK_END)
         reach = NEAR
@@ -146,7 +147,7 @@ def end_of(path: Path) -> str:
 
 
 def first_line(path: Path) -> bytes:
-    """The first line of a history; b"" where it is not whole or can't be read."""
+    """Return the first line of a history; b"" if it is incomplete or can't be read."""
     try:
         with open_to_read(path) as file:
             line = file.readline()
@@ -156,9 +157,8 @@ def first_line(path: Path) -> bytes:
 
 
 def beginning(line: bytes) -> str:
-    """The name of the beginning of a record whose history has this first line: the first name that
-    the line bears from before, where a history was put together again, else its seal. "" for no
-    line."""
+    """Return a record's permanent id from its history's first line: the first merged hash that the
+    line names, if the history was rebuilt, else its own. "" without a line."""
     line = line.rstrip(b"\n")
     if not line:
         return ""
@@ -166,7 +166,7 @@ def beginning(line: bytes) -> str:
 
 
 def stamp(path: Path) -> Stat | None:
-    """What changes with every save of a file; or None if there is no file that can be read."""
+    """Return values that change with every save of a file; None if there is no readable file."""
     try:
         told = path.stat()
     except OSError:
@@ -175,14 +175,14 @@ def stamp(path: Path) -> Stat | None:
 
 
 def named(line: bytes) -> list[str]:
-    """The seals of the lines that a line brought in."""
+    """Return the chain hashes of the lines that a line merged."""
     if not line.endswith(b'"]}') or not (of := re.search(_OF, line)):
         return []
     return of[1].decode("ascii", "replace").replace('"', "").split(",")
 
 
 def change_in(path: Path, line: bytes, number: int | None) -> Change:
-    """The change in a line; raises `Damaged`, also where it is not that number."""
+    """Return the change in a line; raises `Damaged`, also for another number."""
     if not is_whole(line):
         raise Damaged(path, f"change {number} isn't as it was saved")
     try:
@@ -195,13 +195,13 @@ def change_in(path: Path, line: bytes, number: int | None) -> Change:
 
 
 def is_whole(line: bytes) -> bool:
-    """Whether a line, without its line feed, is as it was written."""
+    """Return whether a line, without its line feed, is intact."""
     check, _, rest = line.partition(b" ")
     return bool(rest) and check == b"%08x" % crc32(rest)
 
 
 def numbered(path: Path, lines: Sequence[bytes], rest: bytes, place: Place) -> Iterator[Line]:
-    """Each line of what comes after a place; raises `Damaged`."""
+    """Yield each line after a place; raises `Damaged`."""
     number, at, seal = place
     for line in lines:
         number += 1
@@ -211,12 +211,12 @@ def numbered(path: Path, lines: Sequence[bytes], rest: bytes, place: Place) -> I
             raise Damaged(path, f"change {number} belongs to another history")
         at += len(line) + 1
         yield Line(change, Place(number, at, seal))
-    if is_whole(rest):  # a torn line has no wrong end
+    if is_whole(rest):  # an incomplete line can't pass
         raise Damaged(path, f"change {number + 1} isn't as it was saved")
 
 
 def line_of(place: Place, change: Change) -> tuple[bytes, Place]:
-    """Return the line of a change behind a place, and the place behind it."""
+    """Return the line of a change after a place, and the place after it."""
     number = place.changes + 1
     doc = {"number": number, **change.to_doc()}
     text = json.dumps(doc, separators=(",", ":")).encode()
@@ -227,7 +227,7 @@ def line_of(place: Place, change: Change) -> tuple[bytes, Place]:
 
 
 def _parts(line: bytes) -> tuple[str, bytes]:
-    """A line's seal, or "" if it has none, and its JSON."""
+    """Return a line's chain hash, or "" if it has none, and its JSON."""
     rest = line.partition(b" ")[2]
     if re.match(_SEALED, rest):
         return rest[:SEAL].decode(), rest[SEAL + 1 :]
@@ -235,7 +235,7 @@ def _parts(line: bytes) -> tuple[str, bytes]:
 
 
 def seal_in(line: bytes) -> str:
-    """Return the seal that a line bears; or "" if it has none."""
+    """Return a line's chain hash; "" if it has none."""
     return _parts(line)[0]
 
 
@@ -247,18 +247,18 @@ _COPY = r"[^.].*\.json(\.[0-9]+)?"
 
 
 def histories(folder: Path) -> list[Path]:
-    """Every history in a record's folder, by name; raises `OSError`."""
+    """Return every history in a record's folder, by name; raises `OSError`."""
     return [one for one in _files(folder) if one.suffix == HISTORY and one.name != HISTORY]
 
 
 def copy_files(folder: Path) -> list[Path]:
-    """Every whole copy in a record's folder, by name; raises `OSError`."""
+    """Return every whole copy in a record's folder, by name; raises `OSError`."""
     return [one for one in _files(folder) if re.fullmatch(_COPY, one.name)]
 
 
 def check_newer(path: Path, kind: str) -> None:
-    """Raise `Newer` if the crewdesk of another machine is, whose whole copy of the record lies
-    beside this machine's, `path`."""
+    """Raise `Newer` if another machine's whole copy beside `path`, this machine's, is from a newer
+    crewdesk."""
     for one in copy_files(path.parent):
         if one.suffix == ".json" and one != path:
             try:

@@ -1,4 +1,4 @@
-"""Looking whether every file in a data folder is sound, without changing one; jobs in it twice."""
+"""Check every file in a data folder without changing one; find jobs that are there twice."""
 
 import re
 from collections.abc import Iterator
@@ -22,16 +22,15 @@ from crewdesk.store.take_over import KEPT
 
 
 class Double(NamedTuple):
-    """A copy of the job with the id `of`. With `more`, changes were made in it that the other
-    doesn't have."""
+    """A copy of the job with the id `of`. `more`: it has changes that the other lacks."""
 
     of: str
     more: bool
 
 
 def doubles(desk: Desk) -> dict[str, Double]:
-    """Every copy of a job that is in the folder as well, by its id. Of the copies of one job that
-    with the most changes is the job itself, of several alike that with the shortest id."""
+    """Return every copy of a job in the folder, by its id. The job itself is the copy with the most
+    changes, or of equal ones the one with the shortest id."""
     found: dict[str, Double] = {}
     by_name: dict[str, list[str]] = {}
     for id_, name in desk.beginnings().items():
@@ -48,7 +47,7 @@ def doubles(desk: Desk) -> dict[str, Double]:
 
 
 def _joined(desk: Desk, id_: str) -> History:
-    """All that the files of a job lead to; without lines where they can't be read."""
+    """Return the joined history of a job's files; without lines if they can't be read."""
     path = desk.path(id_)
     try:
         return Joining(path, JOB, Record, rescue=True).joined().history
@@ -67,8 +66,8 @@ _SECOND = (
 
 @dataclass(frozen=True)
 class Checked:
-    """A file, whether it is `sound`, and what is to be told of it; `notes` are what doesn't
-    fit together in the job, though its file is sound."""
+    """A file, whether it is `sound`, and a text about it; `notes` are contradictions in the job of
+    a sound file."""
 
     path: Path
     sound: bool
@@ -77,7 +76,8 @@ class Checked:
 
 
 def check(desk: Desk) -> Iterator[Checked]:
-    """Every file in the data folder, records first; raises `NotAllowed` where it can't be read."""
+    """Yield every file in the data folder, records first; raises `NotAllowed` if it can't be
+    read."""
     records: list[tuple[Path, str, MakeRecord]] = []
     try:
         records += [(desk.path(id_), JOB, Record) for id_ in desk.ids()]
@@ -111,7 +111,7 @@ def check(desk: Desk) -> Iterator[Checked]:
 
 
 def _record(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Iterator[Checked]:
-    """A record's own whole file first, or its folder, for what all of its files lead to."""
+    """Check a record: its whole file or folder for the joined result, then each file."""
     try:
         files = Joining(path, kind, record, rescue=True)
     except Newer as newer:
@@ -146,7 +146,7 @@ def _double(id_: str, double: Double) -> str:
 
 
 def _whole(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Checked:
-    """What all files of a record lead to; raises `NotAllowed`."""
+    """Return the result of joining all files of a record; raises `NotAllowed`."""
     storage = RecordStorage(path, kind, record)
     notes: tuple[str, ...] = ()
     if kind == JOB:
@@ -226,8 +226,8 @@ def _why(error: CrewdeskError) -> str:
 
 
 def would_come_in(desk: Desk, named: str) -> Iterator[tuple[str, CameIn]]:
-    """Yield the job's id and what other machines did to the job that a text names, where its
-    next change takes that in."""
+    """Yield the id of the job that a text names and other machines' changes that its next change
+    will merge."""
     try:
         id_ = desk.find(named)
         storage = RecordStorage(desk.path(id_), JOB, Record)
@@ -239,8 +239,7 @@ def would_come_in(desk: Desk, named: str) -> Iterator[tuple[str, CameIn]]:
 
 
 def record_of(desk: Desk, storage: RecordStorage, tables: Tables | None = None) -> Record:
-    """Return the job as a storage has it now, or as other tables have it, with its history, read
-    with what the crew works with."""
+    """Return the job of a storage, or of other tables, with its history and the crew's tools."""
     record = Record(copied(storage.tables if tables is None else tables))
     record.ask_crew = desk.crew
     record.ask_begun = storage.begun

@@ -19,7 +19,7 @@ KIND = "job"
 
 
 class JobFile(RecordFile[Record]):
-    """A job that is open, to write or, where another crewdesk writes it, only to read."""
+    """An open job, for writing or, if another crewdesk is writing it, for reading only."""
 
     def __init__(self, path: Path, *, writing: bool = True) -> None:
         super().__init__(path, KIND, Record, writing=writing)
@@ -30,21 +30,22 @@ class JobFile(RecordFile[Record]):
         self._latest: Before | None = None
 
     def coming(self) -> None:
-        """Look at the cuts and at what is kept apart before others' changes are taken in."""
+        """Take a snapshot of the cuts and the changes kept apart before others' changes are
+        merged."""
         from crewdesk.job.sync.contradictions import Before
 
         self._latest = Before.of(self.record)
         self._before = self._before or self._latest
 
     def arrived(self, came: Sequence[Change]) -> None:
-        """Say to `on_arrival` what others' changes did."""
+        """Call `on_arrival` with the effects of others' changes."""
         from crewdesk.job.sync.contradictions import came_in
 
         if came and self._latest is not None:
             self.on_arrival(came_in(self.record, self._latest, came))
 
     def say_arrived(self) -> None:
-        """Say to `on_arrival` what other machines did since this one had the job last."""
+        """Call `on_arrival` with other machines' changes since this one last had the job."""
         from crewdesk.job.sync.contradictions import Before
 
         if came := self._storage.arrived:
@@ -57,13 +58,13 @@ class JobFile(RecordFile[Record]):
             self.arrived(came)
 
     def cuts_before(self, now: "Keys") -> "Keys":
-        """Return the cuts that waited for an answer before anything came in since this was asked
-        last; those of `now` if nothing did."""
+        """Return the cuts that needed an answer before anything came since the last call; those of
+        `now` if nothing did."""
         before, self._before = self._before, None
         return now if before is None else before.cuts
 
     def _known(self) -> Sequence[Change]:
-        """Every change that led to the job, as far as the history can be read."""
+        """Return every change of the job, as far as the history can be read."""
         try:
             return self.history()
         except Damaged:
@@ -75,23 +76,23 @@ class JobFile(RecordFile[Record]):
         return self.path.parent.name
 
     def summary(self) -> Doc:
-        """What the list of jobs tells of it."""
+        """The job's summary for the list of jobs."""
         return summary(self.record)
 
     def check_undo(self, change: Change) -> None:
-        """The change that began a job can't be taken back."""
+        """Check that the change that started a job isn't undone."""
         if any(edit.at == ("job", JOB_ROW) and edit.before is ABSENT for edit in change.edits):
             raise NotAllowed("There is nothing to undo. The job was started here.")
 
     def check_again(self, change: Change) -> None:
-        """No step is checked off past the hold of a cut."""
+        """Check that no step is checked off despite the hold of a cut."""
         from crewdesk.job.cuts.open_cuts import check_not_past_a_hold
 
         check_not_past_a_hold(self.record, change)
 
 
 def summary(record: Record) -> Doc:
-    """What the list of jobs tells of a job without opening it."""
+    """Return a job's summary for the list of jobs, which doesn't open it."""
     from crewdesk.job.steps.run_sheet import RunSheet
     from crewdesk.job.time.clock import running
 
@@ -117,7 +118,7 @@ def summary(record: Record) -> Doc:
 
 
 def is_summary(told: Doc) -> bool:
-    """Whether what stands in the head of a file is what `summary` gives."""
+    """Return whether a head's content is what `summary` returns."""
     running = told.get("running", {"since": "2026-01-01T00:00:00+00:00", "stage": ""})
     try:
         return (

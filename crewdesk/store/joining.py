@@ -34,15 +34,16 @@ from crewdesk.store.history_lines import HISTORY, History, Line, copy_files, his
 
 MakeRecord = Callable[[Tables], Rows]
 ONE_BEGINNING = "job"
-"""The kind of record of which there are many: histories with other beginnings are others."""
+"""The kind of record that can exist many times: histories with another first line belong to
+others."""
 WHOLE = "merged what a whole copy had more"
 WHOLE_BEFORE = "took in what a whole copy had more"
-"""What histories of earlier versions say instead of `WHOLE`."""
+"""The words for `WHOLE` in histories of earlier versions."""
 TOGETHER = "merged what another computer did"
 
 
 class Copy(NamedTuple):
-    """A whole copy by its head; `why` says why the head can't be read."""
+    """A whole copy by its head; `why` is the error if the head can't be read."""
 
     path: Path
     head: Head | None
@@ -50,12 +51,12 @@ class Copy(NamedTuple):
 
     @property
     def kept(self) -> bool:
-        """Whether it is one that was kept from before."""
+        """Whether it is a kept older copy."""
         return self.path.suffix != ".json"
 
 
 class Joined(NamedTuple):
-    """A history of all, the record that it leads to, and its `lines` after number `start`."""
+    """A joined history, its record, and its `lines` after number `start`."""
 
     history: History
     tables: Tables
@@ -64,16 +65,15 @@ class Joined(NamedTuple):
 
 
 class Joining:
-    """The files of one record as they are read; `path` is this machine's whole file.
+    """The files of one record; `path` is this machine's whole file.
 
-    With `rescue` damaged files are done without as well as can be. `unread` are histories
-    that the disk doesn't give, `strange` those of another job. `second` says that two machines
-    began two jobs under the same name and the other one has it: this machine's job is read here
-    until it moves to a folder of its own.
+    With `rescue` damaged files are skipped as well as possible. `unread` are unreadable histories,
+    `strange` those of another job. `second`: two machines started two jobs under one name and the
+    other one has it; this machine's job is read here until it moves to its own folder.
     """
 
     def __init__(self, path: Path, kind: str, record: MakeRecord, *, rescue: bool = False) -> None:
-        """Read them; raises `Damaged`, and `Newer` where a newer crewdesk wrote one."""
+        """Read the files; raises `Damaged`, and `Newer` if a newer crewdesk wrote one."""
         self.path, self.kind, self.record, self.rescue = path, kind, record, rescue
         self.own = History(path.with_suffix(HISTORY), ())
         self.every: list[History] = []
@@ -119,9 +119,9 @@ class Joining:
             return None
 
     def _strangers(self) -> list[History]:
-        """The histories that are another job's: two machines began one of the same name, or
-        somebody put a file in the wrong place. The job is the one that most whole copies are
-        of, of several the first begun."""
+        """Return the histories of another job: two machines started one of the same name, or a file
+        was put in the wrong folder. The record's job is the one that most whole copies belong to,
+        or the one started first."""
         every = [one for one in self.every if one.lines and one.fits(1)]
         begun = {one.seals[0]: one for one in reversed(every)}
         heads = [one.head for one in self.copies if one.head is not None and one.head.holds]
@@ -139,16 +139,16 @@ class Joining:
         return [one for one in every if one.seals[0] != first]
 
     def _is_of_own(self) -> bool:
-        """Whether this machine's whole file is of its history."""
+        """Return whether this machine's whole file belongs to its history."""
         heads = [one.head for one in self.copies if one.path == self.path and one.head is not None]
         return any(not self.own.holds.keys().isdisjoint(head.holds) for head in heads)
 
     def is_of_stranger(self, head: Head) -> bool:
-        """Whether a whole copy is of another job's history that lies here."""
+        """Return whether a whole copy belongs to another job's history here."""
         return any(not one.holds.keys().isdisjoint(head.holds) for one in self.strange)
 
     def _mend(self) -> None:
-        """Read lines that are damaged in one history from another that has them."""
+        """Restore damaged lines of one history from another that has them."""
         for one in self.every:
             for number in range(1, len(one.lines) + 1):
                 if not one.fits(number):
@@ -161,8 +161,10 @@ class Joining:
                             break
 
     def _usable(self, history: History) -> History:
-        """As much of a history as leads anywhere: up to the first bad line behind the newest copy.
-        Raises `Damaged` if that cuts this machine's own, unless it's a `rescue`."""
+        """Return the usable part of a history: up to the first bad line after the newest copy.
+
+        Raises `Damaged` if that cuts this machine's own, unless it's a `rescue`.
+        """
         good = self._start(history)[0]
         try:
             for line in history.after(good):
@@ -174,8 +176,8 @@ class Joining:
         return history
 
     def _start(self, history: History) -> tuple[int, Tables, datetime | None]:
-        """The newest copy that a history leads on from: how many lines it holds, its tables
-        and when it was written."""
+        """Return the newest copy that a history continues from: its number of lines, its tables and
+        its time."""
         found = [(at, one) for one in self.copies if (at := _at(one, history)) is not None]
         for at, one in sorted(found, key=lambda pair: -pair[0]):
             if (whole := self.whole(one.path)) is not None:
@@ -183,10 +185,10 @@ class Joining:
         return 0, {}, None
 
     def joined(self, mine: "tuple[Sequence[Line], Checkpoint] | None" = None) -> Joined:
-        """All of it put together. `mine` is what a program has in memory: the lines after a
-        place that it read, and the record behind them.
+        """Return the joined record. `mine` is a program's memory: the lines after a place that it
+        read, and the record after them.
 
-        Raises `Damaged` if it can't be, as this machine's own history leads nowhere.
+        Raises `Damaged` if that fails, because this machine's own history leads nowhere.
         """
         if self.own in self.strange and not self.rescue and (mine is not None or not self.every):
             raise Damaged(self.own.path, "that of another job is in its place")
@@ -222,8 +224,8 @@ class Joining:
     def _heads(
         self, mine: tuple[Sequence[Line], Checkpoint] | None, history: History
     ) -> list[Checkpoint]:
-        """Whole files that the history may not hold: this machine's, those that an older
-        crewdesk wrote, and what a program has in memory."""
+        """Yield whole files that the history may not include: this machine's, an older crewdesk's,
+        and a program's memory."""
         heads = [
             whole
             for one in self.copies
@@ -242,7 +244,7 @@ class Joining:
 
 
 class _Chain:
-    """A history that others are brought into, with the tables behind its last line."""
+    """A history that others are merged into, with the tables after its last line."""
 
     def __init__(self, files: Joining, history: History) -> None:
         self.files, self.history = files, history
@@ -267,7 +269,7 @@ class _Chain:
             raise Damaged(self.history.path, "its changes don't fit together") from None
 
     def bring(self, other: History) -> None:
-        """Bring in what another history has more; what can't be read of it is left."""
+        """Merge what another history has more; skip what can't be read of it."""
         if other.end in self.history.holds:
             return
         at, there = common(self.history, other)
@@ -285,7 +287,7 @@ class _Chain:
             self._merge(at, [line.brought for line in ours], end, self._before(at))
 
     def bring_whole(self, whole: Checkpoint) -> None:
-        """Bring in what a whole copy has more that no history leads to, as one change."""
+        """Merge what a whole copy has more than any history, as one change."""
         head, name = whole.head, whole.head.place.seal
         if not name or name in self.history.holds:
             return
@@ -297,14 +299,14 @@ class _Chain:
             raise Damaged(self.history.path, "that of another job is in its place")
         base = self._before(at) if at else in_common(tables, whole.tables)
         edits = difference(base, whole.tables)
-        # All that it names is in it, so none of that comes in once more.
+        # It includes everything that it names, so none of that is merged again.
         known = self.history.holds
         names = tuple(dict.fromkeys(one for one in (*head.holds, name) if one and one not in known))
         change = Change(WHOLE, edits, head.written, of=names)
         self._merge(at or len(self.history.lines), [change], name, base)
 
     def _before(self, at: int) -> Tables:
-        """The tables as they were behind line `at`."""
+        """Return the tables after line `at`."""
         tables = self.tables
         lines = self._lines if at >= self._start else list(self.history.after(at))
         later = [line.change for line in lines if line.place.changes > at]
@@ -339,13 +341,13 @@ class _Chain:
         self._make(made)
 
     def done(self) -> Joined:
-        """What came of it; raises `Damaged`."""
+        """Return the result; raises `Damaged`."""
         tables = self.tables
         return Joined(self.history, tables, self._start, self._lines)
 
 
 def is_strange(history: History, head: Head) -> bool:
-    """Whether a whole copy is another job's than a history."""
+    """Return whether a whole copy belongs to another job than a history."""
     return (
         head.kind == ONE_BEGINNING
         and bool(head.holds and history.lines)
@@ -354,7 +356,7 @@ def is_strange(history: History, head: Head) -> bool:
 
 
 def holds(history: History, copy: Copy) -> bool:
-    """Whether a history holds all that a whole copy does."""
+    """Return whether a history includes everything in a whole copy."""
     if copy.head is None:
         return False
     place = copy.head.place
@@ -362,7 +364,7 @@ def holds(history: History, copy: Copy) -> bool:
 
 
 def _at(copy: Copy, history: History) -> int | None:
-    """How many lines of a history a copy holds just; or None if it is a copy of none of them."""
+    """Return how many lines of a history a copy includes; None if it belongs to none of them."""
     if copy.head is None:
         return None
     place = copy.head.place
@@ -370,13 +372,13 @@ def _at(copy: Copy, history: History) -> int | None:
         return history.where.get(place.seal)
     if not place.changes:
         return 0
-    if place.changes > len(history.lines):  # schema 1 told no seal
+    if place.changes > len(history.lines):  # schema 1 has no hash
         return None
     return place.changes if history.place(place.changes).bytes == place.bytes else None
 
 
 def common(some: History, other: History) -> tuple[int, int]:
-    """The last place that two histories share: how many lines of each lead to it."""
+    """Return the last place that two histories share: the number of lines of each."""
     for number in range(len(some.lines), 0, -1):
         there = other.where.get(some.seals[number - 1])
         if there is not None:
@@ -385,8 +387,7 @@ def common(some: History, other: History) -> tuple[int, int]:
 
 
 def _earlier(in_turn: Collection[str], some: History, other: History) -> int:
-    """Which of two histories stands: below 0 where it's `some`. `in_turn` are the tables whose
-    rows are numbered in turn: the history whose first one is the earlier keeps its numbers."""
+    """Return which of two histories comes first: below 0 if it's `some`."""
     at, there = common(some, other)
     if at == len(some.lines) or there == len(other.lines):
         return len(other.lines) - there - (len(some.lines) - at)
@@ -394,8 +395,8 @@ def _earlier(in_turn: Collection[str], some: History, other: History) -> int:
 
 
 def _first(history: History, at: int, in_turn: Collection[str] = ()) -> tuple[Any, ...]:
-    """The time and the seal of the first line after a place that adds a row `in_turn`, else of
-    the first of all, which comes after those; one that can't be read comes last."""
+    """Return the time and the chain hash of the line after a place; an unreadable one sorts
+    last."""
     first: Line | None = None
     with suppress(Damaged):
         for line in history.after(at):

@@ -1,4 +1,4 @@
-"""A job's boards over the data folder: planned from the shop's stock, given back to it."""
+"""A job's boards and the shop's stock: plan, set aside, return."""
 
 from datetime import datetime
 
@@ -13,12 +13,12 @@ from crewdesk.store.job_file import JobFile
 
 
 def job_task(desk: Desk, id_: str, job: JobFile) -> Task:
-    """A job's takeoff as a task, from the shop's stock as it stands; raises as `task_of`."""
+    """Return a job's takeoff as a task, from the shop's current stock; raises as `task_of`."""
     return task_of(job.record, desk.shop.record(), id_)
 
 
 def keep_plan(desk: Desk, job: JobFile, takeoff: Takeoff, now: datetime) -> Change:
-    """Keep a takeoff in its job, and set the boards on hand that it uses aside for it.
+    """Keep a takeoff in its job, and set aside the boards on hand that it uses.
 
     Raises `NotAllowed` as `JobFile.make` and `ShopFile.make`.
     """
@@ -29,7 +29,7 @@ def keep_plan(desk: Desk, job: JobFile, takeoff: Takeoff, now: datetime) -> Chan
 
 
 def set_aside(desk: Desk, job: JobFile, now: datetime) -> None:
-    """Set those boards on hand aside for a job that its kept plan uses, and no others."""
+    """Set aside the boards on hand that a job's kept plan uses, and no others."""
     if claim(desk.shop.record(), job.record, job.id, now) is None:
         return
 
@@ -43,7 +43,7 @@ def set_aside(desk: Desk, job: JobFile, now: datetime) -> None:
 
 
 def give_back(desk: Desk, job: JobFile, now: datetime) -> Change:
-    """Put what a job leaves over into the stock on hand; gives the shop's change.
+    """Put a job's cutoffs into the stock on hand; return the business's change.
 
     Raises `NotAllowed` if that was done before, or nothing is worth keeping.
     """

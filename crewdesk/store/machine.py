@@ -1,4 +1,4 @@
-"""The name of this machine, which its files in a data folder bear."""
+"""The name of this machine, used for its files in a data folder."""
 
 import os
 import re
@@ -16,11 +16,10 @@ _UNFIT = "[^a-z0-9]+"
 
 
 def machine_name() -> str:
-    """Return this machine's name: `CREWDESK_MACHINE`, else the one that this user's files keep.
+    """Return this machine's name: `CREWDESK_MACHINE`, else the saved one.
 
-    It is made once, from the host's name and four random digits, and kept outside the data folder,
-    which several machines may share. Raises `BadInput` if CREWDESK_MACHINE has nothing that a
-    file's name can be made of.
+    It is made once, from the host's name and four random digits, and saved outside the data folder,
+    which several machines may share. Raises `BadInput` if CREWDESK_MACHINE can't be a file's name.
     """
     if told := os.environ.get("CREWDESK_MACHINE"):
         if name := _plain(told):
@@ -34,7 +33,7 @@ def machine_name() -> str:
     with suppress(OSError, ValueError):
         if name := _plain(read_bytes(kept).decode("ascii")):
             return name
-    import platform  # where a name is made, and there alone
+    import platform  # needed only to make a name
     import secrets
 
     host = _plain(platform.node().partition(".")[0]) or "machine"
@@ -66,7 +65,7 @@ def _plain(text: str) -> str:
 
 
 def _keep(path: Path, name: str) -> bool:
-    """Keep the name for the next time; return whether that went well."""
+    """Save the name; return whether that succeeded."""
     try:
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         with os.fdopen(open_handle(path, AFRESH), "wb") as file:

@@ -1,7 +1,7 @@
-"""The computer's clock and time zone: nothing else in crewdesk asks for the time of day.
+"""The computer's clock and time zone, read only here.
 
-The doors (`crewdesk.cli` and `crewdesk.screens.app`) take `machine_now` unless they are given
-another `Clock`, as tests do, and hand the time on from there.
+The entry points (`crewdesk.cli` and `crewdesk.screens.app`) use `machine_now` unless they are given
+another `Clock`, as in tests, and pass the time on.
 """
 
 from collections.abc import Callable
@@ -14,8 +14,8 @@ Clock = Callable[[], datetime]
 class MachineZone(tzinfo):
     """The computer's time zone with all of its clock changes.
 
-    `datetime.astimezone` alone gives the offset that holds at one moment; a time that is typed for
-    another season would be off by an hour with it.
+    `datetime.astimezone` returns the offset of one moment only; a time typed for another season
+    would be off by an hour.
     """
 
     def utcoffset(self, when: datetime | None) -> timedelta | None:
@@ -40,7 +40,7 @@ class MachineZone(tzinfo):
 
 
 _NOT_ON_WINDOWS = (OSError, OverflowError, ValueError)
-"""What the C library raises there for times before 1970 and after 3000."""
+"""The C library's errors for times before 1970 and after 3000."""
 MACHINE_ZONE = MachineZone()
 
 
@@ -58,7 +58,7 @@ def _here(when: datetime) -> datetime:
 
 
 def _alike(when: datetime) -> datetime:
-    """Return the same day and time in a year of 2000 to 2027 with the same weekdays, for a time
-    that Windows can't convert: before 1970 or after 3000. Zones changed since, so it's a guess."""
+    """Return the same day and time in a year of 2000 to 2027 with the same weekdays, a guess for
+    times that Windows can't convert: before 1970 or after 3000."""
     year = 2000 + (when.year - 2000) % 28
     return when.replace(year=year)

@@ -1,5 +1,4 @@
-"""TinyDB over a record's tables, for what is put in: reading needs it not, and it takes
-its time to load."""
+"""TinyDB over a record's tables, imported only for writing, since it is slow to import."""
 
 from typing import Any
 
@@ -11,7 +10,7 @@ from crewdesk.job.change import RowsAfter, Tables, in_order
 
 
 class _InMemory(Storage):
-    """Tables in memory as TinyDB takes its storages; those that it began with stay as they are."""
+    """A TinyDB storage in memory; the original tables stay unchanged."""
 
     def __init__(self, begun: Tables) -> None:
         self._begun = self.tables = begun
@@ -21,8 +20,8 @@ class _InMemory(Storage):
         return dict(self.tables) or None
 
     def write(self, data: Tables) -> None:
-        """Take new tables. A row that was changed stays in its place, as on every machine that
-        reads the change."""
+        """Set new tables. A changed row keeps its position, as on every machine that reads the
+        change."""
         self.tables = {
             name: rows if rows is (old := self._begun.get(name)) else in_order(old or {}, rows)
             for name, rows in data.items()
@@ -30,7 +29,7 @@ class _InMemory(Storage):
 
 
 def put_in(tables: Tables, rows: RowsAfter) -> Tables:
-    """Return the tables of a record with rows put in, by their numbers; None takes one out."""
+    """Return a record's tables with new rows, by number; None removes one."""
     memory = _InMemory(tables)
     base = TinyDB(storage=lambda: memory)
     for name, docs in rows.items():

@@ -1,7 +1,7 @@
-"""One record on disk, and the one way in for every change of it: of a job, and of the shop.
+"""One record on disk, of a job or the business, and the only way to change it.
 
-Several programs can have a record open. Each holds its lock only while it saves, and
-before it does so it takes in what the others, and other machines, saved meanwhile.
+Several programs can have a record open. Each holds its lock only while it saves, and first merges
+what other programs and machines saved.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -22,19 +22,18 @@ if TYPE_CHECKING:
     from crewdesk.job.sync.undoing import Undoing
 
 WHOLE_AFTER = 500
-"""So many changes after the last checkpoint, the next one is written."""
+"""The number of changes after which the next checkpoint is written."""
 PATIENCE = 5
-"""So many seconds for another crewdesk to be through with saving."""
+"""The seconds to wait for another crewdesk that is saving."""
 
 _Record = TypeVar("_Record", bound=Rows)
 
 
 class RecordFile(Generic[_Record]):
-    """A record that is open, to write or, if that can't be, only to read.
+    """An open record, for writing or, if that isn't possible, reading only.
 
-    `holding` says whether a change that the disk did not take stands all the same and
-    waits to be saved, or is let go of; `came` are the changes that others saved while it
-    is open, and `news` the rows that look otherwise by that, until somebody clears them.
+    holding: keep a change that couldn't be saved and save it later, instead of dropping it. came:
+    others' changes saved while it is open. news: rows changed by them, until they are cleared.
     """
 
     def __init__(
@@ -46,7 +45,7 @@ class RecordFile(Generic[_Record]):
         writing: bool = True,
         hold: bool = False,
     ) -> None:
-        """Open the record; `hold` keeps its lock until it is closed."""
+        """Open the record; with `hold` keep its lock until it is closed."""
         self.path = path
         self.holding = False
         self.came: list[Change] = []
@@ -76,33 +75,33 @@ class RecordFile(Generic[_Record]):
         self._undoing: Undoing | None = None
 
     def summary(self) -> Doc:
-        """What the head of a checkpoint tells of the record."""
+        """Return the record's summary for a checkpoint's head."""
         return {}
 
     @property
     def last(self) -> datetime | None:
-        """The latest time that anything of it was written, by whoever wrote it."""
+        """The latest time that any program or machine wrote it."""
         return self._storage.last
 
     @property
     def alone(self) -> Tables | None:
-        """The tables that this machine's own files led to when the record was opened, where
-        other machines' changes came in on top of them; else None."""
+        """This machine's own tables at opening, if other machines' changes were merged on top; else
+        None."""
         return self._storage.alone if self._storage.arrived else None
 
     @property
     def waiting(self) -> tuple[Change, ...]:
-        """The changes that stand here and are not saved."""
+        """The changes that are not saved yet."""
         return tuple(self._storage.waiting)
 
     def make(self, change: Change, *, sound: bool = True) -> int:
-        """Make a change: check it, save it with its history, then show it; gives its number.
+        """Make a change: check it, save it with its history, then show it; return its number.
 
-        Raises `NotAllowed` if it makes no sense, `ReadOnly` where the record can't be written here
-        and `NotSaved` where the disk did not take it. The record then stays as it was, unless it is
-        `holding`. Where another crewdesk changed the same meanwhile, both are kept (see
-        `crewdesk.job.sync.conflicts`). A change that brings back what stood before need not be
-        `sound` (see `Rows.check`).
+        Raises `NotAllowed` for an invalid change, `ReadOnly` if the record can't be written here
+        and `NotSaved` if the disk failed. The record then stays as it was, unless it is `holding`.
+        If another crewdesk changed the same thing, both changes are kept (see
+        `crewdesk.job.sync.conflicts`). A change that restores an earlier state need not be `sound`
+        (see `Rows.check`).
         """
         self.writable()
         from crewdesk.store.record_base import put_in
@@ -127,26 +126,25 @@ class RecordFile(Generic[_Record]):
         return self._storage.changes
 
     def save(self) -> None:
-        """Save what waits; raises `NotSaved`, or `Damaged` where what another left there
-        can't be read."""
+        """Save pending changes; raises `NotSaved`, or `Damaged` if others' files can't be read."""
         self.writable()
         with self._locked(PATIENCE):
             self._take_in()
             self._storage.flush()
 
     def look(self) -> None:
-        """Take in what another crewdesk saved meanwhile, if there is anything and it is through
-        with it; raises `Damaged` if that can't be read."""
+        """Merge what another crewdesk saved, if there is anything and it has finished; raises
+        `Damaged` if that can't be read."""
         if not self.read_only and self._storage.moved():
             with suppress(NotSaved), self._locked(0):
                 self._take_in()
                 self._storage.flush()
 
     def coming(self) -> None:
-        """Called before something that others changed is taken in."""
+        """Called before others' changes are merged."""
 
     def arrived(self, came: Sequence[Change]) -> None:
-        """Called after changes of others were taken in, once they show in the record."""
+        """Called after others' changes were merged and show in the record."""
 
     def _take_in(self) -> None:
         if self._storage.moved():
@@ -167,16 +165,16 @@ class RecordFile(Generic[_Record]):
 
     @contextmanager
     def _locked(self, patience: float) -> Iterator[None]:
-        """Hold the lock meanwhile; raises `NotSaved` where it can't be had."""
+        """Hold the lock inside; raises `NotSaved` if it can't be had."""
         from filelock import Timeout
 
         assert self._lock is not None
         try:
-            if not self.path.parent.is_dir():  # a lock would make it, maybe on another disk
+            if not self.path.parent.is_dir():  # a lock would create it, maybe on another disk
                 raise NotSaved(self.path, "is gone")
             try:
                 self._lock.acquire(timeout=patience, poll_interval=0.01)
-            except RuntimeError:  # the disk failed when it was let go of last
+            except RuntimeError:  # the disk failed at the last release
                 self._lock.release(force=True)
                 self._lock.acquire(timeout=patience, poll_interval=0.01)
         except Timeout:
@@ -198,7 +196,7 @@ class RecordFile(Generic[_Record]):
             raise self._refusal
 
     def history(self) -> list[Change]:
-        """Every change that led to the record as it is shown here, oldest first."""
+        """Every change of the record as shown here, oldest first."""
         storage = self._storage
         return [*storage.history.changes(), *storage.waiting]
 
@@ -211,11 +209,11 @@ class RecordFile(Generic[_Record]):
         return self._undoing
 
     def undo(self, now: datetime) -> Change:
-        """Take the latest change back that was made here, and if there is none, the latest of all;
-        gives it.
+        """Undo the latest change made here, or the latest of all if there is none; return the
+        change.
 
-        Raises `NotAllowed` if there is none, one that stays for ever, or one that later changes
-        made elsewhere rest on.
+        Raises `NotAllowed` if there is none, or it is permanent, or later changes made elsewhere
+        depend on it.
         """
         number = self._to_undo()
         if not number:
@@ -230,22 +228,22 @@ class RecordFile(Generic[_Record]):
         return change
 
     def to_undo(self) -> Change | None:
-        """The change that `undo` would take back."""
+        """The change that `undo` would undo."""
         number = self._to_undo()
         return self._storage.change(number) if number else None
 
     def _to_undo(self) -> int:
-        """The number of that change; 0 if there is none."""
+        """Return the number of that change; 0 if there is none."""
         try:
             undoing = self._folded()
             here = (one for one in reversed(undoing.made) if self._storage.made_here(one))
             return next(here, undoing.latest)
         except Damaged:
-            self._undoing = None  # it has read up to the damage, and ends there
+            self._undoing = None  # it has read up to the damage
             raise
 
     def _check_out_of_turn(self, back: Change) -> None:
-        """Raises `NotAllowed` if something that was done elsewhere later is in the way."""
+        """Raise `NotAllowed` if a later change made elsewhere prevents it."""
         try:
             rows_after(self.record.tables, back)
         except CrewdeskError:
@@ -258,15 +256,15 @@ class RecordFile(Generic[_Record]):
         check_between(self.record, back)
 
     def check_undo(self, change: Change) -> None:
-        """Raises `NotAllowed` if a change can't be taken back."""
+        """Raise `NotAllowed` if a change can't be undone."""
 
     def check_again(self, change: Change) -> None:
-        """Raises `NotAllowed` if undoing or redoing can't make a change by what stands now."""
+        """Raise `NotAllowed` if undo or redo isn't possible in the current state."""
 
     def redo(self, now: datetime) -> Change:
-        """Make the change that was undone last again; gives it.
+        """Redo the change that was undone last; return it.
 
-        Raises `NotAllowed` if there is none, or what others did since stands in its way.
+        Raises `NotAllowed` if there is none, or if others' later changes prevent it.
         """
         self.look()
         taken = self._folded().taken
@@ -280,7 +278,7 @@ class RecordFile(Generic[_Record]):
         return change
 
     def write_whole(self, now: datetime) -> None:
-        """Write a checkpoint, so that the next opening is quick. Nothing is lost without it.
+        """Write a checkpoint, so that the next opening is fast. Nothing is lost without it.
 
         Raises `ReadOnly`, `NotSaved` or `Damaged`.
         """
@@ -291,10 +289,9 @@ class RecordFile(Generic[_Record]):
             self._storage.write_whole(now, self.summary())
 
     def close(self, now: datetime) -> None:
-        """Write a checkpoint if there is something new, and let the record go.
+        """Write a checkpoint if there is something new, and release the record.
 
-        Every change that does not wait is in the history already, so a checkpoint that
-        the disk does not take is done without.
+        All saved changes are in the history, so a failed checkpoint is ignored.
         """
         try:
             if not self.read_only and (self._storage.unwritten or self.waiting):
@@ -304,7 +301,7 @@ class RecordFile(Generic[_Record]):
             self.let_go()
 
     def let_go(self) -> None:
-        """Let the record go without writing anything."""
+        """Release the record without writing anything."""
         self.read_only, self._refusal = True, ReadOnly(self.path, "was closed")
         self._unlock()
 
@@ -315,13 +312,13 @@ class RecordFile(Generic[_Record]):
 
 
 def release(lock: "FileLock", *, force: bool = False) -> None:
-    """Let go of a lock; a disk that fails then takes nothing of what was saved before back."""
+    """Release a lock; a disk that fails now can't affect saved changes."""
     with suppress(OSError):
         lock.release(force=force)
 
 
 def locked(path: Path, patience: float = 0) -> "FileLock":
-    """The lock of a record's file, held; raises `ReadOnly` where it can't be had in time."""
+    """Return the lock of a record's file, held; raises `ReadOnly` if it can't be had in time."""
     from filelock import FileLock, Timeout
 
     lock = FileLock(path.with_suffix(".lock"), mode=0o600)

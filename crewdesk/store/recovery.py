@@ -1,4 +1,4 @@
-"""Bringing a record back whose files can't be read: what can be put together, and from what."""
+"""Recover a record whose files can't be read: what can be restored, and from where."""
 
 import os
 from collections.abc import Callable
@@ -27,13 +27,12 @@ MOST_TOLD = 3
 
 @dataclass(frozen=True)
 class Copy:
-    """What a record can be brought back as: from all that can be read (`path` is then the whole
-    file or history that it rests on), or as it stands in one whole copy of another line.
+    """A version that a record can be recovered to: everything readable (`path` is then the whole
+    file or history behind it), or one whole copy of another line of changes.
 
-    `until` is when it goes, `changes` how many it holds. It lacks the changes `later`, which a
-    history still has, `unread` more that can't be read, and what the whole copies `beside` hold
-    that no history tells. With `lost_history` the history does not lead to it, so that nothing
-    before can be undone.
+    until: its latest time. changes: its number of changes. It lacks the changes `later`, which a
+    history still has, `unread` unreadable ones, and what the whole copies `beside` have that no
+    history has. lost_history: the history doesn't lead to it, so nothing before it can be undone.
     """
 
     path: Path
@@ -46,7 +45,7 @@ class Copy:
     whole: Checkpoint | None = field(default=None, compare=False, repr=False)
 
     def lost(self, zone: tzinfo | None) -> str:
-        """Return what it lacks, with times on the clocks of a zone; "" for nothing known of."""
+        """Return what it lacks, with times in a zone; "" if nothing is known to be lost."""
         shown = self.later[-MOST_TOLD:]
         parts = [f"'{one.what}' of {_at(one.when, zone)}" for one in shown]
         if len(self.later) > MOST_TOLD:
@@ -58,11 +57,11 @@ class Copy:
         return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
 
     def time(self, zone: tzinfo | None) -> str:
-        """Return until when it goes, on the clocks of a zone."""
+        """Return its latest time, in a zone."""
         return _at(self.until, zone)
 
     def told(self, zone: tzinfo | None) -> str:
-        """Until when it goes, on the clocks of a zone, and what is lost with it, in words."""
+        """Return its latest time in a zone, and what is lost with it, in words."""
         lost = self.lost(zone)
         without = f"without {lost}" if lost else "nothing is lost"
         if self.lost_history:
@@ -71,8 +70,8 @@ class Copy:
 
 
 def copies(path: Path, kind: str, record: MakeRecord) -> tuple[Copy, ...]:
-    """What a record can be brought back as, that which loses least first: all that can be read,
-    put together; then each whole copy of another line of changes. Raises `Newer`."""
+    """Return the versions that a record can be recovered to, the least loss first: everything
+    readable, joined; then each whole copy of another line of changes. Raises `Newer`."""
     return _offers(*_read(path, kind, record))
 
 
@@ -126,8 +125,8 @@ def _at(when: datetime, zone: tzinfo | None) -> str:
 def _lost(
     files: Joining, held: set[str], path: Path | None
 ) -> tuple[tuple[Change, ...], int, tuple[Head, ...]]:
-    """What any file there tells of and is not among what is held: changes, how many that can't
-    be read, and whole copies that hold something which no history tells."""
+    """Return what other files have and this version lacks: changes, the number of unreadable ones,
+    and whole copies with content that no history has."""
     later: dict[str, Change] = {}
     bad = 0
     for one in files.every:
@@ -163,13 +162,12 @@ def bring_back(
     *,
     choose: Callable[[tuple[Copy, ...]], Copy] = lambda every: every[0],
 ) -> Copy:
-    """Put together what can be read, as one of `copies`, and keep the files that were there.
+    """Recover a record as one of `copies`, and keep the old files.
 
-    `tell` makes the summary for the list of jobs; `choose` takes one of the copies, the one that
-    loses least unless it says otherwise. The files of this machine are kept beside it with the time
-    in their names; a copy of another line is gone back to by a change that can be undone. Raises
-    `NotAllowed` if nothing is damaged, nothing can be read, or a history can't be for now; and
-    `Newer`.
+    tell: makes the summary for the list of jobs. choose: picks a copy; by default the one with the
+    least loss. This machine's files are kept with the time in their names; going back to a copy of
+    another line is a change that can be undone. Raises `NotAllowed` if nothing is damaged, nothing
+    can be read, or a history can't be read now; and `Newer`.
     """
     shown = f"{path.parent.name}/{path.name}"
     try:
@@ -217,16 +215,16 @@ def bring_back(
 
 
 def _begun_anew(joined: Joined, now: datetime) -> Joined:
-    """The same record with a history of one change, where the old one can't be read."""
+    """Return the record with a new history of one change, if the old one can't be read."""
     history = History(joined.history.path, ())
     edits = difference({}, joined.tables)
-    names = dict.fromkeys((joined.history.begun, *joined.history.holds))  # its beginning first
+    names = dict.fromkeys((joined.history.begun, *joined.history.holds))  # its permanent id first
     change = Change(WHOLE, edits, now, of=tuple(one for one in names if one))
     return Joined(history, joined.tables, 0, history.add([change]))
 
 
 def _set_aside(path: Path, now: datetime) -> None:
-    """Keep a copy of a file beside it, under a name that is free; raises `OSError`."""
+    """Keep a copy of a file beside it, under a free name; raises `OSError`."""
     try:
         data = read_bytes(path)
     except FileNotFoundError:

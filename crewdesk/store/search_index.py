@@ -1,8 +1,8 @@
-"""Where words stand over all jobs: an index that is made again from the jobs whenever they changed.
+"""A search index over all jobs, rebuilt from the jobs when they change.
 
-It is an SQLite file (https://www.sqlite.org/fts5.html, the trigram tokenizer) and holds
-nothing that the jobs don't: it may be deleted at any time, and one that can't be read is.
-A job is read again only when its files have another size or time than before.
+It is an SQLite file (https://www.sqlite.org/fts5.html, the trigram tokenizer) and a cache only: it
+may be deleted at any time, and an unreadable one is. A job is read again only if its files have
+another size or time.
 """
 
 import os
@@ -18,9 +18,9 @@ from crewdesk.job.findable import findable
 from crewdesk.store.desk import Desk
 
 SHORTEST_WORD = 3
-"""Signs of a word that the tokenizer can look up; shorter ones are looked for in the lines."""
+"""The length of the shortest word for the tokenizer; shorter ones are searched in the lines."""
 MOST_LINES = 1_000_000
-"""Lines of one job; those of the job of number N have the rowids from N times so many on."""
+"""The most lines of a job; job N's rowids start at N times this number."""
 _VERSION = 1
 _TABLES = """
 CREATE TABLE IF NOT EXISTS jobs (
@@ -34,7 +34,7 @@ CREATE VIRTUAL TABLE IF NOT EXISTS lines USING fts5 (
 
 @dataclass(frozen=True)
 class Found:
-    """A line that was found in a job: the job's id, and as `Findable` has it."""
+    """A line found in a job: the job's id, and its `Findable`."""
 
     job: str
     sort: str
@@ -52,7 +52,7 @@ class SearchIndex:
         self._path = cache / f"search-{name}.sqlite"
 
     def refresh(self, go_on: Callable[[], bool] = lambda: True) -> None:
-        """Read again what changed, for as long as `go_on` says; what was read stays read."""
+        """Index what changed, while `go_on` returns true; finished jobs stay indexed."""
         with self._open() as base:
             known = dict(base.execute("SELECT id, stamp FROM jobs"))
             here = self._desk.ids()
@@ -65,7 +65,7 @@ class SearchIndex:
                     self._read(base, id_, stamp)
 
     def find(self, text: str, most: int) -> list[Found]:
-        """At most so many lines that hold every word of a text."""
+        """Return at most `most` lines with every word of a text."""
         words = text.casefold().encode("utf-8", "replace").decode("utf-8").split()
         if not words:
             return []
@@ -109,7 +109,7 @@ class SearchIndex:
 
     @contextmanager
     def _open(self) -> Iterator[sqlite3.Connection]:
-        """The index, new if there is none or it can't be read; raises `NotAllowed`."""
+        """Return the index, a new one if there is none or it can't be read; raises `NotAllowed`."""
         try:
             base = _connected(self._path)
         except sqlite3.DatabaseError:

@@ -1,8 +1,7 @@
-"""The shop's own file, with the trail of money over all jobs.
+"""The business's file, with the ledger of all jobs.
 
-It is opened for one act and let go again, so that several programs can change it, one after the
-other: an act is computed and saved while the shop's lock is held. So a number is given once,
-whoever asks.
+It is opened for one action and closed again, so that several programs can change it in turn: an
+action is computed and saved under the shop's lock. So each number is given once.
 """
 
 from collections.abc import Callable, Iterator
@@ -31,16 +30,17 @@ Act = Callable[[ShopRecord, datetime], Change]
 
 
 class ShopFile:
-    """The shop on disk.
+    """The business's record on disk.
 
-    With `keeps_last` one that is damaged while it is used is read as it was last, and
-    `trouble` says so; nothing can be changed in it then.
+    With `keeps_last` a file damaged during use is shown as last read, and `trouble` says so; then
+    it can't be changed.
     """
 
     def __init__(
         self, path: Path, *, check_clock: Callable[[datetime | None], None] | None = None
     ) -> None:
-        """`check_clock` gets the time of the last change before one is made, and may raise."""
+        """Set the file up; `check_clock` is called with the time of the last change before a
+        change, and may raise."""
         self.path = path
         self.check_clock = check_clock
         self.keeps_last = False
@@ -52,7 +52,7 @@ class ShopFile:
         self._zone_read_at: tuple[object, ...] | None = None
 
     def record(self) -> ShopRecord:
-        """The shop's record as it stands; raises `Damaged`."""
+        """The business's record; raises `Damaged`."""
         try:
             record, self.trouble = self._read().record, ""
         except Damaged as damaged:
@@ -66,25 +66,25 @@ class ShopFile:
 
     @property
     def last(self) -> ShopRecord | None:
-        """The record as it was read last, where it `keeps_last`."""
+        """The record as last read, if it `keeps_last`."""
         return self._last
 
     def last_change(self) -> datetime | None:
-        """Return when the shop was last changed; raises `Damaged`."""
+        """Return when the record was last changed; raises `Damaged`."""
         return self._read().last
 
     def shop(self) -> Shop:
-        """The shop as it stands; one that was never written has the usual values."""
+        """The business settings; the usual values if never changed."""
         return self.record().shop
 
     def zone(self) -> "ZoneInfo | None":
-        """Return the business's time zone: None if none is set or none could be read yet.
+        """Return the business's time zone; None if none is set or could be read.
 
-        The file is read again only where it has changed, so this can be asked at every key.
+        The file is read again only if it changed, so this is fast enough for every key.
         """
         try:
             stamps = self._stamps()
-        except OSError:  # the disk is gone for a while, the zone is not
+        except OSError:  # keep the zone while the disk is missing
             return self._zone
         if stamps != self._zone_read_at:
             with suppress(CrewdeskError):
@@ -93,12 +93,12 @@ class ShopFile:
         return self._zone
 
     def _stamps(self) -> tuple[object, ...]:
-        """What changes whenever any machine's history does; raises `OSError`."""
+        """Return values that change whenever any machine's history does; raises `OSError`."""
         return tuple((one.name, stamp(one)) for one in histories(self.path.parent))
 
     def changed(self) -> bool:
-        """Whether anybody else changed the shop since this was asked last or a change was made
-        here; False at first."""
+        """Return whether another program or machine changed the record since the last call or
+        change here; False at first."""
         try:
             now = self._stamps()
         except OSError:
@@ -108,26 +108,26 @@ class ShopFile:
 
     @property
     def news(self) -> tuple[str, ...]:
-        """A sentence for each document of this machine whose number other machines' files
-        changed, as noticed when the shop was read or opened; until `forget_news`."""
+        """Sentences for this machine's documents that other machines' files renumbered, until
+        `forget_news`."""
         return tuple(told for told, fresh in self._news.items() if fresh)
 
     def forget_news(self) -> None:
-        """Forget the `news`, once they were shown; the same are never news again."""
+        """Forget the `news` after they were shown; they don't come again."""
         self._news = dict.fromkeys(self._news, False)
 
     def take_in(self, now: datetime) -> None:
-        """Save what came in from other machines in this machine's own files, so that it isn't
-        news again; raises as `make`."""
+        """Save other machines' changes in this machine's own files, so that they aren't news again;
+        raises as `make`."""
         with self._open(now):
             pass
 
     def history(self) -> list[Change]:
-        """Every change of the shop, oldest first."""
+        """Return every change of the record, oldest first."""
         return self._read().history()
 
     def make(self, act: Act, now: datetime) -> Change:
-        """Make the change that `act` gives, over the shop as it stands; gives it.
+        """Make the change that `act` returns for the current record; return it.
 
         Raises as `act` and as `RecordFile.make`.
         """
@@ -139,23 +139,23 @@ class ShopFile:
         return change
 
     def to_undo(self) -> Change | None:
-        """The change that `undo` would take back: the latest, whoever made it. Raises `Damaged`."""
+        """Return the change that `undo` would undo: the latest by anyone. Raises `Damaged`."""
         return self._read().to_undo()
 
     def undo(self, now: datetime) -> Change:
-        """Take the shop's latest change back; what was issued stays. Raises `NotAllowed`."""
+        """Undo the record's latest change; issued documents stay. Raises `NotAllowed`."""
         with self._open(now) as file:
             return file.undo(now)
 
     def redo(self, now: datetime) -> Change:
-        """Make the change of the shop that was undone last again. Raises `NotAllowed`."""
+        """Redo the change that was undone last. Raises `NotAllowed`."""
         with self._open(now) as file:
             return file.redo(now)
 
     def change(self, now: datetime, **values: Any) -> Shop:
-        """Give the shop other values, as typed; gives it as it then stands.
+        """Set business settings, as typed; return the new settings.
 
-        Raises `NotAllowed`, and `BadInput` where a value can't be read.
+        Raises `NotAllowed`, and `BadInput` for an invalid value.
         """
         with self._open(now) as file:
             if changed_values(file.record, values):
@@ -163,7 +163,7 @@ class ShopFile:
             return file.record.shop
 
     def copies(self) -> "tuple[Copy, ...]":
-        """What the shop can be brought back from, that which loses least first."""
+        """Return the versions that the record can be recovered to, the least loss first."""
         from crewdesk.store.recovery import copies
 
         return copies(self.path, KIND, ShopRecord)
@@ -174,7 +174,7 @@ class ShopFile:
         *,
         choose: "Callable[[tuple[Copy, ...]], Copy]" = lambda every: every[0],
     ) -> "Copy":
-        """Bring the shop back when it can't be read; see `crewdesk.store.recovery`."""
+        """Recover the unreadable record; see `crewdesk.store.recovery`."""
         from crewdesk.store.recovery import bring_back
 
         lock = locked(self.path, PATIENCE)
@@ -189,7 +189,7 @@ class ShopFile:
         return self._file(writing=False)
 
     def _file(self, *, writing: bool) -> RecordFile[ShopRecord]:
-        """The shop's file; a damaged one tells what it can be brought back from."""
+        """Return the record's file; a damaged one names its recovery versions."""
         try:
             if why := why_no_folder(self.path.parent):
                 raise Damaged(self.path.parent, why)
@@ -212,7 +212,8 @@ class ShopFile:
 
     @contextmanager
     def _open(self, now: datetime) -> Iterator[RecordFile[ShopRecord]]:
-        """The shop, open to be written; raises `ReadOnly` where another holds on to it."""
+        """Yield the record open for writing; raises `ReadOnly` if another program keeps its
+        lock."""
         file = self._file(writing=True)
         try:
             file.writable()

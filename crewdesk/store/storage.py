@@ -1,12 +1,10 @@
-"""A whole file and a history: what the disk holds of one record.
+"""The storage of one record: a whole file and histories on disk, tables in memory.
 
-The tables live in memory, where TinyDB puts rows in (see `record_base`); its own storage writes
-the whole file over itself, so that a kill can leave it unreadable. A change counts once its
-line stands in this machine's history (see `history_file`), and the tables are written whole only
-now and then (see `checkpoint`). So one tick costs one short line, however long the job is.
-
-A change that the disk did not take waits in memory. What another program or another machine
-did meanwhile is taken in before anything of ours is added to it (see `joining`).
+TinyDB puts rows into the tables in memory (see `record_base`); its own file storage overwrites the
+file in place, which a crash can damage. A change is saved once its line is in this machine's
+history (see `history_file`), and the tables are written whole only now and then (see `checkpoint`).
+So a check-off costs one short line, however long the job is. A change that couldn't be saved waits
+in memory. What other programs and machines saved is merged before anything is saved here.
 """
 
 from collections.abc import Sequence
@@ -40,24 +38,24 @@ if TYPE_CHECKING:
     from crewdesk.store.joining import Joined, Joining, MakeRecord
 
 NEAR = 100
-"""So many of the last lines a whole file names one by one, so that it can be told what it has
-more than a history that was cut short."""
+"""How many of the last lines a whole file names, so that its extra changes can be found if a
+history is cut short."""
 
 
 class RecordStorage:
     """The tables of one record, and its files.
 
-    `tables` are as shown: `saved`, which the histories there lead to, and the changes that are
-    `waiting`. `arrived` are changes of other machines that this one's own files did not have
-    when they were opened, which alone led to the tables `alone`.
+    `tables` are as shown: `saved`, from the histories, plus the changes `waiting`. `arrived` are
+    other machines' changes that this machine's own files, which led to the tables `alone`, lacked
+    at opening.
     """
 
     def __init__(
         self, path: Path, kind: str, record: "MakeRecord", *, joined: "Joined | None" = None
     ) -> None:
-        """Read the record whose file of this machine is `path`, if there is any of it.
+        """Read the record of this machine's file `path`, if it exists.
 
-        `joined` is a record that was put together already. Raises `Damaged`.
+        `joined` is a record that is joined already. Raises `Damaged`.
         """
         self.path, self.kind, self.record = path, kind, record
         self.history = HistoryFile(path.with_suffix(HISTORY))
@@ -75,7 +73,7 @@ class RecordStorage:
         self.alone: Tables = {}
         self.arrived: list[Change] = []
         if joined is not None:
-            from crewdesk.store.joining import Joining  # most records are read without it
+            from crewdesk.store.joining import Joining  # most records don't need it
 
             self._show(joined, Joining(path, kind, record, rescue=True), None)
         elif not self._read():
@@ -85,7 +83,7 @@ class RecordStorage:
     # Reading
 
     def _read(self) -> bool:
-        """Read this machine's files; whether they hold all that lies there."""
+        """Read this machine's files; return whether they include everything there."""
         if not self.path.exists():
             return False
         try:
@@ -107,7 +105,8 @@ class RecordStorage:
         return True
 
     def _hold_all(self, tail: Sequence[Line]) -> bool:
-        """Whether every other history there ends in what is held, with some lines more."""
+        """Return whether every other history there ends in included lines, perhaps with some
+        more."""
         known = {"", *self._holds, self._begun.seal}
         for line in (*self._session, *tail):
             known.update((line.place.seal, *line.change.of))
@@ -130,12 +129,12 @@ class RecordStorage:
         return True
 
     def _add(self, lines: Sequence[Line], tables: Tables) -> None:
-        """Make the changes of lines in tables, in place; raises `Damaged`."""
+        """Apply the changes of lines to tables, in place; raises `Damaged`."""
         self._make([line.change for line in lines], tables)
         self._note(lines)
 
     def _note(self, lines: Sequence[Line]) -> None:
-        """Note lines that are behind the others now."""
+        """Record lines after the known ones."""
         self._session += lines
         self.unwritten += len(lines)
         if lines and lines[0].place.changes == 1:
@@ -150,12 +149,12 @@ class RecordStorage:
             raise Damaged(self.history.path, "its changes don't fit together") from None
 
     def _was(self, when: datetime) -> None:
-        """Note that something was written then; `last` is the latest of it."""
+        """Record a time of writing; `last` is the latest."""
         if self.last is None or when > self.last:
             self.last = when
 
     def _open_joined(self) -> None:
-        """Put together all that lies there, and note what came from other machines."""
+        """Join all files, and record what came from other machines."""
         own: list[Line] | None = None
         with suppress(Damaged, OSError):
             if self.path.exists():
@@ -179,7 +178,7 @@ class RecordStorage:
             ]
 
     def _join(self, mine: tuple[list[Line], Checkpoint] | None = None) -> "Joined":
-        """Put together all that lies there, with what is here; raises `Damaged`."""
+        """Join all files with the record in memory; raises `Damaged`."""
         from crewdesk.store.joining import Joining
 
         known = stamp(self.history.path)
@@ -211,18 +210,19 @@ class RecordStorage:
             self._was(line.change.when)
 
     def begun(self) -> str:
-        """The name of the history's beginning, or "" if nothing was saved yet."""
+        """The record's permanent id, or "" if nothing was saved yet."""
         if self.history.lines is not None:
             return History(self.history.path, self.history.lines[:1]).begun
         return beginning(first_line(self.history.path)) or self._first
 
     @property
     def changes(self) -> int:
-        """The number of changes that led to the tables, with those that wait."""
+        """The number of changes in the tables, pending ones included."""
         return self.history.end.changes + len(self.waiting)
 
     def moved(self) -> bool:
-        """Whether anybody else wrote a history of the record since it was read here."""
+        """Return whether another program or machine wrote a history of the record since it was read
+        here."""
         if self.history.moved():
             return True
         with suppress(OSError):
@@ -234,14 +234,14 @@ class RecordStorage:
         return False
 
     def made_here(self, number: int) -> bool:
-        """Whether a change was made by this program since it opened the record."""
+        """Return whether this program made a change since it opened the record."""
         if number > self.history.end.changes:
             return True
         at = number - self._begun.changes - 1
         return at >= 0 and not self._mine.isdisjoint(self._session[at].brought.of)
 
     def change(self, number: int) -> Change:
-        """Change `number`, of those that wait too; raises `Damaged`."""
+        """Return change `number`, pending ones included; raises `Damaged`."""
         end, begun = self.history.end.changes, self._begun.changes
         if number > end:
             return self.waiting[number - end - 1]
@@ -252,13 +252,13 @@ class RecordStorage:
     # Saving
 
     def take(self, change: Change, tables: Tables) -> None:
-        """Let a change wait to be saved, which led to those tables."""
+        """Add a change to be saved, and its tables."""
         self.tables = tables
         self.waiting.append(change)
         self._was(change.when)
 
     def flush(self) -> None:
-        """Make what was put together and what waits last; raises `NotSaved`, and it waits on."""
+        """Save joined and pending changes; if it raises `NotSaved`, they stay pending."""
         if self._strange:
             raise NotSaved(self.path, "holds a history of another job")
         try:
@@ -275,14 +275,14 @@ class RecordStorage:
         self.saved, self.waiting = self.tables, []
 
     def let_go(self) -> None:
-        """Let go of what waits."""
+        """Drop pending changes."""
         self.tables, self.waiting = self.saved, []
 
     def take_in(self) -> list[Change]:
-        """Take in what was not seen here yet, of this machine's other programs and of other
-        machines; gives its changes. What waits is made again on top of it.
+        """Merge unseen changes of this machine's other programs and of other machines; return them.
+        Pending changes are applied again on top.
 
-        Raises `Damaged` if what lies there can't be read, or can't be put together.
+        Raises `Damaged` if the files can't be read or joined.
         """
         was = base = self.saved
         session, end = list(self._session), self.history.end
@@ -311,8 +311,8 @@ class RecordStorage:
         return [line.change for line in theirs if here.isdisjoint(line.brought.of)]
 
     def _stood(self, tail: list[Line], base: Tables) -> Tables:
-        """Take what waits for saved where it stands in the history all the same, after a save
-        that was not sure; gives the tables behind it. `tail` loses those lines."""
+        """Treat pending changes as saved if their lines are in the history after an unsure save;
+        return the tables after them. `tail` loses those lines."""
         base = copied(base) if self._unsure else base
         while self._unsure and tail and self.waiting:
             if tail[0].change.to_doc() != self.waiting[0].to_doc():
@@ -325,8 +325,8 @@ class RecordStorage:
         return base
 
     def _tail(self, end: Place) -> list[Line] | None:
-        """The lines that another program added to this machine's history; or None if it does not
-        hold any more what it did."""
+        """Return the lines that another program added to this machine's history; None if it lacks
+        known lines."""
         if not self.history.moved():
             return []
         try:
@@ -335,8 +335,8 @@ class RecordStorage:
             return None
 
     def _anew(self, session: list[Line], base: Tables, end: Place) -> tuple[list[Line], int]:
-        """Put all together again, with what is here; gives the lines that are new, and the number
-        of the last before them."""
+        """Join all files again with the record in memory; return the new lines, and the number of
+        the last one before them."""
         seals = [self._begun.seal, *(line.place.seal for line in session)]
         mine = None
         if self.last is not None:
@@ -349,7 +349,7 @@ class RecordStorage:
         return [line for line in lines if line.place.changes > at], at
 
     def _put_on_top(self, base: Tables, theirs: Sequence[Change], at: int) -> None:
-        """Make what waits, which was made on top of `base`, again on top of what is saved."""
+        """Apply pending changes, made on top of `base`, on top of the saved record."""
         ours, self.waiting = self.waiting, []
         if ours:
             from crewdesk.job.sync.merge import merged
@@ -359,7 +359,7 @@ class RecordStorage:
         self._make(self.waiting, self.tables)
 
     def undoing(self) -> "Undoing":
-        """What undo knows after the changes that are saved; raises `Damaged`."""
+        """Return the undo state after the saved changes; raises `Damaged`."""
         from crewdesk.job.sync.undoing import folded_back
 
         here = ((line.place.changes, line.change) for line in reversed(self._session))
@@ -367,9 +367,9 @@ class RecordStorage:
         return folded_back(back, self._begun.changes)
 
     def write_whole(self, written: datetime, summary: Doc, *, keep: bool = True) -> None:
-        """Write a checkpoint of what is saved (see `checkpoint.write`); raises `NotSaved`.
+        """Write a checkpoint of the saved record (see `checkpoint.write`); raises `NotSaved`.
 
-        It is never told as written before the last change was, whatever the clock says.
+        Its time is never before the last change's, whatever the clock says.
         """
         self._was(written)
         written, end = self.last or written, self.history.end

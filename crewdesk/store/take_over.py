@@ -1,9 +1,9 @@
-"""Taking a data folder over that an older crewdesk wrote, with all files side by side.
+"""Convert a data folder of an older crewdesk, which has all files side by side.
 
-Up to schema 3 a job was `jobs/NAME.json` and `jobs/NAME.history`, written by every machine,
-and the shop `shop.json` and `shop.history`. Each file is moved as it is into its record's
-folder, where it is read like that of any other machine and never written again; before that
-the whole folder is copied to `kept-from-schema-3`.
+Up to schema 3 a job was `jobs/NAME.json` and `jobs/NAME.history`, written by every machine, and the
+business `shop.json` and `shop.history`. First the whole folder is copied to `kept-from-schema-3`.
+Then each file is moved unchanged into its record's folder, where it is read like another machine's
+and never written again.
 """
 
 import re
@@ -25,15 +25,14 @@ _HEAD = b'{"crewdesk":"shop","schema":4,"history":{"changes":0,"bytes":0,"seal":
 _BODY = b'"tables":{}}\n'
 _SEAL = sha256(_HEAD + b"}\n" + _BODY).hexdigest().encode()
 SIGN = _HEAD + b',"sha256":"' + _SEAL + b'",\n' + _BODY
-"""What `shop.json` holds from schema 4 on: an older crewdesk says that it has to be updated."""
+"""The content of `shop.json` from schema 4 on: it makes an older crewdesk ask for an update."""
 
 
 def take_over(folder: Path, *, make: bool = True) -> None:
-    """Take a data folder over, if there is anything of an older crewdesk in it.
+    """Convert a data folder if it has files of an older crewdesk.
 
-    make: also say so to an older crewdesk where the folder is new.
-
-    Raises `NotAllowed` if it can't be written; what was done by then is gone on with next time.
+    make: write the notice for an older crewdesk even if the folder is new. Raises `NotAllowed` if
+    it can't be written; the next call continues.
     """
     jobs = folder / "jobs"
     try:
@@ -41,7 +40,7 @@ def take_over(folder: Path, *, make: bool = True) -> None:
         flat += [
             (one, folder, "shop") for one, stem in _flat(folder) if owner(stem, ["shop"]) == "shop"
         ]
-    except OSError:  # told once something in it is asked for
+    except OSError:  # reported when it is used
         return
     try:
         flat = [one for one in flat if not _is_sign(one[0])]
@@ -67,8 +66,8 @@ def take_over(folder: Path, *, make: bool = True) -> None:
 
 
 def owner(stem: str, ids: Iterable[str]) -> str | None:
-    """The id to which a file of that name belongs: its own, or as a copy that a sync left, as
-    `hill-house (conflicted copy)`. None if that is none of `ids`."""
+    """Return the id that a file's name belongs to: its own, or that of a sync's copy such as
+    `hill-house (conflicted copy)`. None if it is none of `ids`."""
     of = [
         id_
         for id_ in ids
@@ -83,7 +82,7 @@ def owner(stem: str, ids: Iterable[str]) -> str | None:
 
 
 def _flat(folder: Path) -> list[tuple[Path, str]]:
-    """Files of records that lie side by side, with the name before the suffix."""
+    """Return records' files that are side by side, with the name before the suffix."""
     return [
         (one, found["stem"])
         for one in sorted(folder.iterdir())
@@ -101,8 +100,8 @@ def _is_sign(path: Path) -> bool:
 
 
 def _keep(folder: Path) -> None:
-    """Copy all as it is, once; raises `OSError`."""
-    import shutil  # takes its time to load, and a folder is taken over once
+    """Copy everything once, unchanged; raises `OSError`."""
+    import shutil  # slow to import, and needed once
 
     kept = folder / KEPT
     if kept.exists():
@@ -120,7 +119,7 @@ def _keep(folder: Path) -> None:
 
 
 def _move(path: Path, folder: Path) -> None:
-    """Move a file into its record's folder, under a name that is free; raises `OSError`."""
+    """Move a file into its record's folder, under a free name; raises `OSError`."""
     folder.mkdir(mode=ALL_OURS, exist_ok=True)
     found = re.fullmatch(_OURS, path.name)
     assert found is not None
