@@ -1,1 +1,1 @@
-"""Boards for a job: what there is, what is wanted, which to buy and how each is cut."""
+"""Boards for a job: stock, wanted pieces, what to buy and how to cut it."""

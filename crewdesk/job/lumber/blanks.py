@@ -1,6 +1,5 @@
-"""The blank that each board of a beam is cut from, and where it lies along the hanging beam; so
-the pieces that a job's beams want, each with its length, as exact as it is known.
-"""
+"""The blank that each board of a beam is cut from, and its position along the hanging beam; and the
+pieces that a job's beams need, each with its length as exactly as known."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -25,18 +24,18 @@ from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.sloped_side import end_ratio
 
 TO = Fraction(1, 64)
-"""A length or width that a tangent makes irrational is rounded up to this."""
+"""The step to which an irrational length or width is rounded up."""
 ROUND = 10_000
-"""One over a larger number than this comes of a tangent; no rule has such a mark."""
+"""Larger denominators come from a tangent; no rule has such a mark."""
 _NONE = Fraction(0)
 
 
 class Blank(NamedTuple):
     """The square-ended length that a board is cut from, in inches.
 
-    `measured` says whether it follows from readings alone. `start` is where its end 1 lies
-    along the hanging beam, from side A's bottom corner at end 1 on; `slants` are how much of
-    it is not full at end 1 and end 2, where the board's own ends slant.
+    `measured` is whether readings alone determine it. `start` is the place of its end 1 along the
+    hanging beam, from side A's bottom corner at end 1 on; `slants` are how much of it is not full
+    at end 1 and end 2, where the board's own ends slant.
     """
 
     length: Fraction
@@ -46,23 +45,22 @@ class Blank(NamedTuple):
 
     @property
     def end(self) -> Fraction:
-        """Where its end 2 lies along the hanging beam."""
+        """The place of its end 2 along the hanging beam."""
         return self.start + self.length
 
 
 def boards_to_cut(beam: Beam) -> Mapping[str, FormBoard]:
-    """Return the boards of those pieces that the beam has, by the piece's key, those that were
-    kept as ripped as they are. Raises `BadInput`."""
+    """Return the boards of the beam's pieces by key, kept ones as ripped. Raises `BadInput`."""
     return {key: board_as_cut(beam, key) for key in beam.boards if key in beam.pieces}
 
 
 def width_to_rip(board: FormBoard) -> Fraction:
-    """Return the width to rip a board to, in inches: that of its wider face, never less."""
+    """Return the width to rip a board to, in inches: its wider face's, never less."""
     return max(up(board.width), up(board.back_width))
 
 
 def up(length: Length) -> Fraction:
-    """Return a length as it is, or the next 1/64 in where a tangent makes it irrational."""
+    """Return a length, rounded up to 1/64 in if it is irrational."""
     whole = exact(length)
     return whole if whole.denominator <= ROUND else exact(rounded_up(length, TO))
 
@@ -95,7 +93,7 @@ def middle_of(beam: Beam) -> Fraction | None:
 
 
 def _ratio(beam: Beam, piece: Piece, end: int) -> Fraction:
-    """How far the wall comes in per inch up; a wall not measured counts as plumb."""
+    """Return how far the wall comes in per inch up; an unmeasured wall counts as plumb."""
     try:
         found = wall_ratio(beam, piece, end)
         if found is None and beam.ceiling == "sloped" and beam.pitch is not None:
@@ -199,7 +197,7 @@ class Wanted:
 
     @property
     def key(self) -> tuple[str, str, int, int]:
-        """What says which piece it is."""
+        """The key of its piece."""
         return (self.beam, self.piece, self.part, self.parts)
 
 

@@ -1,4 +1,4 @@
-"""Noting boards of a plan as bought, cut or spoiled, and changing how a job's boards are cut."""
+"""Mark a plan's boards as bought, cut or ruined, and change how a job's boards are cut."""
 
 import re
 from collections.abc import Callable, Iterable, Mapping
@@ -21,19 +21,19 @@ _NUMBERS = re.compile(r"(\d{1,4})(?: ?- ?(\d{1,4}))?")
 
 
 def may_buy(board: Board) -> bool:
-    """Whether it can be noted as bought or not: it is neither cut nor spoiled nor on hand."""
+    """Return whether it can be marked bought or not: it is neither cut nor ruined nor on hand."""
     return board.state in ("to buy", "bought") and not board.hand
 
 
 def may_cut(board: Board) -> bool:
-    """Whether it can be noted as cut or not: something is to be cut from it."""
+    """Return whether it can be marked cut or not: it has pieces to cut."""
     return board.state != "spoiled" and bool(board.pieces or board.cleats)
 
 
 def tick_bought(record: Record, rows: Iterable[str], now: datetime) -> Change:
-    """The change that notes boards as bought, or where all are already, as not bought yet.
+    """Return the change that marks boards as bought, or if all are already, as not bought.
 
-    Raises `NotAllowed` if one is cut or spoiled, or was on hand.
+    Raises `NotAllowed` if one is cut or ruined, or was on hand.
     """
     boards = [record.board(row) for row in rows]
     if not boards:
@@ -50,9 +50,9 @@ def tick_bought(record: Record, rows: Iterable[str], now: datetime) -> Change:
 
 
 def tick_cut(record: Record, rows: Iterable[str], now: datetime) -> Change:
-    """The change that notes boards as cut, or where all are already, as not cut yet.
+    """Return the change that marks boards as cut, or if all are already, as not cut.
 
-    Raises `NotAllowed` if one is spoiled, or nothing is to be cut from it.
+    Raises `NotAllowed` if one is ruined, or has nothing to cut from it.
     """
     boards = [record.board(row) for row in rows]
     if not boards:
@@ -71,8 +71,8 @@ def tick_cut(record: Record, rows: Iterable[str], now: datetime) -> Change:
 def rows_named(
     record: Record, text: str, may: Callable[[Board], bool] = lambda board: True
 ) -> tuple[str, ...]:
-    """The numbers of the boards that a text names, as ``1,3-5``, or with ``all`` of those
-    that `may` be meant; raises `NotAllowed`."""
+    """Return the numbers of the boards that a text names, such as ``1,3-5``, or with ``all`` those
+    that `may` be named; raises `NotAllowed`."""
     if not record.boards:
         raise NotAllowed("This job has no saved plan of boards. Save one first.")
     if text.strip().lower() == "all":
@@ -91,10 +91,10 @@ def rows_named(
 
 
 def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
-    """The change that notes a board as spoiled: all of it, or bad stretches of it as typed.
+    """Return the change that marks a board as ruined: all of it, or defects as typed.
 
-    Its pieces that have no board then are planned again around what is cut. Of a board that is cut,
-    the pieces are lost with it. Raises `NotAllowed` or `BadInput`.
+    Its pieces without a board are planned again around the cuts. The pieces of a cut board are lost
+    with it. Raises `NotAllowed` or `BadInput`.
     """
     board = record.board(row)
     if board.state == "spoiled":
@@ -120,8 +120,8 @@ def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
 
 
 def cuts_taken_back(change: Change) -> str:
-    """Return a sentence for the boards noted as cut or ruined that a change makes uncut or good
-    again or takes out of the plan, or "" if there is none: the wood is as it is all the same."""
+    """Return a sentence about cut or ruined boards that a change resets or removes from the plan,
+    "" if none: the real wood stays as it is."""
     uncut, gone, good = [], [], []
     for one in change.edits:
         if one.at[0] != "boards" or len(one.at) != 2:
@@ -163,7 +163,7 @@ def _state(record: Record, board: Board, state: str) -> Any:
 
 
 def rules_shown(record: Record) -> dict[str, str]:
-    """Every rule of a job as it is typed."""
+    """Return every rule of a job, as typed."""
     rules = record.job.cutting
     told = rules._asdict()
     labels = [
@@ -182,7 +182,7 @@ def rules_shown(record: Record) -> dict[str, str]:
 
 
 def change_rules(record: Record, typed: Mapping[str, str], now: datetime) -> Change:
-    """The change that gives a job other rules, each as typed; raises `NotAllowed` or `BadInput`."""
+    """Return the change that sets a job's rules, as typed; raises `NotAllowed` or `BadInput`."""
     new: Doc = dict(record.tables["job"][ONLY_ROW].get("cutting", {}))
     known = CuttingRules.by_key()
     for key, text in typed.items():
@@ -204,7 +204,7 @@ def change_rules(record: Record, typed: Mapping[str, str], now: datetime) -> Cha
 
 
 def _beams(record: Record, text: str) -> list[str]:
-    """The rows of the beams that a text names, parted by commas."""
+    """Return the rows of the beams that a comma-separated text names."""
     from crewdesk.job.beams.beams import find_beam
 
     named = [" ".join(part.split()) for part in text.split(",") if part.strip()]

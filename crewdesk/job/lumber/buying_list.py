@@ -1,7 +1,5 @@
-"""What is to be bought of a takeoff, by size, with the spare boards, and its lines of material
-in the job's estimate; and what a job uses up besides boards: tape, nails, adhesive, glue,
-sandpaper, wedge stock.
-"""
+"""The buying list of a takeoff: boards by size with spares, their lines in the estimate, and
+supplies: tape, nails, adhesive, glue, sandpaper, wedge stock."""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -45,21 +43,21 @@ from crewdesk.trade.boards.consumables import (
 from crewdesk.trade.cuts.forms import FormBoard
 
 FROM_END = Fraction(2)
-"""How far the first nail is from an end, in inches (common practice, no source)."""
+"""The distance of the first nail from an end, in inches (common practice, no source)."""
 WEDGE, WEDGE_BOARD = Fraction(12), Fraction(96)
 """Wedge stock for a joint, and the board it is ripped from, in inches (common practice,
 no source)."""
 NAIL_WASTE = Fraction(5)
 EDGE = "edge"
-"""What is nailed through the sides into its edges, with no cleat behind it."""
+"""The pieces nailed through the sides into their edges, without a cleat behind."""
 JOINTS = 2
 """Ends of a board that meet a wall."""
 
 
 @dataclass(frozen=True)
 class UsedUp:
-    """So much of a thing in `unit`, and whole packs of it, each a `pack_name`; its `sort` is
-    one of `crewdesk.job.books.shop.PACKS`."""
+    """A supply: its amount in `unit`, and whole packs of it, each a `pack_name`; its `sort` is one
+    of `crewdesk.job.books.shop.PACKS`."""
 
     sort: str
     name: str
@@ -68,21 +66,21 @@ class UsedUp:
     pack_name: str
 
     def cost(self, prices: Mapping[str, Decimal]) -> Decimal | None:
-        """What its packs cost; or None if the shop has no price of one."""
+        """The cost of its packs; None if the shop has no price for one."""
         each = prices.get(self.sort)
         return None if each is None else each * self.packs.buy
 
 
 def used_up(record: Record, boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
-    """Return what the beams take besides boards.
+    """Return the supplies for the beams.
 
     Painter's tape goes along the foot of each side that is scribed to a ceiling; adhesive
     and nails go along each cleat and each edge of a bottom board that cleats hold; nails go
     along the edges of a top and of a mitered bottom; glue goes into splices and miters, each
     miter once; sandpaper is for every show face, wedges are for the joints with gaps.
 
-    `boards` tell the splices. Beams whose length is not known are left out; what a job has
-    none of, too.
+    `boards` have the splices. Beams of unknown length are left out, and supplies that a job doesn't
+    need.
     """
     rules = record.job.cutting
     taped: list[Fraction] = []
@@ -130,8 +128,8 @@ def used_up(record: Record, boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
 
 
 def _held(beam: Beam, piece: Piece) -> tuple[tuple[str, int], ...]:
-    """What nails hold at a piece, and along how many of its edges: the cleat on a side, the
-    bottom on its cleats, or the edges of a mitered bottom or a top that meet the sides."""
+    """Return what nails hold at a piece, and along how many edges: the cleat on a side, the bottom
+    on its cleats, or the edges of a mitered bottom or a top at the sides."""
     sides = sum(one.kind == "side" for one in beam.pieces.values())
     on_edge = piece.kind == "top" or (piece.kind == "bottom" and "glued miters" in piece.traits)
     if on_edge:
@@ -142,9 +140,8 @@ def _held(beam: Beam, piece: Piece) -> tuple[tuple[str, int], ...]:
 
 
 def _miters(beam: Beam, board: FormBoard) -> Fraction:
-    """How wide the glued faces of a board's mitered edges are together. Each board that is
-    no side meets the sides with them, so every miter is counted once; without the side
-    there is none."""
+    """Return the total width of a board's glued mitered faces. Bottoms and tops meet the sides with
+    them, so every miter counts once; without the side there is none."""
     edges = (
         ("A", board.first_edge, board.first_blade),
         ("B", board.second_edge, board.second_blade),
@@ -159,7 +156,7 @@ def _miters(beam: Beam, board: FormBoard) -> Fraction:
 
 
 def _splice_faces(record: Record, one: Spliced) -> Fraction:
-    """Square inches of a piece's splices: a scarf's face is as long as it slants."""
+    """Return the square inches of a piece's splices: a scarf's face is as long as its slope."""
     board = board_as_cut(record.beam(one.row), one.piece)
     rule = record.job.cutting.splice_rule(board.thickness)
     lap = Fraction(0) if rule is None else rule.overlap
@@ -167,9 +164,8 @@ def _splice_faces(record: Record, one: Spliced) -> Fraction:
 
 
 def _nail(record: Record, beam: Beam, held: str, key: str) -> Fraction | None:
-    """The length of nail that holds a beam's cleats or its bottom: the user's own or the longest
-    that stays inside; or None if none does. The edges of the piece of that `key` take the
-    longest."""
+    """Return the nail length for a beam's cleats or bottom: your own or the longest that stays
+    inside; None if none fits. The edges of the piece `key` take the longest."""
     try:
         if held == EDGE:
             mitered = "glued miters" in beam.pieces[key].traits
@@ -186,8 +182,8 @@ KEPT = ("waste", "markup")
 
 @dataclass(frozen=True)
 class Buy:
-    """`count` boards of one size and length, the `bought` ones among them, and `spare` ones
-    beside them; `each` is the price of one."""
+    """`count` boards of one size and length, `bought` ones included, plus `spare` ones; `each` is
+    the unit price."""
 
     label: str
     size: str
@@ -207,18 +203,18 @@ class Buy:
 
     @property
     def cost(self) -> Decimal:
-        """Of all but the spare ones."""
+        """For all but the spare ones."""
         return self.each * self.count
 
     @property
     def board_feet(self) -> Fraction:
-        """Of all but the spare ones."""
+        """For all but the spare ones."""
         return board_feet_of(self.size, self.thickness, self.width, [self.length] * self.count)
 
 
 def buying_list(takeoff: Takeoff, spare: Spare) -> tuple[Buy, ...]:
-    """The boards to buy by size, the widest and the longest first. The spare boards of a
-    size are of its longest length."""
+    """Return the boards to buy by size, widest and longest first. A size's spare boards have its
+    longest length."""
     groups: dict[tuple[str, Fraction, Fraction, Fraction, Decimal], list[Board]] = {}
     for board in takeoff.boards:
         if not board.hand:
@@ -249,12 +245,11 @@ def buying_list(takeoff: Takeoff, spare: Spare) -> tuple[Buy, ...]:
 
 
 def into_estimate(record: Record, takeoff: Takeoff, shop: Shop, now: datetime) -> Change:
-    """The change that puts the boards to buy, spare ones with them, and the packs of what is
-    used up among the lines of material, in place of those that came from a takeoff before.
+    """Return the change that puts the boards to buy, spares included, and packs of supplies into
+    the material, replacing an earlier takeoff's lines.
 
-    They are counted whole, waste in them, so none is added. A pack costs what the shop's
-    `packs` say, else what was typed for it here before, else nothing yet. Waste and markup
-    that were typed for a line stay with it. Raises `NotAllowed`.
+    Quantities include waste, so none is added. A pack costs the shop's price, else the price typed
+    here before, else nothing yet. Typed waste and markup of a line stay. Raises `NotAllowed`.
     """
     materials = record.tables.get("materials", {})
     old = sorted((row for row, doc in materials.items() if doc.get("of") == TAKEOFF), key=int)

@@ -129,11 +129,11 @@ class CuttingRules(Row, noun="set of cutting rules", closed=True):
 
     @property
     def spare(self) -> Spare:
-        """How many more boards of each size are bought."""
+        """Return the number of spare boards of each size."""
         return Spare(self.spare_percent, self.spare_count)
 
     def splice_rule(self, thickness: Fraction) -> SpliceRule | None:
-        """The rule for boards of a thickness; or None if splices are off."""
+        """Return the splice rule for boards of a thickness; None if splices are off."""
         if self.splices == "none":
             return None
         return SpliceRule(
@@ -145,5 +145,5 @@ class CuttingRules(Row, noun="set of cutting rules", closed=True):
         )
 
     def matched(self, row: str) -> bool:
-        """Whether a beam's pieces shall come from one board."""
+        """Return whether a beam's pieces must come from one board."""
         return ALL in self.match or row in self.match

@@ -1,6 +1,5 @@
-"""The plan of boards that a job keeps: put in, looked at again, and what it lacks. What it leaves
-over goes into the stock on hand, and what it took is struck off.
-"""
+"""The board plan that a job keeps: save it, check it again, find what it lacks, put its cutoffs
+into the stock and remove used boards."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -30,7 +29,7 @@ from crewdesk.trade.books.money import cents
 
 
 def keep(record: Record, takeoff: Takeoff, now: datetime) -> Change:
-    """The change that keeps a takeoff, in place of the plan before."""
+    """Return the change that keeps a takeoff, replacing the plan before."""
     new = {one.row: one.to_doc() for one in takeoff.boards}
     old: Mapping[str, Doc] = record.tables.get("boards", {})
     edits = [
@@ -52,7 +51,7 @@ def keep(record: Record, takeoff: Takeoff, now: datetime) -> Change:
 
 
 def kept_takeoff(record: Record) -> Takeoff | None:
-    """The takeoff that the job keeps; or None if it keeps none."""
+    """Return the job's kept takeoff; None if there is none."""
     plan = record.job.plan
     if plan is None or not record.boards:
         return None
@@ -77,7 +76,7 @@ def without_board(record: Record) -> tuple[str, ...]:
     """Return what the beams want and no board of the kept plan gives, each by its label. Nothing
     is known to be wanted for the beams that are `unmeasured`.
 
-    Cleats count once a whole one is lacking: less is shared among their joints.
+    Cleats count if a whole one is missing: less is shared among their joints.
     """
     have = _parts(record)
     missing = []
@@ -97,8 +96,8 @@ def without_board(record: Record) -> tuple[str, ...]:
 
 
 def _changed(record: Record) -> bool:
-    """Whether boards of the kept plan that are not cut yet give pieces which no beam wants,
-    or of another length or width than it wants now."""
+    """Return whether uncut boards of the kept plan give pieces that no beam needs, or of another
+    length or width."""
     rule, every = record.job.cutting, _parts(record)
     open_ = {
         (one.beam, one.piece)
@@ -122,8 +121,8 @@ def _changed(record: Record) -> bool:
 
 
 def _parts(record: Record) -> dict[tuple[str, str], list[tuple[int, Fraction, Fraction]]]:
-    """By beam and piece, of how many parts each part on a board is one, its length and its
-    width."""
+    """Return, by beam and piece, the number of parts, and the length and width of each part on a
+    board."""
     found: dict[tuple[str, str], list[tuple[int, Fraction, Fraction]]] = {}
     for board in record.boards:
         for one in board.pieces if board.state != "spoiled" else ():
@@ -133,7 +132,7 @@ def _parts(record: Record) -> dict[tuple[str, str], list[tuple[int, Fraction, Fr
 
 
 def label_of(record: Record, cut: CutFrom) -> str:
-    """What a piece on a board is told by."""
+    """Return the label of a piece on a board."""
     if cut.beam not in record.tables.get("beams", {}):
         return f"{NAME_OF.get(cut.piece, cut.piece)} of a removed beam"
     label = f"{record.beam(cut.beam).label} {NAME_OF.get(cut.piece, cut.piece)}"
@@ -141,7 +140,7 @@ def label_of(record: Record, cut: CutFrom) -> str:
 
 
 def _enough(parts: list[tuple[int, Fraction, Fraction]], length: Fraction, wide: Fraction) -> bool:
-    """Whether parts make a piece: all of them there, together as long, and each as wide."""
+    """Return whether parts make a piece: all there, long enough together, and each wide enough."""
     if any(width < wide for _, _, width in parts):
         return False
     for number in {parts_in_all for parts_in_all, _, _ in parts}:
@@ -153,14 +152,14 @@ def _enough(parts: list[tuple[int, Fraction, Fraction]], length: Fraction, wide:
 
 @dataclass(frozen=True)
 class LeftOver:
-    """A whole rectangle of a board that is worth keeping, in inches."""
+    """A rectangular cutoff that is worth keeping, in inches."""
 
     board: Board
     length: Fraction
     width: Fraction
 
     def on_hand(self, row: str, job: str) -> HandBoard:
-        """As a board on hand, left over from a job of that name."""
+        """Return it as a board on hand from a job of that name."""
         one = self.board
         return HandBoard(
             row, one.species, one.grade, one.size, one.thickness, self.width, self.length, (), job
@@ -168,8 +167,8 @@ class LeftOver:
 
 
 def left_over(record: Record) -> tuple[LeftOver, ...]:
-    """All that the job's boards leave which is worth keeping; boards never bought leave
-    nothing, spoiled ones neither. What is only bought counts as cut by the plan."""
+    """Return all cutoffs of the job's boards worth keeping. Boards never bought, and ruined ones,
+    give none. Bought but uncut boards count as cut by the plan."""
     rules = record.job.cutting
     saws = saws_of(rules)
     found = []
@@ -195,8 +194,8 @@ def left_over(record: Record) -> tuple[LeftOver, ...]:
 
 
 def put_in_stock(books: ShopRecord, record: Record, job: str, now: datetime) -> Change:
-    """The change of the shop that takes a job's leftovers in and strikes off the boards on hand
-    that it used. Raises `NotAllowed` if that was done, or there is nothing."""
+    """Return the business's change that adds a job's cutoffs to the stock and removes the boards on
+    hand that it used. Raises `NotAllowed` if that was done, or there is nothing."""
     _not_closed(record)
     edits: list[Edit] = []
     used = set(rows_on_hand(books, record, job).values())
@@ -220,7 +219,7 @@ def put_in_stock(books: ShopRecord, record: Record, job: str, now: datetime) -> 
 
 
 def close_plan(record: Record, on: date, now: datetime) -> Change:
-    """The change of the job that notes its leftovers as put into the stock."""
+    """Return the job's change that records that its cutoffs are in the stock."""
     _not_closed(record)
     at = ("job", ONLY_ROW, "plan", "closed")
     put = edit(record.tables, at, on.isoformat())
@@ -228,8 +227,8 @@ def close_plan(record: Record, on: date, now: datetime) -> Change:
 
 
 def claim(books: ShopRecord, record: Record, job: str, now: datetime) -> Change | None:
-    """The change of the shop that sets the boards on hand aside which a job's plan uses, and lets
-    those go that it no longer does; or None if nothing is different."""
+    """Return the business's change that sets aside the boards on hand of a job's plan and releases
+    others; None if nothing changes."""
     used = set(rows_on_hand(books, record, job).values())
     edits: list[Edit] = []
     for one in books.on_hand:

@@ -1,4 +1,4 @@
-"""The cheapest takeoff: matched beams by themselves, then the rest by thickness."""
+"""The cheapest takeoff: matched beams each alone, then the rest by thickness."""
 
 from collections import Counter
 from collections.abc import Callable, Iterable
@@ -18,13 +18,12 @@ from crewdesk.trade.boards.stock import Cleats, CutBoard, Need, Saws, Stock
 
 SECONDS = 30.0
 _GRID = 64 * 127 * 25
-"""Every 1/64 in, hundredth of an inch and tenth of a millimeter is a whole number of 1 / this
-in. The planner counts in a unit that every length is a multiple of: with lengths that share
-none but a tiny one its numbers grow past what a solver holds."""
+"""The planner's grid: 1/64 in, 1/100 in and 0.1 mm are whole numbers of 1/this in. Lengths whose
+only common unit is tiny would give numbers too large for the solver."""
 
 
 def to_plan(one: Wanted, stocks: Iterable[Stock], saws: Saws) -> Need:
-    """Return a piece as the planner takes it, never less than it is.
+    """Return a piece for the planner, never smaller than it is.
 
     A width or length that is on the grid stays; another is rounded up to 1/64 in, but not past
     what a stock board that holds it gives.
@@ -52,7 +51,7 @@ def solve(
     stop: Callable[[], bool] = lambda: False,
     tell: Callable[[Progress], None] = lambda progress: None,
 ) -> Takeoff:
-    """The cheapest takeoff; the same task gives the same one unless it was cut short.
+    """Return the cheapest takeoff; the same task gives the same one unless it was stopped early.
 
     Raises `BadInput` as `cutting_plan` and `one_board_plan`, and `NotAllowed` where the solver
     fails.
@@ -83,7 +82,7 @@ def _solve(task: Task, limit: TimeLimit, tell: Callable[[Progress], None]) -> Ta
 
 
 class _Plan:
-    """All parts of one plan: matched beams by themselves, then the rest by thickness."""
+    """All parts of one plan: matched beams each alone, then the rest by thickness."""
 
     def __init__(
         self, task: Task, limit: TimeLimit, tell: Callable[[Progress], None], *, matched: bool
@@ -113,7 +112,7 @@ class _Plan:
         return lambda one: self._tell(Progress(cost + one.cost, bound + one.bound))
 
     def _groups(self, apart: list[Wanted]) -> list[tuple[Fraction, list[Wanted]]]:
-        """Matched pieces by their thickness, which is one for all of a beam."""
+        """Return matched pieces by thickness, which is one for all of a beam."""
         thick: dict[str, Fraction] = {}
         found: dict[Fraction, list[Wanted]] = {}
         for one in apart:
@@ -127,7 +126,7 @@ class _Plan:
         return sorted(found.items(), reverse=True)
 
     def _stocks(self, thickness: Fraction) -> tuple[Source, ...]:
-        """The boards of a thickness that are left."""
+        """Return the unused boards of a thickness."""
         return tuple(one for one in self.sources if one.thickness == thickness)
 
     def _one_board(self, thickness: Fraction, pieces: list[Wanted]) -> None:
@@ -176,7 +175,7 @@ class _Plan:
             self.first_fit_waste += plan.first_fit_waste
 
     def takeoff(self, matching: Matching | None) -> Takeoff:
-        """The plan with its boards numbered on from those that stand."""
+        """Return the plan, its new boards numbered after the fixed ones."""
         task = self.task
         standing = {one.row: one for one in task.bought}
         boards: list[Board] = list(task.fixed)
@@ -211,7 +210,7 @@ class _Plan:
         pieces = []
         for one in sorted(cut.pieces, key=lambda p: (p.near, p.start)):
             wanted = self.by_label[one.name]
-            # Its own size, not that which it was planned with.
+            # Its own size, not the planned one.
             end, far = one.start + wanted.length, one.near + wanted.width
             pieces.append(CutFrom(*wanted.key, one.start, end, one.near, far))
         return Board(

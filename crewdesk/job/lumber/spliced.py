@@ -1,4 +1,4 @@
-"""Where the boards of a beam are spliced, told by the boards that its parts are cut from."""
+"""The splices of a beam's boards, from the boards that its parts are cut from."""
 
 from collections.abc import Iterable
 from fractions import Fraction
@@ -13,9 +13,9 @@ if TYPE_CHECKING:
 
 
 class Spliced(NamedTuple):
-    """A piece in several parts, in inches. `places` are the middles of its splices from the
-    end 1 of its blank, which is `length` long and begins at `start` along the hanging beam;
-    `joint` is "scarf", "butt" or, where the rule is no longer known, "splice"."""
+    """A piece in several parts, in inches. `places` are the middles of its splices from the end 1
+    of its blank, which is `length` long and begins at `start` along the hanging beam; `joint` is
+    "scarf", "butt" or, if the rule is no longer known, "splice"."""
 
     row: str
     piece: str
@@ -27,12 +27,12 @@ class Spliced(NamedTuple):
 
     @property
     def along(self) -> tuple[Fraction, ...]:
-        """Where the splices are along the hanging beam, from side A's corner at end 1."""
+        """The splices along the hanging beam, from side A's corner at end 1."""
         return tuple(self.start + place for place in self.places)
 
 
 def spliced(record: "Record", boards: "Iterable[Board]") -> tuple[Spliced, ...]:
-    """Every piece in parts whose parts all have a board that is not spoiled."""
+    """Return every piece in parts whose parts all have a board that is not ruined."""
     parts: dict[tuple[str, str, int], dict[int, Fraction]] = {}
     for board in boards:
         for one in board.pieces if board.state != "spoiled" else ():
@@ -68,9 +68,9 @@ def start_of(record: "Record", row: str, piece: str) -> Fraction:
 
 
 def splices_of_piece(record: "Record", row: str, piece: str) -> Spliced | None:
-    """How the kept plan splices one piece; or None if it is whole."""
+    """Return how the kept plan splices one piece; None if it is whole."""
     boards = record.tables.get("boards", {}).values()
     if not any(one[2:4] != [1, 1] for doc in boards for one in doc["pieces"]):
-        return None  # what most jobs answer, at every key that is typed
+        return None  # fast for most jobs, at every key press
     some = (one for one in spliced(record, record.boards) if (one.row, one.piece) == (row, piece))
     return next(some, None)

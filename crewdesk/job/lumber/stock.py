@@ -1,4 +1,4 @@
-"""The shop's boards: those that can be had, with their prices, and those on hand."""
+"""The shop's boards: stock sizes with prices, and boards on hand."""
 
 import re
 from collections.abc import Iterable
@@ -34,7 +34,7 @@ from crewdesk.trade.boards.lumber import (
 from crewdesk.trade.boards.stock import Stretch
 
 TIMES = re.compile(r" ?[xX\u00d7*] ?")
-"""What stands between a thickness and a width."""
+"""The separator between a thickness and a width."""
 _QUARTERS = re.compile(r"(\d+)/4")
 PERS: tuple[str, ...] = get_args(PricePer)
 MOST_BOARDS = 1_000
@@ -45,9 +45,12 @@ WIDEST_BOARD = Fraction(60)
 def board_feet_of(
     size: str, thickness: Fraction, width: Fraction, lengths: Iterable[Fraction]
 ) -> Fraction:
-    """Board feet of boards of one size, in their order: softwood by its nominal size;
-    hardwood by the surface measure of its true width, so that halves go up and down in
-    turn, and by its rough thickness. `thickness`, `width` and `lengths` in inches."""
+    """Return the board feet of boards of one size, in order.
+
+    Softwood counts by its nominal size; hardwood by the surface measure of its true width, so that
+    halves round up and down in turn, and by its rough thickness. `thickness`, `width` and `lengths`
+    in inches.
+    """
     try:
         dressed(size)
     except BadInput:
@@ -63,12 +66,12 @@ def board_feet_of(
 
 
 def board_label(*named: str) -> str:
-    """A board's species, grade and size together, as told; what is empty is left out."""
+    """Return a board's species, grade and size as shown, without empty ones."""
     return " ".join(part for part in named if part)
 
 
 def bad_stretch(start: Fraction, end: Fraction, length: Fraction) -> Stretch:
-    """Bad wood in a board of a length, all in inches; raises `NotAllowed`."""
+    """Return a defect in a board of a length, all in inches; raises `NotAllowed`."""
     if not 0 <= start <= end <= length:
         raise NotAllowed(
             "A defect from {start} in to {end} in isn't on a board of {length} in. "
@@ -89,7 +92,7 @@ BAD = Kind(_bad, lambda one: [str(one.start), str(one.end)], "`[start, end]`")
 
 
 def check_bad(stretches: Iterable[Stretch], length: Fraction) -> None:
-    """Raise `NotAllowed` if bad wood isn't on a board of a length, in inches."""
+    """Raise `NotAllowed` if a defect isn't on a board of a length, in inches."""
     for one in stretches:
         bad_stretch(one.start, one.end, length)
 
@@ -113,8 +116,8 @@ LENGTHS = many(Kind(_length, _length_doc, "object of `length` and `count`"), "le
 
 class StockLine(TableRow, noun="stock"):
     """A size of board that can be had: `lengths` in inches, each with how many there are (None for
-    no limit); `thickness` and `width` are true, in inches; `size` is how it is named where it is
-    sold; `price` is per piece, foot or board foot."""
+    no limit); `thickness` and `width` are true, in inches; `size` is its trade name; `price` is per
+    piece, foot or board foot."""
 
     species: str = field(NAME, "species")
     grade: str = field(SHORT, "grade", absent="")
@@ -127,15 +130,16 @@ class StockLine(TableRow, noun="stock"):
 
     @property
     def label(self) -> str:
-        """Species, grade and size together, as told."""
+        """Species, grade and size, as shown."""
         return board_label(self.species, self.grade, self.size)
 
     def price_of(self, length: Fraction) -> Decimal:
-        """What one board of a length costs, to the cent."""
+        """Return the cost of one board of a length, to the cent."""
         return price_of_board(self.price, self.per, length, self.board_feet(length))
 
     def board_feet(self, length: Fraction) -> Fraction:
-        """Softwood by its nominal size, hardwood by the surface measure of its true width."""
+        """Return its board feet: softwood by its nominal size, hardwood by the surface measure of
+        its true width."""
         return board_feet_of(self.size, self.thickness, self.width, (length,))
 
     def check(self) -> None:
@@ -149,9 +153,8 @@ class HandBoard(
     noun="board on hand",
     first=("species", "size", "thickness", "width", "length", "grade", "of", "job", "begun"),
 ):
-    """A board that lies there, with its bad stretches. `of` is the name of the job that it is left
-    over from, `job` the id that the job had which set it aside, `begun` the name of that job's
-    beginning, or "" if an older crewdesk set it aside (see `is_for`)."""
+    """A board on hand, with its defects. `of` is the job it is left over from, `job` the id of the
+    job that set it aside."""
 
     species: str = field(NAME, "species")
     grade: str = field(SHORT, "grade", absent="")
@@ -176,9 +179,9 @@ class HandBoard(
 
     @property
     def label(self) -> str:
-        """Species, grade and size together, as told."""
+        """Species, grade and size, as shown."""
         return board_label(self.species, self.grade, self.size)
 
     def check(self) -> None:
-        """Raise `NotAllowed` if its bad wood isn't on it."""
+        """Raise `NotAllowed` if a defect isn't on it."""
         check_bad(self.bad, self.length)

@@ -1,4 +1,4 @@
-"""The shop's boards as they are typed: adding, changing, removing, taking a list in."""
+"""Add, change and remove the shop's boards from typed text, and import a list."""
 
 import re
 from collections.abc import Mapping
@@ -34,11 +34,11 @@ _COUNTED = re.compile(r"(.*?)(?: ?[xX\u00d7*] ?(\d{1,4}))?")
 def typed_stock(
     books: ShopRecord, typed: Mapping[str, str], now: datetime, *, row: str = ""
 ) -> Change:
-    """The change that adds a size of board as typed, or changes the one in `row`.
+    """Return the change that adds a size of board as typed, or changes the one in `row`.
 
-    `typed` has species, grade, size (``1x12``, ``5/4 x 8``, ``4/4 x 9-1/2``), true (its
-    true size, empty where the size's name tells it), lengths (``8', 10' x 4, 12'``), price
-    and per. Raises `NotAllowed` or `BadInput`.
+    `typed` has species, grade, size (``1x12``, ``5/4 x 8``, ``4/4 x 9-1/2``), true (its true size,
+    empty if the size's name gives it), lengths (``8', 10' x 4, 12'``), price and per. Raises
+    `NotAllowed` or `BadInput`.
     """
     thickness, width = true_size(typed["size"], typed.get("true", ""))
     per = " ".join(typed.get("per", "").split()) or "piece"
@@ -63,7 +63,7 @@ def typed_stock(
 
 
 def shown_stock(line: StockLine) -> dict[str, str]:
-    """A line as it is typed."""
+    """Return a line as typed."""
     lengths = ", ".join(
         feet_and_inches(length).removesuffix(' 0"') + (f" x {count}" if count is not None else "")
         for length, count in line.lengths
@@ -101,7 +101,7 @@ def typed_hand(books: ShopRecord, typed: Mapping[str, str], now: datetime) -> Ch
 
 
 def remove_from(books: ShopRecord, table: str, row: str, now: datetime) -> Change:
-    """The change that takes a line of the stock list, or a board on hand, out."""
+    """Return the change that removes a line of the stock list, or a board on hand."""
     line: StockLine | HandBoard
     if table == "stock":
         line = books.view("stock", row)
@@ -141,7 +141,7 @@ def take_stock_in(books: ShopRecord, document: Any, now: datetime) -> Change:
 
 
 def true_size(size: str, true: str) -> tuple[Fraction, Fraction]:
-    """Thickness and width in inches: as typed, or as a size's name tells them."""
+    """Return thickness and width in inches: as typed, or by a size's name."""
     if true.strip():
         parts = TIMES.split(true.strip(), maxsplit=1)
         if len(parts) != 2:
@@ -183,7 +183,7 @@ def _length_doc(part: str) -> Doc:
 
 
 def typed_bad(text: str, length: Fraction) -> tuple[Stretch, ...]:
-    """Bad stretches as typed, ``40..43, 90..92``; raises `NotAllowed` or `BadInput`."""
+    """Return defects as typed, ``40..43, 90..92``; raises `NotAllowed` or `BadInput`."""
     found = []
     for part in checked_line(text, "list of defects", most=LONGEST_NOTE).split(","):
         if not part.strip():

@@ -1,6 +1,4 @@
-"""The takeoff: every board of a job with what is cut from it, what it comes to, and what of it
-a job keeps beside the boards.
-"""
+"""The takeoff: every board of a job with its pieces, its cost, and the part that a job keeps."""
 
 import re
 from collections.abc import Iterable
@@ -38,8 +36,8 @@ _ROW = re.compile(r"[1-9][0-9]{0,8}")
 
 
 class CutFrom(NamedTuple):
-    """A piece on its board: which it is, and where it lies, in inches from the board's
-    first end (`start`, `end`) and first edge (`near`, `far`)."""
+    """A piece on its board: its key and its place, in inches from the board's first end (`start`,
+    `end`) and first edge (`near`, `far`)."""
 
     beam: str
     piece: str
@@ -52,7 +50,7 @@ class CutFrom(NamedTuple):
 
     @property
     def key(self) -> tuple[str, str, int, int]:
-        """What says which piece it is."""
+        """The key of its piece."""
         return (self.beam, self.piece, self.part, self.parts)
 
     @property
@@ -98,8 +96,7 @@ class Board(
     ),
 ):
     """One board of a plan. `first` is the first cut; `state` one of `STATES`; `hand` the row of the
-    shop's board on hand that it is, or "" if it is bought; `grade` and the like as in the stock
-    list."""
+    board on hand, or "" for a bought one; other fields as in the stock list."""
 
     species: str = field(NAME, "species")
     grade: str = field(LINE, absent="")
@@ -122,16 +119,16 @@ class Board(
 
     @property
     def on_it(self) -> tuple[OnBoard, ...]:
-        """All that is cut from it: its pieces and its cleats."""
+        """Everything cut from it: pieces and cleats."""
         return (*self.pieces, *self.cleats)
 
     @property
     def waste(self) -> Fraction:
-        """Inches of board that become neither piece nor cleat; all of a spoiled one."""
+        """Inches of board that become neither piece nor cleat; all of a ruined one."""
         return waste_of(self.length, self.width, () if self.state == "spoiled" else self.on_it)
 
     def check(self) -> None:
-        """Raise `NotAllowed` if something isn't on the board."""
+        """Raise `NotAllowed` if a piece isn't on the board."""
         check_bad(self.bad, self.length)
         for one in self.on_it:
             along = 0 <= one.start < one.end <= self.length
@@ -143,7 +140,7 @@ NOTHING = Decimal(0)
 
 
 class Matching(Values):
-    """What asking for one board per beam costs, and what it could at least and at most be."""
+    """The cost of matching (one board per beam), and its least and most possible values."""
 
     price: Decimal
     at_least: Decimal
@@ -158,8 +155,8 @@ def _matching(value: Any, what: str) -> Matching:
 
 
 class KeptPlan(Row, noun="plan"):
-    """What a kept plan has beside its boards; `closed` is the day on which its leftovers went into
-    the stock, `saws` the job's rule of that name when it was made, or "" if that is not known."""
+    """A kept plan without its boards; `closed` is the day its cutoffs went into the stock, `saws`
+    the job's rule at planning time, or "" if unknown."""
 
     bound: Decimal = field(MONEY)
     saws: str = field(one_of(("", *SAWS)), "plan's first cut", absent="", given=lambda _: True)
@@ -212,7 +209,7 @@ class Takeoff:
 
     @property
     def gap(self) -> Decimal:
-        """By how much a cheaper plan could still undercut this one, at most."""
+        """The most by which a cheaper plan could undercut this one."""
         return max(NOTHING, self.cost - self.bound)
 
     @property
@@ -227,18 +224,18 @@ class Takeoff:
 
     @property
     def wasted_money(self) -> Decimal:
-        """What the wasted wood cost, each board's by its own price."""
+        """The cost of the wasted wood, at each board's own price."""
         share = sum((Fraction(b.price) * b.waste / b.length for b in self.boards), Fraction(0))
         return Decimal(round(share * 100)).scaleb(-2)
 
     @property
     def cleats_from_offcuts(self) -> Fraction:
-        """Inches of cleats beside pieces, of those wanted."""
+        """Inches of wanted cleats from cutoffs beside pieces."""
         return min(self.cleats_wanted, _cleats(b for b in self.boards if b.pieces))
 
     @property
     def cleats_from_boards(self) -> Fraction:
-        """Inches of cleats out of boards that hold nothing else, of those wanted."""
+        """Inches of wanted cleats from boards with nothing else."""
         alone = _cleats(b for b in self.boards if not b.pieces)
         return min(self.cleats_wanted - self.cleats_from_offcuts, alone)
 

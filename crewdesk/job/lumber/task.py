@@ -1,5 +1,5 @@
-"""A job's takeoff put as a task: what is wanted, what stands already, and the boards that all
-of it can come from: the stock list, boards on hand, boards bought."""
+"""A job's takeoff as a task for the planner: wanted pieces, fixed boards, and the boards to cut
+from: stock, boards on hand, bought boards."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -30,8 +30,8 @@ NO_STOCK = (
 
 @dataclass(frozen=True, kw_only=True)
 class Source(Stock):
-    """A kind of board, as the shop names it: `hand` is the shop's row of a board on hand, `row`
-    the job's of one that was bought."""
+    """A kind of board: `hand` is the business's row of a board on hand, `row` the job's row of a
+    bought one."""
 
     species: str
     grade: str
@@ -42,7 +42,7 @@ class Source(Stock):
 
 
 def _there(one: Board | HandBoard, hand: str, row: str = "") -> Source:
-    """A board that is there already and costs nothing more."""
+    """Return a board that is there already and costs nothing more."""
     return Source(
         one.label,
         one.width,
@@ -94,10 +94,10 @@ def _is_such(one: HandBoard, board: Board) -> bool:
 def sources(
     books: ShopRecord, record: Record, job: str, bought: Iterable[Board]
 ) -> tuple[Source, ...]:
-    """Every board that a job whose id is `job` may be cut from; raises `NotAllowed` where the wood
-    is not told.
+    """Return every board that a job may be cut from; raises `NotAllowed` if the wood isn't set.
 
-    Boards on hand that another job means to use, or that this one uses already, are left out.
+    Boards on hand that another job set aside, or that are among this job's `fixed` ones, are left
+    out.
     """
     rules, used = record.job.cutting, rows_on_hand(books, record, job)
     wood = _wood(books, rules)
@@ -138,7 +138,7 @@ def sources(
 def longest_of(
     every: Iterable[Source], saws: Saws, thickness: Fraction, width: Fraction
 ) -> Fraction | None:
-    """The longest clear wood of a thickness and at least a width; or None if there is none."""
+    """Return the longest clear wood of a thickness and at least a width; None if there is none."""
     return max(
         (
             stretch.length
@@ -151,7 +151,7 @@ def longest_of(
 
 
 def _wood(books: ShopRecord, rules: CuttingRules) -> str:
-    """The species, as it is compared; raises `NotAllowed` if there are several."""
+    """Return the species for comparisons; raises `NotAllowed` if there are several."""
     every = [*(one.species for one in books.on_hand), *(one.species for one in books.stock)]
     known = {one.casefold(): one for one in every}
     if rules.species:
@@ -193,17 +193,17 @@ class Task:
 
     @property
     def spent(self) -> Decimal:
-        """What the boards cost that are bought, cut or spoiled."""
+        """The cost of boards that are bought, cut or ruined."""
         return sum((one.price for one in (*self.fixed, *self.bought)), Decimal(0))
 
 
 def saws_of(rules: CuttingRules) -> Saws:
-    """The saws as the trade takes them."""
+    """Return the saws for the planner."""
     return Saws(rules.kerf, rules.end_trim, rules.rip_kerf, rules.edge_trim, SAWS[rules.saws])
 
 
 def task_of(record: Record, books: ShopRecord, job: str) -> Task:
-    """The task of a job whose id is `job`, around what is cut already.
+    """Return the task of a job whose id is `job`, around its cut boards.
 
     Raises `NotAllowed`, and `BadInput` where a piece is too long to be spliced.
     """
@@ -231,7 +231,7 @@ def task_of(record: Record, books: ShopRecord, job: str) -> Task:
 def cut_pieces(
     fixed: Iterable[Board],
 ) -> dict[tuple[str, str, int, int], tuple[Fraction, Fraction]]:
-    """Length and width of each piece that cut boards have given, the longest of its key."""
+    """Return the length and width of each piece on cut boards, the longest of its key."""
     found: dict[tuple[str, str, int, int], tuple[Fraction, Fraction]] = {}
     for board in fixed:
         if board.state == "cut":
@@ -247,7 +247,7 @@ def _has(cut: dict[tuple[str, str, int, int], tuple[Fraction, Fraction]], one: W
 
 
 def cleats_on(boards: Iterable[Board], thickness: Fraction) -> Fraction:
-    """Inches of cleats that boards of a thickness give; spoiled ones give none."""
+    """Return the inches of cleats on boards of a thickness; ruined ones give none."""
     return sum(
         (
             one.end - one.start
