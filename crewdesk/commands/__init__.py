@@ -1,4 +1,4 @@
-"""What each word of the `crewdesk` command does, once it was read."""
+"""Run each command of `crewdesk` after its arguments are parsed."""
 
 import os
 import sys
@@ -90,14 +90,14 @@ SAVING = {*BOOKS, *LISTS, *BOARDS, *TRUST, "import", "jobs", "beams", "scribecut
     "check",
     "backup",
 }
-"""Commands that may change something."""
+"""The commands that may change something."""
 
 
 def run(args: Namespace, clock: "Clock") -> int:
-    """Do what the words ask for; gives the exit status.
+    """Run a command; return the exit status.
 
-    clock: what tells the time, in the computer's time zone. Every command gets that time on the
-    business's clocks. Raises `NotAllowed`, `BadInput` or `OSError`.
+    clock: returns the time in the computer's zone. Every command gets that time in the business's
+    zone. Raises `NotAllowed`, `BadInput` or `OSError`.
     """
     if args.command == "figure":
         _print(args.module.figure(args), args.json)
@@ -113,7 +113,7 @@ def run(args: Namespace, clock: "Clock") -> int:
         if args.command is None:
             _ask_to_make(folder, named=named)
         if args.command == "keys" and not named:
-            _keys(folder, args)  # they are there before any data is
+            _keys(folder, args)  # they exist before any data
             return 0
         desk = Desk(folder, make=_makes_folder(args))
         if args.command is not None and not getattr(args, "now_is_right", False):
@@ -133,7 +133,7 @@ def run(args: Namespace, clock: "Clock") -> int:
 
 
 def _step_of(desk: "Desk", args: Namespace) -> Step:
-    """Return what the job that the words name shows lengths to; inches if none can be read."""
+    """Return the length step of the job that the arguments name; inches if none can be read."""
     try:
         return desk.open(desk.find(args.job), writing=False).record.job.step
     except (AttributeError, CrewdeskError, OSError):
@@ -141,7 +141,7 @@ def _step_of(desk: "Desk", args: Namespace) -> Step:
 
 
 def _on_desk(desk: "Desk", args: Namespace, clock: "Clock") -> int:
-    """Do what the words ask for in a data folder; gives the exit status."""
+    """Run a command on a data folder; return the exit status."""
     if args.command in TRUST:
         from crewdesk.commands import trust
 
@@ -164,10 +164,10 @@ def _on_desk(desk: "Desk", args: Namespace, clock: "Clock") -> int:
 
 
 def _watch_clock(desk: "Desk", clock: "Clock") -> None:
-    """Let commands save only where the computer's clock can be right, as the screens do."""
+    """Refuse to save if the computer's clock can't be right, as the screens do."""
 
     def check(last: datetime | None) -> None:
-        from crewdesk.job.time.clock import check_clock  # where something is to be written
+        from crewdesk.job.time.clock import check_clock  # only for saving
 
         check_clock(_now(desk, clock), last, desk.latest)
 
@@ -175,7 +175,7 @@ def _watch_clock(desk: "Desk", clock: "Clock") -> None:
 
 
 def _makes_folder(args: Namespace) -> bool:
-    """Whether a command may begin a data folder: it writes and needs no job that is there."""
+    """Return whether a command may create a data folder: it writes and needs no existing job."""
     return (
         args.command in (None, "import")
         or (args.command == "shop" and bool(args.values))
@@ -186,8 +186,8 @@ def _makes_folder(args: Namespace) -> bool:
 
 
 def _ask_to_make(folder: Path, *, named: bool) -> None:
-    """Ask whether to make a data folder that was named and isn't there: it may be a slip, or a disk
-    that is not plugged in. Raises `NotAllowed` if it is not to be made."""
+    """Ask whether to create a named data folder that doesn't exist: it may be a typo, or a missing
+    disk. Raises `NotAllowed` if the answer is no."""
     if not named or folder.exists():
         return
     from crewdesk.commands.on_screen import needs_terminal
@@ -199,14 +199,14 @@ def _ask_to_make(folder: Path, *, named: bool) -> None:
 
 
 def _now(desk: "Desk", clock: "Clock") -> datetime:
-    """Return the time on the business's clocks; what only prints asks for none."""
+    """Return the time in the business's zone; commands that only print don't call it."""
     from crewdesk.job.time.today import at_business
 
     return at_business(clock(), desk.shop.zone())
 
 
 def data_folder(named: Path | None) -> Path:
-    """Where the jobs lie: as named, else as CREWDESK_DATA says, else the system's place."""
+    """Return the data folder: the named one, else CREWDESK_DATA's, else the system's place."""
     if told := named or _told_folder():
         return Path(told)
     from platformdirs import user_data_path

@@ -1,4 +1,4 @@
-"""The commands that make a backup, show how one differs, and restore from it."""
+"""The commands that make a backup, compare with one, and restore from it."""
 
 from argparse import Namespace
 from collections.abc import Iterator
@@ -27,7 +27,7 @@ USUAL = "backups"
 
 
 def backup(desk: Desk, args: Namespace, now: datetime) -> int:
-    """Make a backup; gives the exit status. Raises `NotAllowed` or `NotSaved`."""
+    """Make a backup; return the exit status. Raises `NotAllowed` or `NotSaved`."""
     to = desk.folder / USUAL if args.to is None else Path(args.to)
     if args.to is None:
         try:
@@ -51,7 +51,7 @@ def backup(desk: Desk, args: Namespace, now: datetime) -> int:
 
 
 def restore_from(desk: Desk, args: Namespace, now: datetime) -> int:
-    """Show how a backup differs, or restore from it; gives the exit status.
+    """Show how a backup differs, or restore from it; return the exit status.
 
     Raises `NotAllowed` or `NotSaved`.
     """

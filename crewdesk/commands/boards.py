@@ -1,4 +1,4 @@
-"""What the commands about boards do; each gives the sheet that is printed."""
+"""The commands about boards; each returns the sheet to print."""
 
 from argparse import Namespace
 from datetime import datetime
@@ -19,7 +19,7 @@ LONGEST_WAIT = 3600
 
 
 def run(desk: Desk, args: Namespace, now: datetime) -> Sheet:
-    """Do what the words ask for; raises `NotAllowed`, `BadInput` or `OSError`."""
+    """Run a command about boards; raises `NotAllowed`, `BadInput` or `OSError`."""
     return _takeoff(desk, args, now) if args.command == "takeoff" else _stock(desk, args, now)
 
 
@@ -61,7 +61,7 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
         how = [how_to_answer(id_)] if open_cuts(job.record) else []
         return _with_cuts(sheet, told, how) if told else sheet
     except CrewdeskError as refused:
-        if told:  # the rule is saved all the same
+        if told:  # the rule is saved anyway
             raise NotAllowed(f"{refused} {told}") from None
         raise
     finally:
@@ -69,7 +69,7 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
 
 
 def _note(job: "JobFile", args: Namespace, now: datetime) -> None:
-    """Note what has become of boards, each kind as one change."""
+    """Mark boards, each state as one change."""
     from crewdesk.job.lumber.boards import (
         may_buy,
         may_cut,
@@ -107,7 +107,7 @@ def _rule(word: str) -> tuple[str, str]:
 
 
 def _with_cuts(sheet: Sheet, told: str, how: list[str]) -> Sheet:
-    """The sheet with what its rules did to cuts that were made, and `how` to answer."""
+    """Return the sheet with the effects of its rules on made cuts, and `how` to answer."""
     lines = (told, *how, "", *sheet.lines)
     return Sheet(lines, lambda: {**sheet.values, "cuts_changed": told})
 

@@ -1,4 +1,4 @@
-"""The words of the commands about money and hours, customers, orders and material."""
+"""The arguments of the commands about money and hours, customers, orders and material."""
 
 from crewdesk.commands.words import CSV, JOB, JSON, Word, file_name, whole_number
 

@@ -1,4 +1,4 @@
-"""What the commands about hours and money do; each gives the text that is printed."""
+"""The commands about hours and money; each returns the text to print."""
 
 from argparse import Namespace
 from collections.abc import Callable
@@ -51,11 +51,11 @@ _ONE_OF = {
     "times": "sloped=125",
     "instruments": "laser=1/16",
 }
-"""For each of `MAPPED`, how one of its values is typed."""
+"""How a value of each of `MAPPED` is typed."""
 
 
 def run(desk: Desk, args: Namespace, now: datetime) -> str:
-    """Do what the words ask for; `now` is on the business's clock.
+    """Run a command; `now` is in the business's zone.
 
     Raises `NotAllowed`, `BadInput` or `OSError`.
     """
@@ -68,7 +68,7 @@ def run(desk: Desk, args: Namespace, now: datetime) -> str:
 
 
 def changed(desk: Desk, id_: str, act: Act, now: datetime) -> Record:
-    """A job after the change that `act` gives for it was made."""
+    """Make the change that `act` returns for a job; return the job."""
     job = desk.open(id_)
     try:
         job.writable()
@@ -140,7 +140,7 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
 def _extra_time(
     desk: Desk, id_: str, record: Record, way: str | None, now: datetime, *, deposit: bool
 ) -> Record:
-    """The job once it was said what becomes of extra work's time that is on no change order."""
+    """Assign a job's extra time without a change order; return the job."""
     if not without_order(record) or (deposit and way is None):
         return record
     if way == "later":
@@ -199,7 +199,7 @@ def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
 
 
 def _by_line(books: ShopRecord, number: int, words: list[str]) -> tuple[str, ...]:
-    """What is taken back of each line of an invoice, as typed, out of words as ``2=40.00``."""
+    """Return the credit of each line of an invoice, from arguments such as ``2=40.00``."""
     found = [""] * len(books.invoice(number).draft.all_lines)
     for word in words:
         place, sign, amount = word.partition("=")
@@ -307,7 +307,7 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
 
 
 def day_of(text: str | None, today: date) -> date:
-    """Return the day that was typed; today if none was typed."""
+    """Return the typed day, or today."""
     return today if text is None else read_day(text, today)
 
 

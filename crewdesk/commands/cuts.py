@@ -1,4 +1,4 @@
-"""The commands about cuts: those that changed figures ask about, and how sides are scribed."""
+"""The commands about cuts: answer changed ones, and choose how sides are scribed."""
 
 from argparse import Namespace
 from collections.abc import Iterator
@@ -44,7 +44,7 @@ from crewdesk.trade.cuts.shop_machine import Crew, ShopMachine
 
 
 def held(desk: Desk, args: Namespace, now: datetime) -> int:
-    """List the cuts that wait for an answer, or answer one; gives the exit status."""
+    """List the cuts that need an answer, or answer one; return the exit status."""
     answers = [args.keep is not None, args.again, args.back]
     if sum(answers) > 1 or (args.new_board and not args.again):
         raise NotAllowed("Give one answer: --keep REASON, --again (with --new-board) or --back.")
@@ -67,7 +67,7 @@ def held(desk: Desk, args: Namespace, now: datetime) -> int:
 
 
 def cuts_changed(job: JobFile, before: Keys) -> str:
-    """What a change of a job did to cuts that were made, as lines to print; "" for nothing."""
+    """Return the effects of a job's change on made cuts, as lines to print; "" for nothing."""
     told = told_since(job.record, before)
     if not told:
         return ""
@@ -75,8 +75,8 @@ def cuts_changed(job: JobFile, before: Keys) -> str:
 
 
 def cuts_asked_since(desk: Desk, crew: Crew) -> Iterator[str]:
-    """Yield which cuts of each job wait for an answer since Business settings changed what the
-    crew works with, which was `crew` before, and how to answer."""
+    """Yield each job's cuts that need an answer since Business settings changed the crew's tools,
+    which were `crew` before, and how to answer."""
     if desk.crew() == crew:
         return
     for id_, record in records(desk):
@@ -91,12 +91,12 @@ def cuts_asked_since(desk: Desk, crew: Crew) -> Iterator[str]:
 
 
 def how_to_answer(id_: str) -> str:
-    """Which command answers."""
+    """Return the command that answers."""
     return f"`crewdesk held {id_}` lists the cuts to answer, and how to answer."
 
 
 def contradictions_listed(job: JobFile) -> str:
-    """What doesn't fit together in a job, as lines to print; "" for nothing."""
+    """Return a job's contradictions, as lines to print; "" for none."""
     found = contradictions(job.record)
     if not found:
         return ""
@@ -155,7 +155,7 @@ def _asked(args: Namespace, key: str, step: str) -> bool:
 
 
 def piece_named(text: str) -> str:
-    """The piece that a text names: A, side A, bottom; raises `NotAllowed`."""
+    """Return the piece that a text names: A, side A, bottom; raises `NotAllowed`."""
     wanted = " ".join(text.split()).casefold()
     for key, name in NAME_OF.items():
         if wanted in (key.casefold(), name.casefold()):
@@ -177,7 +177,7 @@ def _answered(record: Record, args: Namespace, now: datetime) -> tuple[Change, s
 
 
 def _one(record: Record, beam: Beam, args: Namespace) -> ChangedCut:
-    """The cut that the words name; the only one of the piece if no step is named."""
+    """Return the cut that the arguments name; the only one of the piece if no step is named."""
     key = beam.piece(piece_named(args.piece)).key
     every = [one for one in open_cuts(record) if one.spot == (beam.row, key)]
     if args.step is None and len(every) == 1:
@@ -196,8 +196,8 @@ def _one(record: Record, beam: Beam, args: Namespace) -> ChangedCut:
 
 
 def scribe_cut(desk: Desk, args: Namespace, now: datetime) -> str:
-    """List how each side is cut to its scribe line, or choose that for one side; gives what to
-    print. Raises `BadInput`, `NotAllowed` and `NotAllowed`."""
+    """List how each side is cut to its scribe line, or choose it for one side; return the text to
+    print. Raises `BadInput` and `NotAllowed`."""
     id_, machine = desk.find(args.job), desk.shop.shop().machine
     if args.way is None:
         return _ways_listed(id_, desk.open(id_, writing=False).record, args, machine)

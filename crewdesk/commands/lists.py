@@ -1,5 +1,5 @@
-"""What the commands about customers, change orders, material and planned days do: change one
-line of a list where the words ask for it, and give the list as the text that is printed."""
+"""The commands about customers, change orders, material and planned days: change one line of a list
+if asked, and return the list as text."""
 
 from argparse import Namespace
 from collections.abc import Callable
@@ -32,7 +32,7 @@ from crewdesk.trade.books.dates import read_day, read_day_ahead
 
 
 def run(desk: Desk, args: Namespace, now: datetime) -> str:
-    """Do what the words ask for; raises `NotAllowed`, `BadInput` or `OSError`."""
+    """Run a command about a list; raises `NotAllowed`, `BadInput` or `OSError`."""
     if args.command == "customers":
         sheet = _customers(desk, args, now)
     else:
@@ -110,7 +110,7 @@ def _planned(args: Namespace, record: Record, today: date) -> Act | None:
 
 
 def _a_planned(text: str, record: Record, today: date) -> date:
-    """The planned day that is meant: one to come or, if that is not planned, one gone by."""
+    """Return the planned day that is meant: a future one, or a past one if that isn't planned."""
     ahead, behind = read_day_ahead(text, today), read_day(text, today)
     days = {one.day for one in record.job.planned}
     return behind if ahead not in days and behind in days else ahead

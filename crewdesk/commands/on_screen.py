@@ -1,4 +1,4 @@
-"""The program on screen: opened on a data folder, or on a copy of the sample job."""
+"""Open the screens, on a data folder or on a copy of the sample job."""
 
 import sys
 from collections.abc import Iterator
@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
 
 def demo(clock: "Clock", *, large: bool) -> None:
-    """Open the program on a fresh copy of the sample job, and say where it stays; raises
-    `NotAllowed` without a terminal."""
+    """Open the program on a fresh copy of the sample job, and print its folder; raises `NotAllowed`
+    without a terminal."""
     import tempfile
 
     from crewdesk.paper.job_document import sample_desk
@@ -30,7 +30,7 @@ def demo(clock: "Clock", *, large: bool) -> None:
                 f"A fresh copy of the sample job is in {folder}. Your own jobs aren't touched.\n"
             )
             on_screen(desk, clock, id_, large=large, first_time=True)
-        except BaseException:  # nobody was told that it stays
+        except BaseException:  # its folder wasn't printed
             import shutil
 
             shutil.rmtree(folder, ignore_errors=True)
@@ -43,8 +43,8 @@ def demo(clock: "Clock", *, large: bool) -> None:
 
 @contextmanager
 def _ended_by_signals() -> Iterator[None]:
-    """Let SIGTERM and SIGHUP raise `SystemExit`, with 128 + the signal, so that what must be
-    cleaned up is. Once the program draws, its driver takes them (`screens/parts/terminal.py`)."""
+    """Let SIGTERM and SIGHUP raise `SystemExit`, with 128 + the signal, so that cleanup runs. Once
+    the screens are drawn, their driver handles them (`screens/parts/terminal.py`)."""
     import signal
 
     def end(number: int, _frame: object) -> None:
@@ -70,12 +70,10 @@ def on_screen(
     large: bool = False,
     first_time: bool = False,
 ) -> None:
-    """Open the program, on a job where one is named; raises `NotAllowed` without a terminal.
+    """Open the screens, on a named job if any; raises `NotAllowed` without a terminal.
 
-    first_time: whether to say on the run sheet what to try first.
-
-    Whatever ends it, what waits to be saved is saved if that can be done. Raises `SystemExit`
-    with its status where it did not leave as it should.
+    However it ends, pending changes are saved if possible. Raises `SystemExit` with its status
+    after an abnormal end.
     """
     needs_terminal()
     from platformdirs import user_cache_path, user_config_path
@@ -95,7 +93,7 @@ def on_screen(
         with _ended_by_signals():
             app.run()
     except OSError:
-        if not app.return_code:  # otherwise it is the terminal that is gone
+        if not app.return_code:  # otherwise the terminal is gone
             raise
     finally:
         lost = app.rescue()
@@ -105,8 +103,8 @@ def on_screen(
 
 
 def _say_at_the_end(sentence: str) -> None:
-    """Print a sentence to stderr. A terminal that is gone is let go of: Python would change the
-    exit status where it can't write there."""
+    """Print a sentence to stderr. Detach from a terminal that is gone, since Python would change
+    the exit status if it can't write there."""
     for file, text in ((sys.stdout, ""), (sys.stderr, sentence and f"crewdesk: {sentence}\n")):
         try:
             if file is not None:
@@ -117,7 +115,7 @@ def _say_at_the_end(sentence: str) -> None:
 
 
 def needs_terminal() -> None:
-    """Raise `NotAllowed` if standard input or output is no terminal."""
+    """Raise `NotAllowed` if standard input or output isn't a terminal."""
     if not (
         sys.__stdin__ and sys.__stdin__.isatty() and sys.__stdout__ and sys.__stdout__.isatty()
     ):

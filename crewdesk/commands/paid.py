@@ -1,4 +1,4 @@
-"""What the command about payments does: note one, apply credit, take one out, list them."""
+"""The command about payments: record, apply credit, remove, list."""
 
 from argparse import Namespace
 from datetime import date, datetime
@@ -16,7 +16,7 @@ from crewdesk.trade.books.money import read_money
 
 
 def paid(desk: Desk, args: Namespace, now: datetime) -> str:
-    """Do to an invoice's payments what the words ask for, or list them; raises `NotAllowed` or
+    """Change an invoice's payments as the arguments say, or list them; raises `NotAllowed` or
     `BadInput`."""
     if sum((args.refund, args.source is not None, args.remove is not None)) > 1:
         raise NotAllowed("Make one change at a time: --refund, --from or --remove.")
@@ -62,8 +62,8 @@ def _change(books: ShopRecord, args: Namespace, number: int, on: date, at: datet
 
 
 def _source(books: ShopRecord, source: int, number: int) -> int:
-    """The invoice that credit is taken from; of two that were sent with that number the one that
-    is the same customer's."""
+    """Return the invoice that credit comes from; of two sent with that number the one of the same
+    customer."""
     try:
         return invoice_meant(books, source)
     except NotAllowed:
@@ -71,7 +71,7 @@ def _source(books: ShopRecord, source: int, number: int) -> int:
 
 
 def _owed_back(books: ShopRecord, number: int, on: date) -> list[str]:
-    """What can be done with what was paid over, where anything was."""
+    """Return what to do with an overpayment, if there is any."""
     over = credit_on(books.invoice(number), books.trail, books.payments, on)
     if not over:
         return []

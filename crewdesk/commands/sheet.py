@@ -1,4 +1,4 @@
-"""The command that writes what is taped to the saw."""
+"""The command that writes the sheets for the saw."""
 
 from argparse import Namespace
 from datetime import datetime
@@ -16,7 +16,7 @@ from crewdesk.trade.books.dates import read_day
 
 
 def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
-    """Write the PDF that the words ask for; gives the sentence that says where it lies.
+    """Write the requested PDF; return the sentence that names the file.
 
     Raises `NotAllowed`, `BadInput` or `OSError`.
     """
@@ -63,5 +63,5 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
 
 
 def file_stem(id_: str, parts: tuple[str, ...]) -> str:
-    """What a file with those parts of a job is called, without its end."""
+    """Return the file name, without suffix, for those parts of a job."""
     return "-".join((id_, *(parts or ("sheet",))))

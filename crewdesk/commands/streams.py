@@ -1,4 +1,4 @@
-"""What a command reads from a program before it and prints, for people or a program behind it."""
+"""Standard input and output of commands, for people and for other programs."""
 
 import json
 import os
@@ -15,8 +15,8 @@ _BOM = "\N{ZERO WIDTH NO-BREAK SPACE}"
 
 
 def use_utf8() -> None:
-    """Read and print UTF-8 on Windows too, which takes a code page of the country for files and
-    pipes, and end lines with what was printed: CSV brings its own CRLF."""
+    """Use UTF-8 on Windows too, where files and pipes would use a code page, and don't translate
+    line ends: CSV has its own CRLF."""
     for one in (sys.stdin, sys.stdout, sys.stderr):
         if _WINDOWS and isinstance(one, TextIOWrapper) and not one.isatty():
             newline = None if one is sys.stdin else ""
@@ -24,8 +24,8 @@ def use_utf8() -> None:
 
 
 def read_in(most: int) -> str:
-    """Return what a pipe brings, at most so many characters, without the mark that some programs
-    begin UTF-8 with. Raises `BadInput` if it isn't UTF-8."""
+    """Return a pipe's text, at most `most` characters, without a UTF-8 byte order mark. Raises
+    `BadInput` if it isn't UTF-8."""
     try:
         return sys.stdin.read(most).removeprefix(_BOM)
     except UnicodeDecodeError as error:
@@ -35,31 +35,30 @@ def read_in(most: int) -> str:
 
 
 def is_broken_pipe(error: OSError) -> bool:
-    """Return whether nobody reads any more what is printed; Windows calls that an invalid
-    argument."""
+    """Return whether the output's reader is gone; Windows reports an invalid argument."""
     windows = _WINDOWS and error.errno == EINVAL and error.filename is None
     return isinstance(error, BrokenPipeError) or windows
 
 
 def in_json(values: dict[str, Any]) -> str:
-    """One JSON object, as it is printed."""
+    """Return one JSON object as printed."""
     return json.dumps(values) + "\n"
 
 
 def in_lines(*lines: str) -> str:
-    """Lines as they are printed."""
+    """Return lines as printed."""
     return "\n".join(map(plain, lines)) + "\n"
 
 
 def put_out(text: str) -> None:
-    """Print, and make sure that it went out; what the terminal can't show becomes a `?`."""
+    """Print and flush; characters that the terminal can't show become `?`."""
     if sys.stdout is None:
         raise NotAllowed("There is no output to print to.")
     _write(sys.stdout, text)
 
 
 def put_beside(text: str) -> None:
-    """Print beside what a command prints for a program to read."""
+    """Print to stderr, beside output for a program."""
     if sys.stderr is not None:
         _write(sys.stderr, text)
 
@@ -76,7 +75,7 @@ def printable(text: str, file: TextIO) -> str:
 
 
 def let_go_of(file: TextIO) -> None:
-    """Drop what still waits to be printed, so that leaving does not fail on it again."""
+    """Drop pending output, so that exiting does not fail on it again."""
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, file.fileno())
     os.close(nowhere)

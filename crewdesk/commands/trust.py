@@ -1,4 +1,4 @@
-"""The commands that look after the record: undo, check, restore, settle, held."""
+"""The commands about the record's safety: undo, check, restore, settle, held."""
 
 from argparse import Namespace
 from collections.abc import Callable
@@ -30,7 +30,7 @@ FOUND = 1
 
 
 def run(desk: Desk, args: Namespace, now: datetime) -> int:
-    """Do what the words ask for; gives the exit status. Raises `NotAllowed`, `BadInput`."""
+    """Run a command; return the exit status. Raises `NotAllowed`, `BadInput`."""
     acts = {
         "undo": _undo,
         "backup": backup,
@@ -66,8 +66,8 @@ def _undo(desk: Desk, args: Namespace, now: datetime) -> int:
 
 
 def _not_just_come_in(job: JobFile) -> None:
-    """Raise `NotAllowed` if undo would take back what another machine did and this one saw with
-    this very command."""
+    """Raise `NotAllowed` if undo would undo another machine's change that only this command has
+    just merged."""
     change = job.to_undo()
     if change is not None and change in job.came:
         raise NotAllowed(
@@ -157,8 +157,8 @@ def _brought(what: str, copy: Copy, now: datetime) -> str:
 
 
 def _by(to: datetime | None) -> Callable[[tuple[Copy, ...]], Copy]:
-    """Chooses the copy that loses least; for a time, the one with a history that leads back
-    to it, else the latest from before it."""
+    """Return the chooser of a copy: the least loss; for a time, one whose history leads back to it,
+    else the latest before it."""
 
     def choose(every: tuple[Copy, ...]) -> Copy:
         if to is None or not every[0].lost_history:
@@ -170,7 +170,7 @@ def _by(to: datetime | None) -> Callable[[tuple[Copy, ...]], Copy]:
 
 
 def _when(text: str, now: datetime) -> datetime:
-    """A time as people write it, or the end of a day; raises `NotAllowed` or `BadInput`."""
+    """Return a typed time, or the end of a day; raises `NotAllowed` or `BadInput`."""
     zone = now.tzinfo or UTC
     try:
         found = read_time(text, now, zone)
@@ -185,7 +185,7 @@ def _when(text: str, now: datetime) -> datetime:
 
 def _settle(desk: Desk, args: Namespace, now: datetime) -> int:
     alone = args.job is not None and args.number is None and args.job.isdecimal()
-    if alone and args.job not in desk.ids():  # a number alone is one of the shop's
+    if alone and args.job not in desk.ids():  # a number alone is an invoice's
         args.job, args.number = None, int(args.job)
     if args.number is None and args.keep is not None:
         raise NotAllowed("Type its number, for example `crewdesk settle JOB 1 --keep other`.")
@@ -268,9 +268,8 @@ def _show(record: Rows, chosen: Unsettled | None, now: datetime, as_json: bool) 
 
 
 def say_arrived(desk: Desk, args: Namespace) -> None:
-    """Say what came in from elsewhere while a command was done, and what it did to cuts that
-    were made; also where the command only reads. It is said beside the
-    output where a program reads that."""
+    """Print what came from elsewhere during a command and its effects on made cuts, also for
+    commands that only read. It goes to stderr if a program reads the output."""
     lines: list[str] = []
     for id_, came in desk.arrived:
         lines += came_lines(id_, came)
@@ -282,7 +281,12 @@ def say_arrived(desk: Desk, args: Namespace) -> None:
             )
             lines += came_lines(id_, came)
     desk.arrived.clear()
-    if args.command in {*BOARDS, *BOOKS, *LISTS, *TRUST}:  # those that may change the shop
+    if args.command in {
+        *BOARDS,
+        *BOOKS,
+        *LISTS,
+        *TRUST,
+    }:  # those that may change the business's record
         lines += desk.shop_news
     read = any(getattr(args, way, None) for way in ("json", "csv", "ics"))
     whole = args.command == "export" and args.to is None
@@ -291,7 +295,7 @@ def say_arrived(desk: Desk, args: Namespace) -> None:
 
 
 def came_lines(id_: str, came: CameIn) -> list[str]:
-    """Return what came into a job, as lines to print."""
+    """Return the changes that came into a job, as lines to print."""
     lines = [f"{id_}: {came.changes}"] if came.changes else []
     if came.apart:
         lines.append(f"{came.apart} `crewdesk settle {id_}` lists them.")

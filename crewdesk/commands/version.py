@@ -1,4 +1,4 @@
-"""What runs here, as a bug report needs it: no name, no path, nothing of the jobs."""
+"""Versions for a bug report: no name, no path, nothing of the jobs."""
 
 import os
 import re
@@ -21,7 +21,7 @@ LIBRARIES = (
     "tzdata",
 )
 _PLAIN = re.compile(r"[\w.+-]{1,40}", re.ASCII)
-"""What is printed of the environment: no text that could be a path, an address or a sentence."""
+"""The printable values of the environment: none that could be a path, an address or a sentence."""
 
 
 def version_text() -> str:
@@ -49,7 +49,7 @@ def _version(name: str) -> str:
 
 
 def _terminal() -> str:
-    """Return the terminal's kind, size and encoding, and what it is reached through."""
+    """Return the terminal's kind, size, encoding and connection."""
     kinds = [os.environ.get(name, "") for name in ("TERM", "COLORTERM", "TERM_PROGRAM")]
     told = [one for one in kinds if _PLAIN.fullmatch(one)] or ["of unknown kind"]
     passed = {"WT_SESSION": "Windows Terminal", "TMUX": "tmux", "STY": "screen"}

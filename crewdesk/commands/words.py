@@ -8,7 +8,7 @@ Word = tuple[str, dict[str, Any]]
 
 
 def whole_number(text: str) -> int:
-    """A number as a word of a command; raises `ArgumentTypeError`."""
+    """Return a whole number from an argument; raises `ArgumentTypeError`."""
     try:
         return int(text)
     except ValueError:
@@ -18,7 +18,7 @@ def whole_number(text: str) -> int:
 
 
 def file_name(text: str) -> Path:
-    """A file or folder that a word of a command names; raises `ArgumentTypeError`."""
+    """Return a file or folder from an argument; raises `ArgumentTypeError`."""
     if not text.strip():
         raise ArgumentTypeError("the name is empty")
     return Path(text)
