@@ -1,2 +1,2 @@
-"""What is printed or exported: `documents` for customers, `sheets` (PDF) for the shop, `text`
-for commands and screens, `figures` without a job. It imports the store and what is below it."""
+"""Printed and exported output: `documents` for customers, `sheets` (PDF) for the shop, `text` for
+commands and screens, `figures` without a job. It imports the store and everything below."""

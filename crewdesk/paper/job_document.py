@@ -1,4 +1,4 @@
-"""A job's document (see `crewdesk.job.sync.exchange`) as a file that people keep or send."""
+"""A job's document (see `crewdesk.job.sync.exchange`) as a file to keep or send."""
 
 import json
 import os
@@ -31,8 +31,7 @@ _LONGEST_STEM = 100
 
 
 def read_document(path: Path) -> Any:
-    """What JSON a file holds; raises `NotAllowed` with one sentence about any file that won't
-    do."""
+    """Return the JSON in a file; raises `NotAllowed` with one sentence for an unusable file."""
     try:
         with open_to_read(path, named=True) as file:
             data = file.read(LARGEST + 1)
@@ -45,7 +44,7 @@ def read_document(path: Path) -> Any:
 
 
 def document_of(data: bytes, path: str) -> Any:
-    """What JSON the bytes of a file hold; raises `NotAllowed`, which names it by its `path`."""
+    """Return the JSON in a file's bytes; raises `NotAllowed`, which names it by its `path`."""
     try:
         return json.loads(data.decode("utf-8-sig"), parse_constant=_no, parse_float=_finite)
     except UnicodeDecodeError as error:
@@ -61,7 +60,7 @@ def document_of(data: bytes, path: str) -> Any:
 
 
 def document_text(document: Doc) -> str:
-    """A document as it is written out: ASCII alone, one row or change to a line."""
+    """Return a document as text: ASCII only, one row or change a line."""
     parts = []
     for key, value in document.items():
         if isinstance(value, list) and value:
@@ -82,8 +81,7 @@ def write_document(path: Path, document: Doc) -> None:
 
 
 def check_new(path: Path) -> None:
-    """Raises `NotAllowed` if there is a file or a folder of that name already, or if no file can
-    have that name."""
+    """Raise `NotAllowed` if a file or folder of that name exists, or no file can have it."""
     if not path.name:
         raise NotAllowed(f"{quoted(str(path))} is a folder. Name a new file in it.")
     if why := why_unfit(path.name):
@@ -99,8 +97,8 @@ def check_new(path: Path) -> None:
 
 
 def free_name(folder: Path, stem: str, end: str) -> Path:
-    """The first of ``stem.pdf``, ``stem-2.pdf``, ``stem-3.pdf``, ... that is not there yet;
-    of the stem only what every system takes in a name."""
+    """Return the first free name of ``stem.pdf``, ``stem-2.pdf``, ``stem-3.pdf``, ..., the stem
+    reduced to characters that every system accepts."""
     stem = re.sub(r"[^A-Za-z0-9._-]+", "-", stem)[:_LONGEST_STEM].strip("-.") or "sheet"
     stem = fit_name(stem)
     names = (f"{stem}{number}{end}" for number in ("", *(f"-{n}" for n in range(2, _MOST_ALIKE))))
@@ -111,10 +109,10 @@ def free_name(folder: Path, stem: str, end: str) -> Path:
 
 
 def write_new(path: Path, data: bytes) -> None:
-    """Write a new file, whole or not at all; raises `NotAllowed`.
+    """Write a new file atomically; raises `NotAllowed`.
 
-    It is for the user alone, as all that crewdesk writes; who wants to share it says so. A
-    file that is there already is never written over. A device is written to as it is.
+    Only the user may read it, like all of crewdesk's files. An existing file is never overwritten.
+    A device is written to directly.
     """
     check_new(path)
     part = path.with_name(f"{path.name}.part")
@@ -139,10 +137,10 @@ def write_new(path: Path, data: bytes) -> None:
 
 
 def _give_name(part: Path, path: Path) -> None:
-    """Give a file that was written its name, which no other file may have; raises `OSError`.
+    """Give a written file its name, if it is free; raises `OSError`.
 
-    A FAT or exFAT disk has no hard links: link(2) fails with EPERM there, others say ENOTSUP or
-    the like. The name is then taken by an empty file, which the whole one replaces.
+    A FAT or exFAT disk has no hard links: link(2) fails with EPERM there, or ENOTSUP or similar.
+    Then an empty file takes the name, and the whole one replaces it.
     """
     try:
         os.link(part, path)
@@ -173,7 +171,8 @@ _JOB, _STOCK = "tamarack-bend.json", "stock.json"
 
 
 def sample_desk(folder: Path, now: datetime) -> tuple[Desk, str]:
-    """A desk in `folder` with a fresh copy of the sample job and its stock; the job's id."""
+    """Return a desk in `folder` with a fresh copy of the sample job and its stock, and the job's
+    id."""
     document = read_document(shipped("sample_data") / _JOB)
     stock = read_document(shipped("sample_data") / _STOCK)
     desk = Desk(folder)

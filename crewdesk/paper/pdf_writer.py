@@ -1,4 +1,4 @@
-"""The PDF library, loaded when something is printed."""
+"""The PDF library, imported when something is printed."""
 
 import sys
 from collections.abc import Callable, Iterable, Mapping
@@ -18,9 +18,11 @@ _ONLY_FOR_PICTURES = "numpy"
 
 
 def pdf_writer() -> "type[FPDF]":
-    """fpdf2's FPDF. It takes numpy where it finds it, to turn pictures into a page's colors; no
-    page here has one, and without it fpdf2 loads in three quarters of the time. That is left alone
-    where another thread may want numpy meanwhile."""
+    """Return fpdf2's FPDF, imported without numpy.
+
+    fpdf2 uses numpy for pictures; no page here has one, and without it fpdf2 imports in three
+    quarters of the time. numpy is not hidden while another thread may import it.
+    """
     if "fpdf" in sys.modules or _ONLY_FOR_PICTURES in sys.modules or active_count() > 1:
         from fpdf import FPDF
 
@@ -43,15 +45,16 @@ _LIKE = {
     "\u0141": "L", "\u0142": "l", "\u0110": "D", "\u0111": "d", "\u0126": "H", "\u0127": "h",
     "\u0131": "i", "\u0152": "OE", "\u0153": "oe", "\u0166": "T", "\u0167": "t", "\u1e9e": "SS",
 }  # fmt: skip
-"""Latin letters that no accent can be taken off, by what is written for them."""
+"""Replacements for Latin letters that aren't a letter with an accent."""
 _LAST_OF_CORE = 255
 
 
 class Lettering:
-    """The font of one PDF, chosen by all the `texts` that will stand in it."""
+    """The font of one PDF, chosen for all `texts` in it."""
 
     def __init__(self, pdf: "FPDF", texts: Iterable[str], fonts: Path | None = None) -> None:
-        """`fonts` is the folder of the font to put in; the shipped one where not told."""
+        """Choose the font; `fonts` is the folder of the one to embed, the shipped one by
+        default."""
         from fpdf.fonts import TTFFont
 
         self._known: set[int] | None = None
@@ -70,8 +73,7 @@ class Lettering:
             self.font = EMBEDDED
 
     def widths(self, pdf: "FPDF") -> tuple[Callable[[str], float], Callable[[str], float]]:
-        """What tells how wide a shown text is in the plain letters and in the bold ones, in
-        thousandths of their size."""
+        """Return the width functions for plain and bold letters, in thousandths of their size."""
         tell = []
         for style in ("", "B"):
             pdf.set_font(self.font, style, 1)
@@ -82,7 +84,7 @@ class Lettering:
         return tell[0], tell[1]
 
     def shown(self, text: str) -> str:
-        """The text on one line, in letters that the font has."""
+        """Return the text on one line, in letters that the font has."""
         line = _line(text)
         if self._known is None:
             line = line.translate(_TYPESET)
@@ -105,17 +107,17 @@ class Lettering:
 
 
 def _line(text: str) -> str:
-    """A text on one line, a letter and the accent that follows it as the one letter they are."""
+    """Return a text on one line, each letter combined with the accent that follows it."""
     return plain(text if text.isascii() else normalize("NFC", text))
 
 
 def _width(widths: Mapping[int | str, float], core: bool, text: str) -> float:
-    """The core fonts' widths stand by letter, those of a font put in by its number."""
+    """Return a character's width: core fonts list it by letter, embedded fonts by number."""
     return sum(widths[c] for c in text) if core else sum(widths[ord(c)] for c in text)
 
 
 def _as_read(line: str) -> str:
-    """A line with letters that run from right to left, in the order they stand on paper."""
+    """Return a line with right-to-left letters in their order on paper."""
     from fpdf.bidi import BidiParagraph
     from fpdf.enums import TextDirection
 

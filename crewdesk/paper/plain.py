@@ -1,12 +1,12 @@
-"""Text of the user made harmless for a terminal and for paper."""
+"""Make the user's text harmless for a terminal and for paper."""
 
 
 def plain(text: str) -> str:
-    """One line of `text` in which every character is seen.
+    """Return `text` as one line of visible characters.
 
-    Line breaks, tabs and odd spaces become a space. Control characters, which could
-    drive a terminal, marks that turn the reading direction, other unseen marks and
-    halves of a surrogate pair become a question mark.
+    Line breaks, tabs and odd spaces become a space. Control characters, which could drive a
+    terminal, marks that change the writing direction, other invisible marks and half surrogate
+    pairs become a question mark.
     """
     if text.isprintable():
         return text

@@ -11,26 +11,27 @@ from crewdesk.paper.plain import plain
 
 
 class Sheet(NamedTuple):
-    """`lines` for people; `tell` gives the same as one JSON object, when it is asked for."""
+    """A command's output: `lines` of text; `tell` returns the same content as one JSON object,
+    built only when asked for."""
 
     lines: tuple[str, ...]
     tell: Callable[[], dict[str, Any]]
 
     @property
     def values(self) -> dict[str, Any]:
-        """The same as one JSON object."""
+        """The content as one JSON object."""
         return self.tell()
 
 
 def heading(job: Job, what: str) -> str:
-    """The sheet's first line: the job's name, the site and what the sheet tells."""
+    """Return the sheet's first line: the job's name, the site and the sheet's subject."""
     where = f", {plain(job.site)}" if job.site else ""
     return f"{plain(job.name)}{where}: {what}"
 
 
 def facts_json(one: object, *names: str) -> dict[str, Any]:
     """Return attributes of a value as JSON, by their names: money and exact numbers as text, days
-    and times in ISO 8601. ``"date=issued_on"`` gives the attribute `issued_on` the name `date`."""
+    and times in ISO 8601. ``"date=issued_on"`` names the attribute `issued_on` `date`."""
     found: dict[str, Any] = {}
     for name in names:
         key, _, attribute = name.partition("=")
@@ -44,20 +45,20 @@ def facts_json(one: object, *names: str) -> dict[str, Any]:
 
 
 def job_values(id_: str, job: Job) -> dict[str, str]:
-    """The job as every sheet's JSON names it."""
+    """Return the job as every sheet's JSON names it."""
     return {"id": id_, **facts_json(job, "name", "customer", "site"), "step": job.step.name}
 
 
 _ACTS = tuple("=+-@\uff1d\uff0b\uff0d\uff20")
-"""Also in full width, as OWASP's page on CSV injection has them (from memory)."""
+"""Characters that start a formula, also in full width, from OWASP's page on CSV injection (from
+memory)."""
 
 
 def csv_text(heads: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
-    """Rows under a line of heads, each ended by CR LF, quoted if that is needed.
+    """Return rows as CSV under a line of heads, lines ended by CR LF, quoted as needed.
 
-    A text that begins with a sign by which spreadsheets tell a formula gets an
-    apostrophe ahead of it, so that it is shown and not worked out; numbers stay as
-    they are.
+    Text that a spreadsheet would treat as a formula gets a leading apostrophe, so that it is shown
+    and not computed; numbers stay unchanged.
     """
     import csv  # few commands print it
     import io

@@ -1,4 +1,4 @@
-"""The accounts in print, as JSON and as CSV for the bookkeeper."""
+"""The accounts as text, as JSON and as CSV for the bookkeeper."""
 
 from datetime import date
 from decimal import Decimal
@@ -19,14 +19,14 @@ from crewdesk.trade.books.invoice import Credit
 
 WEEKS_SHOWN = 12
 YEAR_SUMS = ("before_tax", "taxed", "tax", "total", "paid")
-"""What of a `Year` is summed, each a column here, on the screen and in the CSV."""
+"""The sums of a `Year`, each a column here, on the screen and in the CSV."""
 YEAR_WIDE = 12
-"""Columns of each sum of a year."""
+"""The width of each sum's column."""
 BY_WHICH_DAY = (
     "Before tax, taxable, tax, total: by the date of the invoice, credit or void.",
     "Paid, tax included, less refunds: by the day the payment came in.",
 )
-"""What the sums of a year count by."""
+"""The bases of a year's sums, in words."""
 _ROW_HEADS = (
     "date", "what", "number", "of_invoice", "job", "customer",
     "before_tax", "taxed", "tax_rate", "tax", "total", "paid", "note",
@@ -34,7 +34,8 @@ _ROW_HEADS = (
 
 
 def accounts_sheet(found: Accounts, books: ShopRecord, year: int | None) -> Sheet:
-    """Who owes what since when, the latest weeks, and the years or the one asked for."""
+    """Return the accounts: who owes what since when, the latest weeks, and all years or the one
+    asked for."""
     renumbered = [renumbered_text(books, one) for one in found.renumbered]
     lines = [f"Accounts as of {day_text(found.on)}", ""]
     for one in found.owed:
@@ -68,17 +69,18 @@ def accounts_sheet(found: Accounts, books: ShopRecord, year: int | None) -> Shee
 
 
 def year_heads() -> str:
-    """What stands over `year_sums`."""
+    """Return the heads of `year_sums`."""
     return "".join(f"{name.replace('_', ' '):>{YEAR_WIDE}}" for name in YEAR_SUMS)
 
 
 def year_sums(year: Year) -> str:
-    """A year's sums of money, each in its column."""
+    """Return a year's sums of money, each in its column."""
     return "".join(f"{money(getattr(year, name)):>{YEAR_WIDE}}" for name in YEAR_SUMS)
 
 
 def credit_balance_text(one: Standing, on: date) -> str:
-    """Who is owed back how much on that day, and on which invoice; or who had paid ahead of it."""
+    """Return in words which customer has a credit balance of how much on that day, and on which
+    invoice; or who paid before its date."""
     who = plain(one.customer) or "(no customer)"
     if one.issued_on > on:
         return f"{who} had paid {money(-one.balance)} ahead of invoice {one.number}"
@@ -88,8 +90,8 @@ def credit_balance_text(one: Standing, on: date) -> str:
 def accounts_csv(
     found: Accounts, books: ShopRecord, year: int | None, up_to: date = date.max
 ) -> str:
-    """A line for each year; of one year, a line for each document and payment in it up to
-    that day."""
+    """Return the accounts as CSV: a line for each year; of one year a line for each document and
+    payment up to that day."""
     if year is None:
         return csv_text(
             ("year", *YEAR_SUMS, "hours"),
@@ -104,7 +106,7 @@ def accounts_csv(
 def _rows(
     accounts: Accounts, books: ShopRecord, year: int, up_to: date
 ) -> list[tuple[object, ...]]:
-    """The year's documents and payments by date, documents first on a day."""
+    """Return the year's documents and payments by date, documents first on a day."""
     found: list[tuple[object, ...]] = []
     for headed in books.documents:
         document = headed.document
@@ -144,7 +146,7 @@ def _rows(
 
 
 def _note(headed: HeadedDocument) -> str:
-    """The reason of a credit, and the number that a document was sent with first."""
+    """Return the reason of a credit, and the number that a document was first sent with."""
     told = [headed.document.reason] if isinstance(headed.document, Credit) else []
     return "; ".join([*told, *(f"first sent as number {one}" for one in headed.was[:1])])
 

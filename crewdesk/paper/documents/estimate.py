@@ -1,4 +1,4 @@
-"""An estimate as a letter that the customer can accept, and as one JSON object."""
+"""An estimate as a document that the customer can accept, and as JSON."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -24,7 +24,7 @@ from crewdesk.trade.books.money import SORTS
 
 
 def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: date) -> Letter:
-    """The estimate as it is sent: the likely price, low and high beside it, what it is for."""
+    """Return the estimate as sent: the likely price, low and high, and the beams."""
     found = priced.estimate
     job = record.job
     facts = [("Date", day_text(today)), ("Job", job.name)]
@@ -57,7 +57,7 @@ def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: da
 
 
 def _beams(record: Record, priced: Priced) -> tuple[Row, ...]:
-    """The beams by room and section: how many, and how many feet."""
+    """Return the beams by room and section: how many, and how many feet."""
     groups: dict[tuple[str, str, str], list[Fraction]] = {}
     known = (beam for beam in record.beams if beam.label not in priced.left_out)
     for beam, one in zip(known, priced.beams, strict=True):
@@ -74,8 +74,8 @@ def _beams(record: Record, priced: Priced) -> tuple[Row, ...]:
 
 
 def _price_rows(record: Record, priced: Priced) -> tuple[Row, ...]:
-    """The work by stage with all that is put on it, as progress invoices bill it; then the
-    material, each by itself."""
+    """Return the work by stage with its markups, as progress invoices bill it; then each
+    material."""
     likely = priced.estimate.likely
     material = [line for line in likely.lines if line.sort in MATERIAL]
     work = [line for line in likely.lines if line.sort not in MATERIAL]
@@ -101,8 +101,8 @@ def _tax(priced: Priced) -> tuple[Row, ...]:
 
 @dataclass(frozen=True)
 class PriceRow:
-    """A row of the prices side by side: low, likely, high and accepted, or None if there is none;
-    `sum_` where it is one of all the lines together."""
+    """A row of prices: low, likely, high and accepted, each formatted as money, or "" if there is
+    none."""
 
     text: str
     amounts: tuple[Decimal | None, ...]
@@ -117,7 +117,7 @@ class PriceRow:
 def price_rows(
     record: Record, priced: Priced | None, accepted: Accepted | None
 ) -> tuple[PriceRow, ...]:
-    """The prices of an estimate line by line, beside the one that was accepted, if any."""
+    """Return the prices of an estimate line by line, beside the accepted ones, if any."""
     found = priced.estimate if priced else None
     prices = (found.low, found.likely, found.high) if found else (None, None, None)
     columns = [_by_line(record, one.lines) if one else {} for one in (*prices, accepted)]
@@ -138,7 +138,7 @@ def price_rows(
 
 
 def _by_line(record: Record, lines: tuple[PriceLine, ...]) -> dict[tuple[str, str, int], Decimal]:
-    """Amounts by sort, text and, where lines are alike, place."""
+    """Return amounts by sort, text and, for equal lines, place."""
     found: dict[tuple[str, str, int], Decimal] = {}
     for line in lines:
         text, place = _line_text(record, line), 0
@@ -149,7 +149,7 @@ def _by_line(record: Record, lines: tuple[PriceLine, ...]) -> dict[tuple[str, st
 
 
 def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:
-    """What stands under the letter on the screen: why the price is what it is."""
+    """Return the lines below the document on the screen: the reasons for the price."""
     lines = ["", "Why", *(f"  {plain(reason)}" for reason in priced.reasons)]
     jobs = len(priced.past)
     if jobs:
@@ -180,7 +180,8 @@ def accepted_lines(accepted: Accepted) -> tuple[str, ...]:
 
 
 def estimate_values(id_: str, record: Record, priced: Priced) -> dict[str, Any]:
-    """The estimate as JSON: money as decimal strings, minutes as exact fractions and shown."""
+    """Return the estimate as JSON: money as decimal strings, minutes as exact fractions and as
+    shown."""
     found = priced.estimate
     return {
         "job": job_values(id_, record.job),

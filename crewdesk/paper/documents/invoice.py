@@ -1,4 +1,4 @@
-"""An invoice or a credit as a letter, and as one JSON object."""
+"""An invoice or a credit memo as a document, and as JSON."""
 
 from datetime import date
 from decimal import Decimal
@@ -23,13 +23,13 @@ KINDS = {
 
 
 STANDING = ("credited", "paid", "applied", "balance", "overdue_days=days_over")
-"""What is shown as JSON of how an invoice stands."""
+"""The JSON fields of an invoice's standing."""
 
 
 def invoice_letter(
     headed: HeadedDocument, books: ShopRecord, today: date, *, preview: bool
 ) -> Letter:
-    """The letter of a document; an invoice that was issued tells how it stands today."""
+    """Return the document; an issued invoice shows its standing today."""
     document = headed.document
     if isinstance(document, Credit):
         return _credit_letter(headed, document, books)
@@ -99,7 +99,7 @@ def invoice_letter(
 def invoice_values(
     headed: HeadedDocument, books: ShopRecord, today: date, *, preview: bool
 ) -> dict[str, Any]:
-    """A document as JSON: money as decimal strings, days in ISO 8601."""
+    """Return a document as JSON: money as decimal strings, days in ISO 8601."""
     document = headed.document
     if isinstance(document, Credit):
         return {**_credit_values(document), "was": list(headed.was)}
@@ -126,14 +126,14 @@ def invoice_values(
 
 
 def standing_of(invoice: Issued, books: ShopRecord, today: date, *, preview: bool) -> Standing:
-    """How an invoice stands; of a preview nothing is paid."""
+    """Return an invoice's standing; nothing is paid on a preview."""
     if preview:
         return standing(invoice, (), (), invoice.issued_on)
     return standing(invoice, books.trail, books.payments, max(today, invoice.issued_on))
 
 
 def standing_text(stands: Standing, *, voided: bool) -> str:
-    """How an invoice stands, in a few words."""
+    """Return an invoice's standing in a few words."""
     if voided:
         return "void"
     if stands.overdue:
@@ -146,7 +146,7 @@ def standing_text(stands: Standing, *, voided: bool) -> str:
 
 
 def _applied_rows(number: int, books: ShopRecord, today: date) -> tuple[Row, ...]:
-    """The credit that an invoice got from others, and what it gave to them."""
+    """Return the rows of credit that an invoice got from others and gave to them."""
     found = []
     for one in books.payments:
         if one.on <= today and (applied := one.applied_to(number)):
@@ -171,7 +171,7 @@ def _due(invoice: Issued, stands: Standing) -> str:
 
 
 def _asked(invoice: Issued) -> str:
-    """When to pay."""
+    """Return when to pay."""
     days = invoice.draft.terms
     if not days:
         return "Please pay on receipt."
@@ -215,7 +215,7 @@ def _credit_letter(sent: HeadedDocument, document: Credit, books: ShopRecord) ->
 
 
 def _first_sent(headed: HeadedDocument) -> list[tuple[str, str]]:
-    """The number on the paper that was sent first, where it has another one now."""
+    """Return the number that the invoice was first sent with, if it has another now."""
     return [("First sent as", f"number {one}") for one in headed.was[:1]]
 
 

@@ -1,6 +1,5 @@
-"""A letter to a customer: its parts, the same for the screen and for paper, and its PDF, one page
-where it fits.
-"""
+"""A document for a customer: its parts, for screen and paper alike, and its PDF, on one page if
+possible."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -16,7 +15,7 @@ from crewdesk.paper.plain import plain
 
 @dataclass(frozen=True)
 class Row:
-    """A line of a letter; `amount` is money already written, or a few words, or nothing."""
+    """A line of a document; `amount` is formatted money, a few words, or ""."""
 
     text: str
     amount: str = ""
@@ -25,7 +24,7 @@ class Row:
 
 @dataclass(frozen=True)
 class Part:
-    """Rows under a heading of their own."""
+    """Rows under a heading."""
 
     heading: str
     rows: tuple[Row, ...]
@@ -33,9 +32,11 @@ class Part:
 
 @dataclass(frozen=True)
 class Letter:
-    """`title` says what it is; `facts` stand beside the customer's address; `totals` close
-    the parts; `notes` are paragraphs below. `stamp` is a word across, as PREVIEW. `due` is what
-    is to be paid and by when, which stands below the title, "" for nothing."""
+    """A document.
+
+    `title` is its kind; `facts` are beside the customer's address; `totals` close the parts;
+    `notes` are paragraphs below. `stamp` is a word across the page, such as PREVIEW.
+    """
 
     head: Letterhead
     customer: str
@@ -50,30 +51,30 @@ class Letter:
 
 
 def money(value: Decimal) -> str:
-    """An amount as it is shown: ``$1,250.00``, ``-$40.00``."""
+    """Return an amount as shown: ``$1,250.00``, ``-$40.00``."""
     return f"-${-value:,.2f}" if value < 0 else f"${value:,.2f}"
 
 
 def address_lines(text: str) -> tuple[str, ...]:
-    """The lines of an address, each harmless, without empty ones."""
+    """Return the lines of an address, made plain, without empty ones."""
     return tuple(plain(line) for line in text.splitlines() if line.strip())
 
 
 def head_lines(head: Letterhead) -> tuple[str, ...]:
-    """What stands under the shop's name."""
+    """Return the lines under the business's name."""
     licence = f"License {plain(head.licence)}" if head.licence else ""
     reach = "   ".join(plain(one) for one in (head.phone, head.email) if one)
     return tuple(line for line in (*address_lines(head.address), reach, licence) if line)
 
 
 WIDE = 72
-"""Columns of a letter as plain text, if nothing says otherwise."""
+"""The usual width of a document as plain text, in columns."""
 _NARROWEST, _MONEY, _LABEL = 34, 16, 14
 _BY, _ON = "Accepted by: ", "   Date: "
 
 
 def letter_lines(letter: Letter, wide: int = WIDE) -> tuple[str, ...]:
-    """The letter as plain text in so many columns, amounts in the last of them."""
+    """Return the document as plain text in `width` columns, amounts right-aligned."""
     wide = max(wide, _NARROWEST)
     head = letter.head
     title = plain(letter.title)
@@ -124,8 +125,11 @@ MARGIN, AMOUNT = 20.0, 38.0
 def letter_pdf(
     letter: Letter, made: datetime, *, paper: str = "letter", fonts: Path | None = None
 ) -> bytes:
-    """The bytes of a PDF; `made` is the time that it names as its making, `paper` letter or
-    A4, `fonts` the folder of the font for letters that are not Latin (see `Lettering`)."""
+    """Return the PDF's bytes.
+
+    made: its creation time. paper: letter or A4. fonts: the folder of the font for non-Latin
+    letters (see `Lettering`).
+    """
     page = _Page(letter, made, paper, fonts)
     if page.pdf.page_no() > 1:
         closer = _Page(letter, made, paper, fonts, gap=0.5)
@@ -134,17 +138,17 @@ def letter_pdf(
 
 
 class _Page:
-    """A letter being laid out, from the top down."""
+    """A document being laid out, from the top down."""
 
     def __init__(
         self, letter: Letter, made: datetime, paper: str, fonts: Path | None, *, gap: float = 1.3
     ) -> None:
-        """`gap` is what is left over and under a row, in millimeters."""
+        """Set the page up; `gap` is the space above and below a row, in millimeters."""
         self.letter, self.gap = letter, gap
         page = self
 
         class Numbered(pdf_writer()):  # type: ignore[misc]
-            """Puts the page's number at the foot if there is more than one."""
+            """Adds the page's number at the foot if there are several."""
 
             def footer(self) -> None:
                 page.footer()
@@ -175,7 +179,7 @@ class _Page:
         x: float | None = None,
         lead: float = 1.32,
     ) -> None:
-        """A paragraph from `x` on; the next goes below it."""
+        """Write a paragraph from `x` on; the next one goes below it."""
         self.pdf.set_font(self.font, "B" if bold else "", size)
         self.pdf.set_text_color(*ink)
         if x is not None:
@@ -185,7 +189,7 @@ class _Page:
         )
 
     def rule(self, *, thick: float = 0.25) -> None:
-        """A line across."""
+        """Draw a line across."""
         self.pdf.set_draw_color(*RULE)
         self.pdf.set_line_width(thick)
         y = self.pdf.get_y()
@@ -310,7 +314,7 @@ class _Page:
             self.put("Date", size=8, ink=SOFT, x=MARGIN + half + 10, wide=half - 10)
 
     def footer(self) -> None:
-        """The shop, the title and the page's number, from the second page on."""
+        """Write the business, the title and the page's number, from the second page on."""
         if self.pdf.page_no() == 1:
             return
         self.pdf.set_y(-14)

@@ -4,7 +4,7 @@ Each file in here is one figure, loaded only when it is asked for. It has
 
 - `ABOUT`, one line for the help,
 - `arguments(parser)`, which adds its options,
-- `figure(args) -> Figure`, which works it out or raises `BadInput`. `args.step` names the step
+- `figure(args) -> Figure`, which computes it or raises `BadInput`. `args.step` names the step
   that lengths are rounded to where they are shown; `step_of(args)` is it. A length is rounded
   down where a board must go in and up where it must be cut from.
 
@@ -49,20 +49,20 @@ class Figure(NamedTuple):
 
 
 def lengths_by_default(parser: ArgumentParser, *options: tuple[str, str, str]) -> None:
-    """Add lengths that have a usual value, each as its name, that value and what it is."""
+    """Add length arguments with defaults, each as name, default and help."""
     for name, usual, about in options:
         parser.add_argument(f"--{name}", default=usual, metavar="LENGTH", help=f"{about} ({usual})")
 
 
 def warned(lines: Iterable[str], values: dict[str, Any], cautions: Iterable[Caution]) -> Figure:
-    """Return a figure with its warnings below the lines, and as the last of its values."""
+    """Return a figure with its warnings below the lines, and as its last value."""
     warnings = [one.shown() for one in cautions]
     return Figure((*lines, *warnings), {**values, "warnings": warnings})
 
 
 def read_section(args: Namespace, height: Fraction | None = None) -> Section:
-    """Return the section that a figure's arguments give; its sides are wide enough where they
-    have no height. Raises `BadInput`."""
+    """Return the section of a figure's arguments; sides without a height get a sufficient one.
+    Raises `BadInput`."""
     thickness = read_length(args.bottom_thickness)
     reveal = read_length(getattr(args, "reveal", "0"))
     return Section(
@@ -79,5 +79,5 @@ def read_section(args: Namespace, height: Fraction | None = None) -> Section:
 
 
 def step_of(args: Namespace) -> Step:
-    """Return the step that a figure's lengths are shown to."""
+    """Return the step of a figure's shown lengths."""
     return STEPS[args.step]

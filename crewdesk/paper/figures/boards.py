@@ -22,7 +22,7 @@ from crewdesk.trade.read_length import read_length
 ABOUT = "which boards to buy and how to cut them, proven cheapest"
 LONGEST_WAIT = 3600
 WIDE = Fraction(1)
-"""Pieces and boards are as wide as one another, so that only their lengths count."""
+"""The common width of pieces and boards, so that only their lengths count."""
 
 _WHOLE = re.compile(r"\d{1,5}")
 
@@ -53,8 +53,8 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """The plan in lines and as values; `cost_in` says what the cost counts. A piece's length is
-    rounded up, for it must not be cut under what is asked, and the waste down."""
+    """Return the plan in lines and as values; `cost_in` is the unit of the cost. A piece's length
+    is rounded up, since it must not be cut shorter than asked, and the waste down."""
     read = [_stock(text) for text in args.stock]
     stocks, unit = _priced(read)
     plan = cutting_plan(
@@ -91,7 +91,7 @@ def _stock(text: str) -> tuple[Fraction, Decimal | None, int | None]:
 def _priced(
     read: list[tuple[Fraction, Decimal | None, int | None]],
 ) -> tuple[tuple[Stock, ...], str]:
-    """The boards with prices; without any, one each for one length, else their feet."""
+    """Return the boards with prices; without any, one each for a single length, else their feet."""
     for length, price, _ in read:
         if price is None and any(other is not None for _, other, _ in read):
             raise BadInput(
@@ -183,7 +183,7 @@ def _board_line(board: CutBoard, step: Step) -> str:
 
 
 def _to_buy(plan: CuttingPlan) -> list[tuple[Stock, int]]:
-    """The boards to buy, each with how many of it, longest first."""
+    """Return the boards to buy, each with its count, longest first."""
     count = Counter(board.stock for board in plan.boards if not board.stock.on_hand)
     return sorted(count.items(), key=lambda item: (-item[0].length, item[0].name))
 

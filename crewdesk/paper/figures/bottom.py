@@ -32,8 +32,8 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """The board's marks; the sides are taken to be wide enough. Lengths and widths are rounded
-    down, for the board must go in."""
+    """Return the board's marks; the sides count as wide enough. Lengths and widths are rounded
+    down, since the board must go in."""
     step = step_of(args)
     section = read_section(args)
     wanted = None if args.cut is None else read_length(args.cut)

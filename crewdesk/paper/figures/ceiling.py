@@ -18,7 +18,7 @@ ABOUT = "scriber setting, gaps and cut depths of a pair under a ceiling"
 
 
 def arguments(parser: ArgumentParser) -> None:
-    """Add the side's height, the spots that were read, and what they are held against."""
+    """Add the side's width, the measured spots, and the values to compare with."""
     parser.add_argument("--height", required=True, metavar="H", help="starting width of the sides")
     parser.add_argument(
         "--station",
@@ -51,8 +51,8 @@ def read_station(text: str) -> Station:
 
 
 def figure(args: Namespace) -> Figure:
-    """The pair's marks, side A's first. The setting and every cut are rounded up, a finished
-    height down."""
+    """Return the pair's marks, side A's first. The setting and every cut are rounded up, finished
+    widths down."""
     step, width = step_of(args), read_length(args.width)
 
     more_than_zero("ceiling's width", width)

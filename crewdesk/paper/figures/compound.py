@@ -29,7 +29,8 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """The settings of side A, side B and the bottom board, with the long face named."""
+    """Return the settings of side A, side B and the bottom board, naming the face with the long
+    point."""
     lean = Fraction(0)
     if args.wall is not None:
         if args.level is None:

@@ -16,7 +16,7 @@ ABOUT = "a side board's top length, blank and end cuts"
 
 
 def arguments(parser: ArgumentParser) -> None:
-    """Add the run, the height and what the level showed at each end."""
+    """Add the run, the side's width and the level's reading at each end."""
     parser.add_argument(
         "--length", required=True, metavar="L", help=("wall-to-wall length along the bottom line")
     )
@@ -44,7 +44,7 @@ def read_end(text: str, level: Fraction) -> EndReading:
 
 
 def figure(args: Namespace) -> Figure:
-    """The marks as seen from the show face of side A, end 1 at the left."""
+    """Return the marks as seen from the show face of side A, end 1 at the left."""
     level, step = read_length(args.level), step_of(args)
     cut = side_cut(
         read_length(args.length),
@@ -70,8 +70,8 @@ def figure(args: Namespace) -> Figure:
 
 
 def end_text(end: EndCut | SlopedEnd, step: Step = DEFAULT_STEP) -> str:
-    """An end's cut in words: ``top 5/32 in back from the square line (1.00°)``, rounded so that
-    the top never comes out longer."""
+    """Return an end's cut in words: ``top 5/32 in back from the square line (1.00°)``, rounded so
+    that the top is never too long."""
     if end.offset == 0:
         return "square"
     back = end.offset > 0

@@ -29,7 +29,7 @@ FORMS = {
     "four-sided": "four-sided",
     "four-sided-mitered": "four-sided-mitred",
 }
-"""The beam types as they are typed, each with its name in JSON, which can be typed too."""
+"""The beam types as typed, each with its JSON name, which can be typed too."""
 _RIGHT = Fraction(90)
 _JOINTS: dict[Joint, str] = {
     "square": "square",
@@ -62,7 +62,8 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """The form's boards; widths are rounded down, for they go between or against others."""
+    """Return the form's boards; widths are rounded down, since they go between or against
+    others."""
     form, step = _form(args.form), step_of(args)
     boards = _boards(args, form)
     return Figure(

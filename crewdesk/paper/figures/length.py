@@ -18,7 +18,7 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """The length in `args.text`."""
+    """Return the length in `args.text`."""
     value, step = read_length(" ".join(args.text)), step_of(args)
     inches = DEFAULT_STEP if step.mm else step
     return Figure(

@@ -29,7 +29,7 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """The nail asked about, or the longest as sold that stays inside."""
+    """Return the given nail, or the longest as sold that stays inside."""
     step = step_of(args)
     stack = Stack(tuple(read_length(text) for text in args.piece), args.framing)
     if not args.gauge.strip().isdecimal() or len(args.gauge.strip()) > 3:

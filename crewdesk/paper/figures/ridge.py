@@ -33,7 +33,7 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """Both sides, and the width to rip the bottom board to, with what it is made up of."""
+    """Return both sides, and the width to rip the bottom board to, with its parts."""
     drop, pitch, step = read_length(args.drop), read_pitch(args.pitch), step_of(args)
     width, thick = read_length(args.width), read_length(args.side_thickness)
     made = ridge_beam(
@@ -70,8 +70,8 @@ def figure(args: Namespace) -> Figure:
 
 
 def _side_line(side: RidgeSide, step: Step) -> str:
-    """As on the cut list: the back, which the board is ripped to, up; the show face, which
-    follows from it, to the nearest."""
+    """Return the line as on the cut list: the back's width, which the board is ripped to, rounded
+    up; the show face's to the nearest."""
     return (
         f"rip to {with_unit(side.back_height, step, 'up')} at the back, top edge at "
         f"{degrees_shown(side.bevel_deg)}, so that the show face is "

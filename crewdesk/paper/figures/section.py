@@ -26,8 +26,8 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """The section's figures; its sides are taken to be wide enough. The bottom's widths are
-    rounded down, for it must go in between them."""
+    """Return the section's figures; its sides count as wide enough. The bottom's widths are rounded
+    down, since it must go in between them."""
     step, section = step_of(args), read_section(args)
     back = bottom_back_width(section)
     return Figure(

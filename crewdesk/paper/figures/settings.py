@@ -50,7 +50,7 @@ def read_need(text: str) -> Need:
 
 
 def figure(args: Namespace) -> Figure:
-    """The sheet: each setting, then its pieces, the longest first."""
+    """Return the sheet: each setting, then its pieces, the longest first."""
     step = step_of(args)
     sheet = setting_sheet([read_need(text) for text in args.need])
     lines = []

@@ -63,8 +63,8 @@ def read_skew(text: str) -> SkewReading:
 
 
 def figure(args: Namespace) -> Figure:
-    """What the sides' ends meet, then the bottom board's edges and ends. A wall at which no
-    square was held is known only by the sides' lengths, if at all."""
+    """Return what the sides' ends meet, then the bottom board's edges and ends. A wall without a
+    square's reading is known only from the sides' lengths, if at all."""
     width, thickness, step = (
         read_length(args.width),
         read_length(args.side_thickness),
@@ -114,8 +114,8 @@ def _edges(
     squares: Squares,
     lengths: tuple[Fraction, Fraction] | None,
 ) -> BottomEdges:
-    """The bottom's edges. One square alone leaves the other wall to the lengths, so there is
-    nothing to check these by; without lengths the other wall is taken for square."""
+    """Return the bottom's edges. With one square the other wall follows from the lengths,
+    unchecked; without lengths it counts as square."""
     first, second = squares
     if first is None and second is None:
         return bottom_edges(width, across, None, lengths)
@@ -130,9 +130,9 @@ def _edges(
 def _bottom_ends(
     edges: BottomEdges, across: Fraction, squares: Squares, by_lengths: bool
 ) -> tuple[BoardEnd, BoardEnd]:
-    """How the ends of the bottom board slant: all of it unknown without a square, as two walls
-    turned the same way leave both edges equal; the rest of the lengths' difference at an end
-    without one."""
+    """Return how the bottom board's ends slant. Without a square nothing is known, since two walls
+    turned alike leave both edges equal; with one, the other end gets the rest of the lengths'
+    difference."""
     walls = [
         WallAt() if one is None else WallAt(skew=skew_of(one).value, skew_off=skew_of(one).off)
         for one in squares

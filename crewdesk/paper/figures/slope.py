@@ -39,7 +39,7 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """The marks as seen from the show face, the low end at the left of side A."""
+    """Return the marks as seen from the show face, the low end at the left of side A."""
     measured = slope(
         None if args.pitch is None else read_pitch(args.pitch),
         *(_length(value) for value in (args.by_run, args.by_rise, args.by_length)),

@@ -39,7 +39,7 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """Each mark with the most it can be off, rounded up."""
+    """Return each mark with its uncertainty, rounded up."""
     tape = USUAL_INSTRUMENTS.tape._replace(
         step=read_length(args.tape_step), own=read_own("tape", args.tape_error)
     )
@@ -76,8 +76,8 @@ def figure(args: Namespace) -> Figure:
 
 
 def _marks(cut: SideCut, step: Step) -> list[tuple[str, Fraction, str]]:
-    """Each mark by its name, exact and as shown: an edge rounded down, the blank up, an offset
-    so that the board comes out shorter."""
+    """Return each mark by name, exact and as shown: an edge rounded down, the blank up, an offset
+    so that the board is never too long."""
     marks = (
         ("bottom_length", cut.bottom_length, show_at_most),
         ("top_length", cut.top_length, show_at_most),

@@ -19,7 +19,7 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """The wedge, and its seat where a gap is given."""
+    """Return the wedge, and its seat if a gap is given."""
     step = step_of(args)
     gap = None if args.gap is None else read_length(args.gap)
     made = wedge(read_length(args.stock), read_angle(args.bevel), gap)

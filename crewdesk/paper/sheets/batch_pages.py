@@ -1,5 +1,5 @@
-"""The batches on paper: for each operation that is ready, how the machine is set and a box
-to tick for every piece; stage by stage, each with its cautions."""
+"""The batches on paper: for each ready operation the machine's setting and a check box for every
+piece; stage by stage, each with its cautions."""
 
 from collections.abc import Sequence
 from itertools import groupby
@@ -37,11 +37,11 @@ FEET = {
     "ladder": "Keep the ladder level and locked, both feet on it, below its top step. "
     "Never look into the laser.",
 }
-"""What stands at the foot of pages that are used at the saw and on the ladder."""
+"""The foot of pages that are used at the saw and on the ladder."""
 
 
 def draw_caution_pages(pages: Pages, record: Record) -> None:
-    """What is true of all of the work, then each caution once, with the stages it is for."""
+    """Draw the general caution, then each caution once, with its stages."""
     pages.put(_boxed(pages, DECORATIVE.text), below=8)
     of: dict[SiteCaution, list[str]] = {}
     for stage in record.stages:
@@ -59,12 +59,12 @@ def draw_caution_pages(pages: Pages, record: Record) -> None:
 
 
 def put_cautions(pages: Pages, stage: Stage) -> None:
-    """The cautions of a stage, below its work."""
+    """Draw the cautions of a stage, below its work."""
     _put_all(pages, f"Cautions: {plain(stage.name)}", cautions(stage.id), _BESIDE_WORK)
 
 
 def _put_all(pages: Pages, head: str, every: Sequence[SiteCaution], size: TypeSizes) -> None:
-    """Cautions under a heading, which stays with the first of them."""
+    """Draw cautions under a heading, which stays with the first of them."""
     title = lines_strip(pages, head, size.mark, bold=True)
     first, *rest = [_caution(pages, one, size) for one in every]
     pages.put([title, gap(2), *first])
@@ -83,7 +83,7 @@ def _caution(pages: Pages, one: SiteCaution, size: TypeSizes, stages: str = "") 
 
 
 def _boxed(pages: Pages, text: str) -> Block:
-    """A paragraph in a frame."""
+    """Return a paragraph in a frame."""
     size, edge = TYPE.word, 8.0
     lines = pages.wrapped(text, size, pages.wide - 2 * edge, bold=True)
     high = len(lines) * lead(size) + 2 * edge
@@ -108,10 +108,10 @@ def draw_batch_pages(
     *,
     flowing: bool = False,
 ) -> None:
-    """Each stage on a page of its own with its cautions, for it is taped to another machine.
+    """Draw each stage on its own page with its cautions, since it is taped to another machine.
 
-    begin: the text over and under the pages, as `Pages.part` takes it behind its head. machine:
-    the shop's saw and tools. flowing: one stage after the other, without their cautions.
+    begin: the text above and below the pages, as `Pages.part` takes it after its head. machine: the
+    shop's saw and tools. flowing: stages one after the other, without cautions.
     """
     beside, *feet = begin
     if not batches or flowing:
@@ -156,7 +156,7 @@ def _put_batch(
 
 
 def _notes(pages: Pages, notes: Sequence[str], before: str = "") -> list[Strip]:
-    """Notes, a caution with `!` before it; `before` goes before the first."""
+    """Return notes, a caution with `!` before it; `before` precedes the first one."""
     strips: list[Strip] = []
     for note in notes:
         sign = "!" if note.startswith("!") else "" if strips else before
@@ -166,7 +166,7 @@ def _notes(pages: Pages, notes: Sequence[str], before: str = "") -> list[Strip]:
 
 
 def _setting(pages: Pages, record: Record, group: Group, before: str) -> list[Strip]:
-    """The machine and each part of its setting in large type, on one line where they fit."""
+    """Return the machine and each part of its setting in large type, on one line if they fit."""
     strips = []
     if group.why:
         strips.append(
@@ -210,7 +210,7 @@ def _line(pages: Pages, y: float, machine: str, figures: Figures) -> None:
 def _put_group(
     pages: Pages, record: Record, batch: Batch, group: Group, head: list[Strip], cut: str
 ) -> None:
-    """A group's rows under its pass and setting, which are repeated where a page is turned."""
+    """Draw a group's rows under its pass and setting, repeated on each new page."""
     rows = [_row(pages, record, batch, group, row, spots) for row, spots in _by_beam(group)]
     pages.put([*head, *rows[0]])
     for row in rows[1:]:
@@ -224,7 +224,7 @@ def _put_group(
 
 
 def _by_beam(group: Group) -> list[tuple[str, list[Spot]]]:
-    """A group's pieces by beam, the beam with the longest piece first."""
+    """Return a group's pieces by beam, the beam with the longest piece first."""
     rows: dict[str, list[Spot]] = {}
     for spot in group.spots:
         rows.setdefault(spot.beam, []).append(spot)
@@ -234,7 +234,7 @@ def _by_beam(group: Group) -> list[tuple[str, list[Spot]]]:
 def _row(
     pages: Pages, record: Record, batch: Batch, group: Group, row: str, spots: Sequence[Spot]
 ) -> Block:
-    """A beam with a box for each of its pieces, what is marked on each, and what was noted."""
+    """Return a beam with a box for each piece, its marks, and its notes."""
     beam = record.beam(row)
     pieces = [beam.piece(spot.piece) for spot in spots]
     size, step = TYPE.mark, record.job.step
@@ -269,7 +269,7 @@ def _row(
 
 
 def _own(record: Record, group: Group, spots: Sequence[Spot]) -> list[tuple[str, str]]:
-    """What is marked on each of a beam's boards, once for those that have the same."""
+    """Return the marks of a beam's boards, once for boards with the same."""
     found: dict[str, list[str]] = {}
     for spot in spots:
         if words := group.own.get(spot):

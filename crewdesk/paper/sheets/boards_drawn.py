@@ -1,4 +1,4 @@
-"""A side and a flat board drawn to scale, seen from their show faces, with their marks in words."""
+"""Draw a side and a flat board to scale, seen from their show faces, with their marks in words."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -22,9 +22,9 @@ from crewdesk.trade.cuts.profile import bottom_profile
 from crewdesk.trade.cuts.side_board import End, EndCut, Side, SideCut
 
 ENDS = 40.0
-"""Left free for a wall and an enlarged offset at either end of a drawing, in points."""
+"""Space for a wall and an enlarged offset at either end of a drawing, in points."""
 LARGEST_OFFSET = 14.0
-"""How far an enlarged offset may go, in points."""
+"""The largest enlarged offset, in points."""
 
 
 @dataclass(frozen=True)
@@ -37,34 +37,34 @@ class BoardScale:
 
     @property
     def along(self) -> float:
-        """Points to the inch along a board."""
+        """Points per inch along a board."""
         return INCH / self.length
 
     @property
     def up(self) -> float:
-        """Points to the inch across it."""
+        """Points per inch across it."""
         return INCH / self.width
 
     def text(self, what: str = "", times: int = 1) -> str:
-        """Both scales in words, and how many times larger `what` is drawn, if it is."""
+        """Return both scales in words, and how many times enlarged `what` is, if it is."""
         enlarged = f", {what} {times} x" if times > 1 else ""
         return f"length 1 : {self.length}, width 1 : {self.width}{enlarged}"
 
     def for_width(self, width: Length, high: float) -> "BoardScale":
-        """The same along a board, and across it the largest whole one at which a board
-        `width` inches wide is no more than `high` points high."""
+        """Return the same scale along a board, and across it the largest whole one that draws
+        `width` inches no more than `high` points high."""
         return BoardScale(self.length, whole_scale(width, high))
 
 
 def whole_scale(inches: Length, points: float) -> int:
-    """The n of the largest scale 1 : n, n whole, at which so many inches fit into so many
+    """Return n of the largest scale 1 : n, n whole, at which `size` inches fit into `room`
     points."""
     return max(1, ceil(float(inches) * INCH / points - HAIR))
 
 
 def board_scale(made: list[Marks], wide: float, high: float) -> BoardScale | None:
-    """The whole scales at which the longest board of a beam fits into `wide` points and its
-    widest side into `high`; None if no length is known yet."""
+    """Return the whole scales at which a beam's longest board fits into `wide` points and its
+    widest side into `high`; None if no length is known."""
     lengths = [length for one in made if (length := _length(one))]
     heights = [one.height for one in made if isinstance(one, SideMarks)]
     if not lengths or not heights:
@@ -84,9 +84,9 @@ def _longest(cut: SideCut) -> Fraction:
 
 Walls = tuple[str, str]
 _WALL, _CLEAR = 9.0, 2.0
-"""How wide a wall is drawn, and how far from the board, in points."""
+"""The width of a drawn wall, and its distance from the board, in points."""
 _LINE = 10.0
-"""Size of the words inside a drawing."""
+"""The size of the words in a drawing."""
 
 
 def side_strip(
@@ -94,9 +94,12 @@ def side_strip(
     scale: BoardScale, size: TypeSizes, spliced: Spliced | None = None, *, ceiling: bool = True,
     whole: bool = True, measured: bool = True,
 ) -> Strip:  # fmt: skip
-    """What is marked at either end, the face with its splices, and under it a dimension line if
-    `measured`, the ends' names and its scales; `walls` are the names of end 1 and end 2, cut off
-    where not `whole` and too long; `ceiling` is whether the top edge meets the ceiling."""
+    """Return a side's strip.
+
+    It has the marks of both ends, the face with its splices, a dimension line if `measured`, the
+    ends' names and its scales. `walls` are the names of end 1 and end 2, cut off if too long unless
+    `whole`; `ceiling` is whether the top edge meets the ceiling.
+    """
     high = float(cut.height) * scale.up
     drawn = face(cut, side, times=_times(cut, scale))
     ends, zero = (cut.end1, cut.end2), Fraction(0)
@@ -141,14 +144,14 @@ def side_strip(
 
 
 def _times(cut: SideCut, scale: BoardScale) -> int:
-    """How many times larger than true the offsets are drawn."""
+    """Return how many times the offsets are enlarged."""
     return times_drawn(cut, exact(LARGEST_OFFSET / scale.along))
 
 
 def _mark(
     pages: Pages, end: EndCut, step: Step, size: TypeSizes, x: float, y: float, align: str
 ) -> None:
-    """What to mark at an end: how far the top goes from the square line, and the angle."""
+    """Return what to mark at an end: how far the top goes from the square line, and the angle."""
     if end.offset == 0:
         pages.write(x, y, "square", size.mark, bold=True, align=align)
         return
@@ -166,13 +169,13 @@ def _mark(
 
 
 def _blank(pages: Pages, drawn: Face, corners: list[Place]) -> None:
-    """The square-ended blank that the board is cut from, where it is more than the board."""
+    """Draw the square-ended blank, if it is larger than the board."""
     if drawn.blank != drawn.board:
         pages.shape(corners, thick=0.6, dash=3, grey=GREY)
 
 
 def _wall(pages: Pages, upper: Place, low: Place, outward: int) -> None:
-    """The wall that an end follows, a hair's breadth off it."""
+    """Draw the wall at an end, slightly off it."""
     near = [(x + outward * _CLEAR, y) for x, y in (upper, low)]
     far = [(x + outward * _WALL, y) for x, y in near]
     (left_up, left_low), (right_up, right_low) = (near, far) if outward > 0 else (far, near)
@@ -183,8 +186,8 @@ def _wall(pages: Pages, upper: Place, low: Place, outward: int) -> None:
 def splices_drawn(
     pages: Pages, one: Spliced, at1: float, at2: float, top: float, foot: float
 ) -> None:
-    """A line across the board at each splice, a scarf's leaning; `at1` and `at2` are where
-    the blank's ends 1 and 2 are."""
+    """Draw a line across the board at each splice, slanted for a scarf; `at1` and `at2` are the
+    places of the blank's ends 1 and 2."""
     lean = 3.0 if one.joint == "scarf" else 0.0
     for place in one.places:
         x = at1 + (at2 - at1) * float(place / one.length)
@@ -192,13 +195,13 @@ def splices_drawn(
 
 
 def _reach(drawn: Face) -> tuple[Fraction, Fraction]:
-    """How far the board and its blank reach to the left and to the right."""
+    """Return how far the board and its blank reach to the left and to the right."""
     every = [x for x, _ in (*drawn.board, *drawn.blank)]
     return min(every), max(every)
 
 
 def _cleat(pages: Pages, start: Place, end: Place) -> None:
-    """The cleat line, dotted: it is on the other face."""
+    """Draw the cleat line, dotted: it is on the other face."""
     pages.line(start, end, thick=0.5, dash=1.5, grey=GREY)
 
 
@@ -206,7 +209,7 @@ def _words(
     pages: Pages, told: str, edge: str, middle: float, top: float, high: float, scale: BoardScale,
     made: SideMarks,
 ) -> None:  # fmt: skip
-    """Which face and which edges one looks at, as far as there is room."""
+    """Write which face and edges are shown, as far as there is room."""
     foot = 0.0 if made.cleat_line is None else float(made.cleat_line) * scale.up
     foot = foot if foot < lead(_LINE) else 0.0
     if high - foot < 3.2 * _LINE:
@@ -222,10 +225,12 @@ def names_strip(
     pages: Pages, ends: tuple[End, End], walls: Walls, told: str, size: TypeSizes,
     *, whole: bool = True,
 ) -> Strip:  # fmt: skip
-    """Which end is at the left and which at the right, with its wall's name out of `walls`,
-    and between them, small but in full ink, how it is drawn. Where names and scales have no
-    room side by side, the names take more lines and the scales one of their own, or if not
-    `whole` the names are cut off."""
+    """Return the line with the left and the right end, with their names from `walls`, and between
+    them the scales in small type.
+
+    Without room for both, the names take more lines and the scales a line of their own, or the
+    names are cut off unless `whole`.
+    """
     names = [
         f"{side}, end {end}{': ' if walls[end - 1] else ''}{walls[end - 1]}"
         for side, end in zip(("left", "right"), ends, strict=True)
@@ -251,13 +256,13 @@ def names_strip(
 
 
 _THREE_LINES = 3.2 * _LINE
-"""How high the face may be, and how high it must be for three lines of words, in points."""
+"""The height of the face, and the least height for three lines of words, in points."""
 SECTION_HIGH = 24.0
-"""How high the section may be, in points."""
+"""The height of the section, in points."""
 _TOOTH = 5.0
-"""How deep an end of unknown slant is broken, in points."""
+"""The depth of the zigzag of an end of unknown slant, in points."""
 _BETWEEN = 12.0
-"""Points between what is written at the left and at the right end."""
+"""Points between the texts of the left and right end."""
 
 
 def flat_strip(
@@ -265,12 +270,11 @@ def flat_strip(
     size: TypeSizes, spliced: Spliced | None = None, *, most: float = FACE_HIGH,
     whole: bool = True, measured: bool = True,
 ) -> Strip:  # fmt: skip
-    """How each end is cut; under it the face as it is marked, edge A away from you; then a
-    dimension line if `measured`, the ends' names and the scales.
+    """Return a flat board's strip: how each end is cut, the face as marked with edge A at the top,
+    a dimension line if `measured`, the ends' names and the scales.
 
-    The face is `most` points high at most; names are cut off where not `whole` and too long. A
-    bottom has end 1 at the left, as it is seen from below once it is up; a top, outer face up, has
-    end 2 there.
+    The face is `most` points high at most; long names are cut off unless `whole`. A bottom has end
+    1 at the left, as seen from below once it is up; a top, outer face up, has end 2 there.
     """
     top, scribed = piece.kind == "top", beam.boards[piece.key].second_edge == "scribed"
     scale = scale.for_width(cut.width, most)
@@ -323,8 +327,8 @@ def flat_strip(
 def _heads(
     pages: Pages, ends: list[BoardEnd], step: Step, size: TypeSizes
 ) -> list[tuple[str, str]]:
-    """What is cut at the left and at the right end: slant and joint in a line if both ends
-    have room for it, else the slants over the joints."""
+    """Return the cuts of the left and right end: slant and joint in a line if there is room, else
+    the slants above the joints."""
     slants = [_slant(end, step) for end in ends]
     joints = [_joint(end) for end in ends]
     whole = [f"{slant}; {joint}" for slant, joint in zip(slants, joints, strict=True)]
@@ -338,7 +342,7 @@ def _room(pages: Pages) -> float:
 
 
 def _left_and_right(pages: Pages, texts: tuple[str, str], size: TypeSizes, y: float) -> None:
-    """A text at the left and one at the right, in smaller type if they would meet."""
+    """Write a text at the left and one at the right, in smaller type if they would meet."""
     room = _room(pages)
     fits = min(pages.size_for(one, size.word, room, 1, bold=True) for one in texts)
     down = y + 0.95 * (size.word - fits)
@@ -374,8 +378,8 @@ def _edge(name: str, cut: BottomCut, step: Step) -> str:
 def section_drawn(
     beam: Beam, piece: Piece, made: BottomMarks, pages: Pages, y: float, wide: float
 ) -> tuple[float, int]:
-    """The board's section, show face down, at the right, `wide` points wide at most. Return
-    where it begins and the n of its scale 1 : n."""
+    """Draw the board's section, show face down, at the right, at most `wide` points wide. Return
+    its left edge and n of its scale 1 : n."""
     board = board_as_cut(beam, piece.key)
     number = max(whole_scale(board.width, wide), whole_scale(board.thickness, SECTION_HIGH))
     scale = INCH / number

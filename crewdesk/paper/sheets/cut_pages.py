@@ -1,8 +1,8 @@
 """The cut list on paper: each beam's boards with their faces drawn, a beam to a page at most.
 
-Where a beam with many notes would not fit on one page, its drawings get lower, then its
-type smaller, and at last the longest reasons that the user typed are cut off: all notes stand
-whole behind the last beam. A sentence that says what to do is never cut.
+If a beam with many notes doesn't fit on one page, its drawings get lower, then its type smaller,
+and finally the user's longest reasons are cut off; all notes are printed in full after the last
+beam. A sentence that says what to do is never cut.
 """
 
 from collections.abc import Iterable, Sequence
@@ -65,7 +65,7 @@ from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.trade.cuts.side_board import Side
 
 _MOST = 5
-"""Figures that have room side by side."""
+"""The number of figures side by side."""
 
 
 def figures_of(made: Marks, key: str, step: Step) -> list[Figures]:
@@ -81,7 +81,7 @@ def figures_of(made: Marks, key: str, step: Step) -> list[Figures]:
 
 
 def _named(mark: Mark) -> str:
-    """A figure's name, with its place and its angle where it has them."""
+    """Return a figure's name, with its place and angle, if any."""
     where = "" if mark.at == "up the inside" else mark.at
     angle = "" if mark.value is None or mark.deg is None else f"({degrees_of(mark.deg)})"
     kept = "as cut" if mark.kept else ""
@@ -89,7 +89,7 @@ def _named(mark: Mark) -> str:
 
 
 def words_of(made: Marks, key: str, walls: Walls, step: Step) -> list[str]:
-    """Return the marks that are not figures alone, in lines: edges, ends, backs."""
+    """Return the marks with words in lines: edges, ends, backs."""
     every = mark_list(made, key)
     figures = _in_figures(every)
     drawn = [one for one in every if one.id in ("end1", "end2", "cut1", "cut2", "cuts")]
@@ -100,12 +100,12 @@ def words_of(made: Marks, key: str, walls: Walls, step: Step) -> list[str]:
 
 
 def _in_figures(marks: Iterable[Mark]) -> list[Mark]:
-    """The marks that are one number: no end's, whose slant or cut takes words."""
+    """Return the marks that are one number, without the ends', which need words."""
     return [one for one in marks if one.large and not one.end]
 
 
 NOTED = "What was noted"
-"""The heading over all notes of a beam that had no room for them."""
+"""The heading of a beam's notes that had no room."""
 _MOST_REMARKS, _LONGEST_REMARK = 6, 120
 _SECTION_WIDE = 150.0
 
@@ -118,10 +118,10 @@ def draw_cut_pages(
     *,
     to_do: bool = False,
 ) -> None:
-    """Every beam, each whole on one page, several on a page where they fit.
+    """Draw every beam, each whole on one page, several on a page if they fit.
 
-    machine: the shop's saw and tools. to_do: of a board that is cut to length, of one that isn't
-    measured and of a beam that is done a line alone.
+    machine: the shop's saw and tools. to_do: only one line for a cut board, an unmeasured one and a
+    finished beam.
     """
     cut_off = []
     for beam in beams:
@@ -149,18 +149,18 @@ def draw_cut_pages(
 
 
 class BeamTold(NamedTuple):
-    """What a beam's page says however large it is set: by piece key what is told of it, and the
-    lines about its scribe, how a side is cut to the line among them where all are cut that way."""
+    """The content of a beam's page at any size: by piece key its report, and the lines about its
+    scribe, with how sides are cut to the line if all are cut alike."""
 
     pieces: dict[str, PieceReport]
     scribed: list[str]
     cut: frozenset[str] = frozenset()
-    """The pieces of which a line says that they are cut, and to what."""
+    """The pieces with a line that they are cut, and to what."""
     unmeasured: frozenset[str] = frozenset()
-    """The pieces of which a line says that they aren't measured, or wait for others."""
+    """The pieces with a line that they aren't measured, or wait for others."""
 
     def shortened(self, beam: Beam) -> "BeamTold":
-        """Return the same with a line alone for what is cut, or isn't measured."""
+        """Return the same with one line for cut or unmeasured pieces."""
         held = {one.spot.piece for one in held_cuts(beam)}
         cut = {key for key, one in beam.pieces.items() if is_cut(one) and key not in held}
         rest = [key for key in beam.pieces if key not in cut]
@@ -170,7 +170,7 @@ class BeamTold(NamedTuple):
 
 
 def beam_told(record: Record, beam: Beam, machine: ShopMachine = USUAL_MACHINE) -> BeamTold:
-    """Return what a beam's page says; `machine` is the shop's saw and tools."""
+    """Return the content of a beam's page; `machine` is the shop's saw and tools."""
     told = {key: piece_report(record, beam, one, machine) for key, one in beam.pieces.items()}
     scribed = [] if beam.pair.ceiling is None else [scribe_line(beam, record.job.step, machine)]
     ways = {one.scribe_cut for one in told.values() if one.scribe_cut is not None}
@@ -181,7 +181,7 @@ def beam_told(record: Record, beam: Beam, machine: ShopMachine = USUAL_MACHINE) 
 
 
 def beam_block(pages: Pages, record: Record, beam: Beam, fit: Fit, told: BeamTold) -> Block:
-    """All of a beam."""
+    """Return all of a beam as a block."""
     step, size = record.job.step, fit.size
     made = [one.made for one in told.pieces.values() if one.made is not None]
     scale = board_scale(made, pages.wide, fit.drawn)
@@ -208,7 +208,7 @@ def _waits(beam: Beam, piece: Piece) -> str:
 
 
 def _cut_to(told: PieceReport, key: str, step: Step) -> str:
-    """Return to what lengths a board was cut, in words; or "" if that isn't known."""
+    """Return the lengths that a board was cut to, in words; "" if unknown."""
     if told.made is None:
         return ""
     lengths = [one for one in mark_list(as_it_is(told.made), key) if one.id in LENGTHS]
@@ -217,7 +217,7 @@ def _cut_to(told: PieceReport, key: str, step: Step) -> str:
 
 
 def _checked(pages: Pages, words: str, size: TypeSizes) -> Strip:
-    """A line with a box that is checked."""
+    """Return a line with a checked box."""
     lines = pages.wrapped(words, size.word, pages.wide - size.word - 6)
 
     def draw(pages: Pages, y: float) -> None:
@@ -231,7 +231,7 @@ def _checked(pages: Pages, words: str, size: TypeSizes) -> Strip:
 def _head(
     pages: Pages, beam: Beam, step: Step, size: TypeSizes, scribed: Sequence[str]
 ) -> list[Strip]:
-    """What a beam is, and its scribe."""
+    """Return a beam's heading and its scribe."""
     about = f"{about_beam(beam, step)}, from {wall(beam, 1)} to {wall(beam, 2)}"
     head = [
         lines_strip(pages, beam.label, size.head, bold=True),
@@ -289,7 +289,7 @@ def _piece(
 
 
 def _title(pages: Pages, beam: Beam, piece: Piece, size: TypeSizes) -> Strip:
-    """What the board is, how it lies to be marked, and boxes to tick."""
+    """Return the board's name, how to lay it for marking, and its check boxes."""
     one_side = piece.kind == "cleats" and "B" not in beam.pieces
     lies = "one inside the side, one on the wall" if one_side else LIES[piece.kind]
     name = piece.name[0].upper() + piece.name[1:]
@@ -319,20 +319,20 @@ LIES = {
     "top": "outer face up, edge A away from you",
     "cleats": "two, inside the sides, sawn face to the side",
 }
-"""How a board of each kind lies while it is marked."""
+"""How to lay a board of each kind for marking."""
 BOXES: dict[str, tuple[tuple[str, str], ...]] = {
     "side": (("marked", ""), ("cut", "cut-side")),
     "bottom": (("marked", ""), ("cut", "cut-bottom")),
     "top": (("cut", "fix-top"),),
     "cleats": (("fixed", "fix-cleats"),),
 }
-"""Boxes to tick for a board of each kind, and the usual step that ticks one."""
+"""The check boxes of each kind of board, and the usual step of each."""
 
 
 def _edges(
     pages: Pages, beam: Beam, piece: Piece, made: BottomMarks, step: Step, size: TypeSizes
 ) -> Strip:
-    """How the edges and the ends are cut and, of a bottom board, its section beside that."""
+    """Return how the edges and ends are cut, with a bottom board's section beside."""
     drawn = piece.kind == "bottom"
     room = pages.wide - (_SECTION_WIDE + 12 if drawn else 0)
     told = words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step)
@@ -356,8 +356,8 @@ def _edges(
 def _remarks(
     pages: Pages, first: list[str], remarks: list[str], told: PieceReport, fit: Fit
 ) -> list[Strip]:
-    """What stands below the marks; if there is no room for all, `first` and the beginning of the
-    remarks."""
+    """Return the remarks below the marks; without room for all, `first` and the beginning of the
+    rest."""
     kept = remarks if fit.whole else _shortened(remarks, told)
     lines = _in_lines(pages, [*first, *kept], fit.size.word)
     strips = [_remark(pages, one, fit.size) for one in lines]
@@ -368,7 +368,7 @@ def _remarks(
 
 
 def _in_lines(pages: Pages, remarks: list[str], size: float) -> list[str]:
-    """Remarks, those that fit into one line together in one; no caution with another."""
+    """Return remarks, short ones joined in a line; no caution with another."""
     lines: list[str] = []
     for one in remarks:
         joined = f"{lines[-1]}{'.' if one[0].isupper() else ';'} {one}" if lines else one
@@ -381,8 +381,8 @@ def _in_lines(pages: Pages, remarks: list[str], size: float) -> list[str]:
 
 
 def _shortened(remarks: list[str], told: PieceReport) -> list[str]:
-    """The first remarks; of a reason that the user typed the beginning. What to do about a
-    doubt or a changed cut is never cut off."""
+    """Return the first remarks, the user's long reasons cut off. Instructions about a doubt or a
+    changed cut are never cut off."""
     typed = {f"! {one.told}" for one in told.notes if one.cut is None or one.cut.kept}
     return [
         f"{one[:_LONGEST_REMARK].rstrip()}..."

@@ -1,9 +1,9 @@
 """Labels for the pieces: one is stuck on the back of each board, where it never shows.
 
-It tells the piece, its beam, which way is up and which end is which, all as seen from the
-back, and the stage that comes next. The back of side A has end 2 at its left, for its show
-face has end 1 there; that of side B has end 1. A bottom board's back is its upper face: with
-edge A away from one, end 2 is at the left. A top board's back is its lower face: end 1 is.
+It shows the piece, its beam, which way is up and which end is which, as seen from the back, and the
+next stage. The back of side A has end 2 at its left, for its show face has end 1 there; that of
+side B has end 1. A bottom board's back is its upper face: with edge A away from one, end 2 is at
+the left. A top board's back is its lower face: end 1 is.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -46,11 +46,11 @@ class LabelSheet:
 
     @property
     def count(self) -> int:
-        """How many labels stand on a sheet."""
+        """The number of labels on a sheet."""
         return self.columns * self.rows
 
     def corner(self, place: int) -> tuple[float, float]:
-        """The top left corner of a label, counted from 0 along the rows."""
+        """Return the top left corner of a label, counted from 0 along the rows."""
         row, column = divmod(place, self.columns)
         return self.left + column * self.across, self.top + row * self.down
 
@@ -67,8 +67,8 @@ def _sheet(
     pitch: Pair,
     told: str,
 ) -> LabelSheet:
-    """A sheet out of its columns and rows, a label's size, the first one's corner and how far it is
-    to the next, in inches or millimeters."""
+    """Return a sheet from its columns and rows, a label's size, the first one's corner and the
+    distance to the next, in inches or millimeters."""
     width, height, left, top, across, down = (one * unit for one in (*size, *corner, *pitch))
     return LabelSheet(PAPERS[paper], *count, width, height, left, top, across, down, told)
 
@@ -89,11 +89,11 @@ LABEL_SHEETS = {
     name: {str(sheet.count): sheet for sheet in _SHEETS if sheet.paper.name == name}
     for name in PAPERS
 }
-"""By the paper's name and the count of labels on it; the first of each is the usual one."""
+"""Label sheets by the paper's name and the count of labels; the first of each is the usual one."""
 
 
 MARKS = {"A": "A", "B": "B", "bottom": "BOT", "top": "TOP", "cleats": "CL"}
-"""The short mark of a piece, in the largest letters of its label."""
+"""The short mark of a piece, in its label's largest letters."""
 TO_CEILING = "up, to the ceiling"
 UP = {
     "A": "top edge up",
@@ -102,21 +102,21 @@ UP = {
     "top": "arrow to side A",
     "cleats": "either way up",
 }
-"""Which way the label's arrow points, but for a side whose top edge meets the ceiling."""
+"""The direction of the label's arrow, except for a side whose top edge meets the ceiling."""
 BACK = {"A": "back", "B": "back", "bottom": "back up", "top": "back down"}
-"""How the face that the label is on lies or stands once the beam is up."""
+"""The position of the labeled face once the beam is up."""
 LEFT: dict[str, End] = {"A": 2, "B": 1, "bottom": 2, "top": 1, "cleats": 1}
-"""The end at the left as one looks at the back of a piece."""
+"""The end at the left, seen from the back of a piece."""
 _LENGTHS = ("bottom_length", "edge_a", "edge_b")
 _MITERED = ("bottom_edge", "top_edge")
 _REACHED = 12.0
-"""What every printer reaches on a sheet whose labels go to its edge (common practice)."""
+"""The margin that every printer can print in on a borderless label sheet (common practice)."""
 _EDGE, _LARGEST, _READ_WELL, _LEAST = 5.0, 24.0, 7.0, 5.5
 
 
 @dataclass(frozen=True)
 class Label:
-    """What stands on one label."""
+    """The content of one label."""
 
     mark: str
     beam: str
@@ -128,8 +128,8 @@ class Label:
 
 
 def labels(record: Record, beams: Sequence[Beam]) -> Iterator[Label]:
-    """A label for each piece; two for the cleats, one of either side, or of the wall that a
-    beam with one side stands along."""
+    """Return a label for each piece; two for the cleats, one for either side, or for the wall along
+    a beam with one side."""
     for beam in beams:
         for key, piece in beam.pieces.items():
             if key == "cleats":
@@ -141,8 +141,8 @@ def labels(record: Record, beams: Sequence[Beam]) -> Iterator[Label]:
 
 
 def _marks_of(beam: Beam, piece: Piece) -> dict[str, tuple[Mark, str]]:
-    """By id, a piece's marks, each with why it is kept; those of a piece that is cut to length
-    as it was cut, whatever today's readings make. None where its readings make no board."""
+    """Return a piece's marks by id, each with the reason it is kept; as cut if it is cut to length.
+    None if its readings make no board."""
     built = beam_as_cut(beam) if is_cut(piece) else beam
     shown = _by_id(beam, piece, shown_marks).items()
     reasons = {id_: "" if mark.held else mark.kept for id_, mark in shown}
@@ -158,7 +158,7 @@ def _by_id(beam: Beam, piece: Piece, made_by: Callable[..., Marks]) -> dict[str,
 
 
 def _shown(mark: Mark, reason: str, record: Record) -> str:
-    """A length, that it is as cut where today's is another, and the `reason` it was kept for."""
+    """Return a length, noted as cut if today's differs, and the `reason` it was kept for."""
     figure = figure_of(mark, record.job.step)
     if reason:
         return f"{figure} as cut, kept: {plain(reason)}"
@@ -166,15 +166,15 @@ def _shown(mark: Mark, reason: str, record: Record) -> str:
 
 
 def _held(beam: Beam, piece: Piece) -> list[str]:
-    """The first cut of a piece that waits for an answer, in a few words."""
+    """Return a piece's first cut that needs an answer, in a few words."""
     every = (one for one in held_cuts(beam) if one.spot.piece == piece.key)
     return [f"held: {plain(one.brief)}" for one in every][:1]
 
 
 def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
-    """A piece's name, how it lies, its mitered edges, its stock if that was kept and isn't the
-    section's, and, once it is known, its length; of a board with slanted ends that of either edge,
-    by its name; of a bottom whose edge B must be read first, that."""
+    """Return a piece's line: name, position, mitered edges, stock if kept and unlike the section's,
+    and length if known; each edge's length if the ends slant; or that a bottom's edge B must be
+    measured first."""
     words = [f"{piece.name}, {BACK[piece.key]}"]
     every = _marks_of(beam, piece)
     mitered = [id_ for id_ in _MITERED if id_ in every and every[id_][0].deg is not None]
@@ -194,7 +194,7 @@ def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
 
 
 def _cleat_line(record: Record, beam: Beam, piece: Piece, on: str) -> str:
-    """Where a cleat goes and, once it is known, its length."""
+    """Return where a cleat goes and its length, if known."""
     where = "cleat on the wall" if on == "wall" else f"cleat on side {on}"
     words = [where]
     if (found := _marks_of(beam, piece).get(f"length_{on}")) is not None:
@@ -217,12 +217,12 @@ def _label(stages: Stages, beam: Beam, piece: Piece, told: str) -> Label:
 
 
 def _end(beam: Beam, end: End) -> str:
-    """An end by its number, for a long name may be cut off, and its wall's name."""
+    """Return an end by its number, since a long name may be cut off, and its wall's name."""
     return f"end {end} {plain(beam.ends[end - 1])}".rstrip()
 
 
 def _stage(stages: Stages, beam: Beam, piece: Piece) -> str:
-    """The stage in which the piece has its next step."""
+    """Return the stage of the piece's next step."""
     stage = next_stage(stages, beam, piece)
     return "all done" if stage is None else f"next: {plain(stage.name)}"
 
@@ -230,7 +230,7 @@ def _stage(stages: Stages, beam: Beam, piece: Piece) -> str:
 def draw_labels(
     pages: Pages, record: Record, beams: Sequence[Beam], sheet: LabelSheet, first: int
 ) -> None:
-    """Every label, from place `first` of the first sheet on, counted from 1."""
+    """Draw every label, from place `first` of the first sheet on, counted from 1."""
     place = first - 1
     job = plain(record.job.name)
     for one in labels(record, beams):
@@ -243,8 +243,8 @@ def draw_labels(
 
 
 def _draw(pages: Pages, one: Label, x: float, y: float, sheet: LabelSheet) -> None:
-    """The mark and the arrow at the left; beside them the beam, the piece, the way up and
-    the stage, a line each; the ends' names along the lower edge."""
+    """Draw a label: mark and arrow at the left; beside them beam, piece, position and stage, a line
+    each; the ends' names along the lower edge."""
     left, top = max(x + _EDGE, _REACHED), max(y + _EDGE, _REACHED)
     right = min(x + sheet.width - _EDGE, sheet.paper.width - _REACHED)
     foot = min(y + sheet.height - _EDGE, sheet.paper.height - _REACHED)
@@ -281,7 +281,7 @@ _ROWS = 3
 
 
 def _split(pages: Pages, text: str, room: float) -> list[str]:
-    """A line of a label, or up to `_ROWS` as it takes to be read well, broken behind its commas."""
+    """Return a line of a label, broken after commas into up to `_ROWS` if needed."""
     first, *parts = text.split(", ")
     lines = [first]
     for part in parts:
@@ -295,18 +295,19 @@ def _split(pages: Pages, text: str, room: float) -> list[str]:
 
 
 _END_ARROW = 9.0
-"""How long an arrow to an end is, in points."""
+"""The length of an arrow to an end, in points."""
 
 
 def _end_arrow(pages: Pages, edge: float, y: float, way: int) -> None:
-    """An arrow from a name to the end of the board at `edge`; `way` leads from the edge inward."""
+    """Draw an arrow from a name to the board's end at `edge`; `way` is the direction from the edge
+    inward."""
     pages.line((edge + way * _END_ARROW, y), (edge + way * 4, y), thick=1.4)
     head = ((edge, y), (edge + way * 5, y - 2.6), (edge + way * 5, y + 2.6))
     pages.shape(head, fill=BLACK, thick=0)
 
 
 def _arrow(pages: Pages, x: float, top: float, foot: float) -> None:
-    """An arrow that points up."""
+    """Draw an arrow that points up."""
     if foot - top < 8:
         return
     pages.line((x, foot), (x, top + 5), thick=2)

@@ -1,4 +1,4 @@
-"""Pages that fill from the top down with blocks, none of which is split over two."""
+"""Pages filled from the top down with blocks that are never split."""
 
 from collections.abc import Callable, Iterable, Sequence, Sized
 from dataclasses import dataclass, replace
@@ -13,14 +13,14 @@ _HEAD, _FOOT = 28.0, 42.0
 
 
 FACE_HIGH = 40.0
-"""How high a bottom or top is drawn at most, in points."""
+"""The largest drawn height of a bottom or top, in points."""
 
 
 @dataclass(frozen=True)
 class Fit:
-    """How large a beam is set: its type, how high a side is drawn in points, and whether
-    every note stands whole; `flat` is how high a bottom or top is drawn, `measured` whether
-    drawings have dimension lines."""
+    """How large a beam is set: its type, how high a side is drawn in points, and whether every note
+    is printed in full; `flat` is how high a bottom or top is drawn, `measured` whether drawings
+    have dimension lines."""
 
     size: TypeSizes
     drawn: float
@@ -47,12 +47,12 @@ FITS = (
     Fit(TYPE.times(0.6), 12, False, 24),
     Fit(TYPE.times(0.5), 10, False, 20),
 )
-"""From the largest down; the first that fits on a page is taken."""
+"""The sizes, the largest first; the first that fits on a page is used."""
 
 
 @dataclass(frozen=True)
 class Strip:
-    """So much of a page, from side to side; `draw` is given its top."""
+    """A strip of a page, full width; `draw` gets its top."""
 
     height: float
     draw: Callable[["Pages", float], None]
@@ -65,8 +65,8 @@ class Pages(Pen):
     """A PDF that is filled page by page; places are points from the top left corner."""
 
     def __init__(self, paper: PaperSize, title: str, texts: Iterable[str], made: datetime) -> None:
-        """`title` is what a reader calls the file, `texts` are all that the user wrote and
-        that may stand on it."""
+        """Start a PDF; `title` is its metadata title, `texts` are all of the user's texts that may
+        be printed."""
         self.paper = paper
         super().__init__(pdf_writer()(unit="pt", format=(paper.width, paper.height)), texts)
         self.pdf.set_auto_page_break(False)
@@ -84,12 +84,12 @@ class Pages(Pen):
         self.y = self.bottom
 
     def data(self) -> bytes:
-        """The bytes of the PDF."""
+        """Return the bytes of the PDF."""
         self._number()
         return bytes(self.pdf.output())
 
     def _number(self) -> None:
-        """Put the page's number on each page, now that it is known how many there are."""
+        """Write each page's number, once the number of pages is known."""
         size, every = TYPE.small, self.pdf.page_no()
         for number in range(1, every + 1):
             if number in self._bare:
@@ -102,7 +102,7 @@ class Pages(Pen):
     # Pages
 
     def part(self, head: str, beside: str, foot: Sequence[str]) -> None:
-        """Begin a part on a page of its own: what stands over and under each page of it."""
+        """Begin a part on a new page, with the text above and below each of its pages."""
         self._head, self._beside, self._foot = head, beside, foot
         self.turn()
 
@@ -123,23 +123,22 @@ class Pages(Pen):
             y += lead(TYPE.small)
 
     def turn_bare(self) -> None:
-        """Begin a page with nothing over or under what is put on it, nor a number."""
+        """Begin a page without head, foot or number."""
         self.pdf.add_page()
         self._bare.add(self.pdf.page_no())
 
     @property
     def room(self) -> float:
-        """What is left of the page."""
+        """The space left on the page."""
         return self.bottom - self.y
 
     @property
     def page_room(self) -> float:
-        """What a fresh page holds."""
+        """The space of an empty page."""
         return self.bottom - self.top
 
     def put(self, block: Block, *, below: float = 0) -> None:
-        """A block, on this page where it fits and else on the next; `below` it so much
-        is left free."""
+        """Put a block on this page if it fits, else on the next; leave `below` free under it."""
         if height_of(block) > self.room + HAIR and self.y > self.top:
             self.turn()
         for strip in block:
@@ -149,19 +148,20 @@ class Pages(Pen):
 
 
 def height_of(block: Block) -> float:
-    """How high a block is."""
+    """Return the height of a block."""
     return sum(strip.height for strip in block)
 
 
 def gap(height: float) -> Strip:
-    """Free room."""
+    """Return an empty strip."""
     return Strip(height, lambda pages, y: None)
 
 
 def lines_strip(
     pages: Pages, text: str, size: float, *, bold: bool = False, indent: float = 0, first: str = ""
 ) -> Strip:
-    """A paragraph over the whole width, `first` before its first line; lines hang behind it."""
+    """Return a paragraph over the whole width, `first` before its first line; further lines are
+    indented."""
     start = indent + (pages.width_of(f"{first} ", size, True) if first else 0)
     lines = pages.wrapped(text, size, pages.wide - start, bold=bold)
 
@@ -175,7 +175,7 @@ def lines_strip(
 
 
 def put_list(pages: Pages, head: str, lines: Sequence[str], *, first: str) -> None:
-    """Lines under a heading, which stays with the first of them."""
+    """Put lines under a heading, which stays with the first of them."""
     title = lines_strip(pages, head, TYPE.mark, bold=True)
     strips = [lines_strip(pages, one, TYPE.word, first=first) for one in lines]
     pages.put([title, strips[0]])
@@ -185,14 +185,13 @@ def put_list(pages: Pages, head: str, lines: Sequence[str], *, first: str) -> No
 
 
 Figures = list[tuple[str, str]]
-"""What each is called, and the figure as it is shown."""
+"""Figures: each one's name and shown value."""
 _FEWEST = 4
-"""Columns that a row has at least, so that figures stand under one another."""
+"""The least number of columns in a row, so that figures align."""
 
 
 def figures_strip(pages: Pages, rows: list[Figures], size: TypeSizes) -> Strip:
-    """Each figure in large type under its name, those of a row side by side; a name that is
-    wider than its column goes on in the next line."""
+    """Return figures in large type under their names, side by side; a long name wraps."""
     cells = [
         [(pages.wrapped(name, size.word, _column(pages, row) - 6), figure) for name, figure in row]
         for row in rows
@@ -215,5 +214,5 @@ def figures_strip(pages: Pages, rows: list[Figures], size: TypeSizes) -> Strip:
 
 
 def _column(pages: Pages, row: Sized) -> float:
-    """How wide each figure's column is, in points."""
+    """Return the width of each figure's column, in points."""
     return pages.wide / max(len(row), _FEWEST)

@@ -1,6 +1,5 @@
-"""Which parts are printed, on which paper, put together as one PDF; of them the day's progress, to
-be handed to the builder, is drawn here.
-"""
+"""The printable parts and papers, combined in one PDF; the day's progress sheet for the builder is
+drawn here."""
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
@@ -44,14 +43,14 @@ from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 
 _NAME, _BAR, _BOX, _SHADE = 150.0, 12.0, 13.0, 110
 _LEAST_COLUMN = 44.0
-"""A stage's name needs so many points over its column; with less it is told by its number."""
+"""The least points for a stage's name over its column; narrower columns show its number."""
 _MOST_COLUMNS = 30
 _MOST_PLANNED = 5
 
 
 def draw_progress_pages(pages: Pages, record: Record, day: date, zone: tzinfo | None) -> None:
-    """How far the job is, what was done on the day, what waits and why, beam by beam; `zone` is
-    the business's time zone, as in `done_on`."""
+    """Draw the job's progress, what was done on the day, and what is blocked and why, beam by beam;
+    `zone` is the business's time zone, as in `done_on`."""
     sheet = RunSheet(record)
     _put_totals(pages, record, sheet)
     _put_day(pages, record, day, zone)
@@ -139,7 +138,7 @@ def _put_planned(pages: Pages, record: Record, day: date) -> None:
 
 
 def _put_beams(pages: Pages, record: Record, sheet: RunSheet) -> None:
-    """Beams down, stages across: a box that fills as its steps are done."""
+    """Draw beams down, stages across: a box that fills as steps are done."""
     stages = list(record.stages)[:_MOST_COLUMNS]
     each = (pages.wide - _NAME - 20) / len(stages)
     names = [plain(stage.name) for stage in stages]
@@ -189,8 +188,7 @@ def _beam_row(name: str, pieces: Sequence[Sequence[Cell]], stages: int, each: fl
 
 
 def _stage_box(pages: Pages, x: float, y: float, side: float, cells: Sequence[Cell]) -> None:
-    """How far a beam's pieces are through a stage, and whether one of them waits in it or
-    was left out of it."""
+    """Draw a beam's progress in a stage, and whether a piece is blocked or skipped there."""
     behind, steps = sum(c.behind for c in cells), sum(c.steps for c in cells)
     states = [cell.state for cell in cells]
     pages.block(x, y, side * behind / steps, side, thick=0, fill=_SHADE)
@@ -203,7 +201,7 @@ def _stage_box(pages: Pages, x: float, y: float, side: float, cells: Sequence[Ce
 
 
 def _signed() -> Strip:
-    """Lines for a name and a date."""
+    """Return lines for a name and a date."""
 
     def draw(pages: Pages, y: float) -> None:
         foot = y + 34
@@ -225,24 +223,23 @@ PARTS = {
     "yard": "Yard list",
     "labels": "Labels",
 }
-"""By the word for it, the head of each part."""
+"""The head of each part, by its name."""
 EVERYTHING = "everything"
-"""The word for all that goes on plain paper, with what is done."""
+"""The name for everything on plain paper, finished work included."""
 WHOLE = ("cuts", "batches", "readings", "progress", "cautions")
-"""All that goes on plain paper; labels go on sheets of their own."""
+"""Everything on plain paper; labels have their own sheets."""
 TO_DO = ("batches", "cuts", "readings", "cautions")
-"""What is printed if no part is named, each with what is still to do alone."""
+"""The parts printed by default, each with unfinished work only."""
 OF_BEAMS = ("cuts", "readings")
-"""What is printed of chosen beams if no parts were named."""
+"""The default parts for chosen beams."""
 
 
 @dataclass(frozen=True)
 class Printing:
-    """What is to be printed: `parts` in any order, of `beams` (none: all), on `paper`;
-    `labels` from the place `first` of the first sheet on; `batches` (None: all that are
-    ready), set on the shop's `machine`; what was done on `day`, with the job's progress. Days are
-    those of the business's time zone, `zone`; None for the zone of each moment. `packs` are the
-    shop's prices of what is used up."""
+    """A print job: `parts` in any order, of `beams` (none: all), on `paper`; `labels` from the
+    place `first` of the first sheet on; `batches` (None: all that are ready), set on the shop's
+    `machine`; what was done on `day`, with the job's progress. Days are in the business's time
+    zone, `zone`; None for the zone of each moment. `packs` are the shop's prices of supplies."""
 
     day: date
     paper: PaperSize = PAPERS["letter"]
@@ -270,12 +267,12 @@ class Printing:
 
     @property
     def sheet(self) -> LabelSheet:
-        """The sheet of labels; the usual one of the paper if none was chosen."""
+        """The sheet of labels; the paper's usual one by default."""
         return self.labels or next(iter(LABEL_SHEETS[self.paper.name].values()))
 
 
 def paper_named(name: str) -> PaperSize:
-    """The paper of that name, however it is spelled; raises `NotAllowed`."""
+    """Return the paper of that name, in any spelling; raises `NotAllowed`."""
     for size in PAPERS.values():
         if size.name.casefold() == name.strip().casefold():
             return size
@@ -283,7 +280,7 @@ def paper_named(name: str) -> PaperSize:
 
 
 def label_sheet_named(name: str, paper: PaperSize) -> LabelSheet:
-    """The sheet with so many labels on that paper; raises `NotAllowed`."""
+    """Return the sheet with that many labels on that paper; raises `NotAllowed`."""
     sheets = LABEL_SHEETS[paper.name]
     if (found := sheets.get(name.strip())) is None:
         told = [f"{count} ({sheet.told})" for count, sheet in sheets.items()]
@@ -298,7 +295,7 @@ def _known(names: Iterable[str]) -> str:
 
 
 def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
-    """The PDF and how many pages it has; raises `NotAllowed` if there is nothing to print."""
+    """Return the PDF and its number of pages; raises `NotAllowed` if there is nothing to print."""
     if not record.beams:
         raise NotAllowed("There is no beam in this job. Add one, then print.")
     beams = [one for one in record.beams if not want.beams or one in want.beams]
@@ -342,7 +339,7 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
 
 
 def _of_beams(batches: Sequence[Batch], beams: Sequence[Beam]) -> list[Batch]:
-    """Batches with the pieces of some beams alone."""
+    """Return batches with the pieces of some beams only."""
     rows = {beam.row for beam in beams}
     kept = [
         one._replace(spots=tuple(spot for spot in one.spots if spot.beam in rows))
@@ -352,6 +349,6 @@ def _of_beams(batches: Sequence[Batch], beams: Sequence[Beam]) -> list[Batch]:
 
 
 def _texts(record: Record) -> list[str]:
-    """All that the user wrote and that may be printed."""
+    """Return all of the user's texts that may be printed."""
     rows = [record.tables["job"][JOB_ROW], *record.tables["beams"].values()]
     return [json.dumps(row, ensure_ascii=False) for row in rows]

@@ -1,5 +1,4 @@
-"""What writes and draws on a page, in black and gray alone; places are points from its top left
-corner."""
+"""Write and draw on a page, in black and gray; places are points from its top left corner."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -36,8 +35,8 @@ PAPERS = {
 
 @dataclass(frozen=True)
 class TypeSizes:
-    """`mark` for what is put on a board or set on a machine, `head` over it, `word` for all
-    that is read beside it, `small` for what only the writer of the page needs."""
+    """Sizes of type: `mark` for marks and settings, `head` above them, `word` for the text beside,
+    `small` for secondary text."""
 
     head: float = 20
     mark: float = 17
@@ -45,36 +44,36 @@ class TypeSizes:
     small: float = 10
 
     def times(self, factor: float) -> "TypeSizes":
-        """All but the small print that much smaller."""
+        """Return all but the small size, scaled."""
         return TypeSizes(self.head * factor, self.mark * factor, self.word * factor, self.small)
 
 
 TYPE = TypeSizes()
 LEAD = 1.28
-"""From line to line, in sizes of the type."""
+"""The line height, in sizes of the type."""
 
 
 BLACK, GREY, BOARD = 0, 90, 232
 """Shades of gray, from 0, black, to 255, white."""
 HAIR = 0.01
-"""What is too large for its room by so little fits all the same, in points."""
+"""The excess that still counts as fitting, in points."""
 _CUT_OFF = "..."
 _HEAD = 6.0
-"""How long the head of a dimension line is, in points."""
+"""The length of a dimension line's head, in points."""
 
 Place = tuple[float, float]
 
 
 def lead(size: float) -> float:
-    """From a line of that size to the next."""
+    """Return the line height of a size."""
     return size * LEAD
 
 
 class Pen:
-    """Writes on the page that a PDF is at."""
+    """Writes on a PDF's current page."""
 
     def __init__(self, pdf: "FPDF", texts: Iterable[str]) -> None:
-        """`texts` are all that the user wrote and that may be written."""
+        """Set the pen up; `texts` are all of the user's texts that may be written."""
         self.pdf = pdf
         self._lettering = Lettering(pdf, texts)
         self.shown = cache(self._lettering.shown)
@@ -84,7 +83,7 @@ class Pen:
     # Letters
 
     def width_of(self, text: str, size: float, bold: bool = False) -> float:
-        """How wide a line is in that size."""
+        """Return the width of a line in that size."""
         return self._ems(text, bold) * size / 1000
 
     def _ems_of(self, text: str, bold: bool) -> float:
@@ -102,8 +101,8 @@ class Pen:
         align: str = "L",
         room: float | None = None,
     ) -> float:
-        """One line whose top is `y`, from, about or up to `x`; cut off where it is wider
-        than `room`. Gives its width."""
+        """Write one line whose top is `y`, from, around or up to `x`; cut off beyond `room`. Return
+        its width."""
         if room is not None:
             text = self.fitted(text, size, room, bold)
         wide = self.width_of(text, size, bold)
@@ -114,7 +113,7 @@ class Pen:
         return wide
 
     def fitted(self, text: str, size: float, room: float, bold: bool = False) -> str:
-        """The text, or its beginning with dots behind it, no wider than `room`."""
+        """Return the text, or its beginning with dots, no wider than `room`."""
         if self.width_of(text, size, bold) <= room + HAIR:
             return text
         dots = self.width_of(_CUT_OFF, size, bold)
@@ -123,12 +122,13 @@ class Pen:
     def size_for(
         self, text: str, size: float, room: float, least: float, *, bold: bool = False
     ) -> float:
-        """The size, or the largest below it in which a line fits, but no less than `least`."""
+        """Return the size, or the largest smaller one in which a line fits, but at least
+        `least`."""
         wide = self.width_of(text, size, bold)
         return size if wide <= room else max(least, size * room / wide)
 
     def wrapped(self, text: str, size: float, room: float, *, bold: bool = False) -> list[str]:
-        """The text in lines no wider than `room`; a word that is wider is broken."""
+        """Return the text in lines no wider than `room`; a wider word is broken."""
         lines, taken = [""], 0.0
         space = self.width_of(" ", size, bold)
         for word in text.split():
@@ -146,7 +146,7 @@ class Pen:
         return lines
 
     def _beginning(self, text: str, size: float, room: float, bold: bool) -> int:
-        """How many of its letters fit into the room, at least one."""
+        """Return how many of its letters fit, at least one."""
         wide = 0.0
         for place, letter in enumerate(text):
             wide += self.width_of(letter, size, bold)
@@ -159,7 +159,7 @@ class Pen:
     def line(
         self, start: Place, end: Place, *, thick: float = 0.6, dash: float = 0, grey: int = BLACK
     ) -> None:
-        """A straight line, dashed where `dash` is told."""
+        """Draw a straight line, dashed if `dash` is given."""
         self._pen(thick, grey)
         if dash:
             self.pdf.set_dash_pattern(dash=dash, gap=dash)
@@ -171,8 +171,7 @@ class Pen:
         self, corners: Sequence[Place], *, fill: int | None = None, thick: float = 0.9,
         dash: float = 0, grey: int = BLACK,
     ) -> None:  # fmt: skip
-        """A closed shape, filled with a shade of gray where one is told, outlined where it is
-        `thick`."""
+        """Draw a closed shape, filled with a shade of gray if given, outlined if `thick`."""
         self._pen(thick, grey)
         if fill is not None:
             self.pdf.set_fill_color(fill)
@@ -184,13 +183,12 @@ class Pen:
             self.pdf.set_dash_pattern()
 
     def block(self, x: float, y: float, wide: float, high: float, **how: float) -> None:
-        """A rectangle with its top left corner at (`x`, `y`); `how` as for a shape."""
+        """Draw a rectangle with its top left corner at (`x`, `y`); `how` as for a shape."""
         corners = ((x, y), (x + wide, y), (x + wide, y + high), (x, y + high))
         self.shape(corners, **how)  # type: ignore[arg-type]
 
     def hatch(self, corners: Sequence[Place], *, every: float = 4) -> None:
-        """Slanted lines over an upright four-sided shape, told from its top left corner on
-        with the clock."""
+        """Draw slanted lines over a four-sided shape, its corners clockwise from the top left."""
         (x1, y1), (x2, _), (x3, y3), (x4, _) = corners
         self._pen(0.5, GREY)
         count = int((y3 - y1) / every)
@@ -201,7 +199,7 @@ class Pen:
             self.pdf.line(x1 + (x4 - x1) * part, y, x2 + (x3 - x2) * over, above)
 
     def box(self, x: float, y: float, size: float, *, ticked: bool = False) -> None:
-        """A box to tick, as high as capitals of that size of type; ticked where it is done."""
+        """Draw a check box as high as capitals of that size; checked if done."""
         side = 0.82 * size
         top = y + 0.2 * size
         self.block(x, top, side, side, thick=1.1)
@@ -216,8 +214,8 @@ class Pen:
             )
 
     def dimension(self, x1: float, x2: float, y: float, text: str, size: float) -> None:
-        """A dimension line from `x1` to `x2` at `y`, a head at either end and a short line across
-        it, the text in its middle; nothing if there is no room for the heads."""
+        """Draw a dimension line from `x1` to `x2` at `y`, with heads and short lines across its
+        ends, the text in its middle; nothing without room for the heads."""
         wide = self.width_of(text, size, True)
         middle = (x1 + x2) / 2
         left, right = middle - wide / 2 - 3, middle + wide / 2 + 3

@@ -1,7 +1,7 @@
-"""The form that readings are written on by hand, if no laptop goes: a beam to a page at most.
+"""The form to write readings on by hand: a beam to a page at most.
 
-What was read already stands in gray at the end of its line, so that one sees what is missing and
-can read it again.
+Existing readings are printed in gray at the end of their lines, to show what is missing and to
+measure again.
 """
 
 from collections.abc import Sequence
@@ -23,14 +23,14 @@ from crewdesk.paper.text.exceptions_report import noted
 from crewdesk.trade.cuts.ceiling import SIDES
 
 _ROW = 25.0
-"""High enough to write in with a carpenter's pencil, in points."""
+"""The row height for writing with a carpenter's pencil, in points."""
 _FREE_STATIONS, _MOST_STATIONS = 2, 7
 _PLACES = ("end 1", "1/4", "center", "3/4", "end 2")
 _LONGEST_NOTE, _MOST_NOTES = 300, 3
 
 
 def needs_readings(beam: Beam) -> bool:
-    """Return whether a reading of the beam, of one of its pieces or its ceiling, is missing."""
+    """Return whether a reading of the beam, a piece or its ceiling is missing."""
     return _needs_ceiling(beam) or any(one.asked_for for one in beam.pieces.values())
 
 
@@ -41,8 +41,8 @@ def _needs_ceiling(beam: Beam) -> bool:
 def draw_readings_form(
     pages: Pages, record: Record, beams: Sequence[Beam], *, to_do: bool = False
 ) -> None:
-    """Every beam's form, each whole on one page; `to_do`: only the parts of it in which a reading
-    is missing, of those beams that have one."""
+    """Draw every beam's form, each whole on one page; `to_do`: only the parts with missing
+    readings."""
     for beam in beams:
         if to_do and not needs_readings(beam):
             continue
@@ -119,7 +119,7 @@ def _side(pages: Pages, beam: Beam, piece: Piece, step: Step) -> list[Strip]:
 
 
 def _fields(pages: Pages, piece: Piece, step: Step) -> list[Strip]:
-    """The readings of a piece that have a field by themselves, side by side."""
+    """Return the readings of a piece that have their own field, side by side."""
     fields = [
         (field, "" if (one := piece.latest(what)) is None else show_length(one.value, step))
         for what in piece.takes
@@ -169,7 +169,7 @@ def _pitch(pages: Pages, beam: Beam) -> Strip:
 
 
 def _ceiling(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
-    """A table of stations over one laser line, level or parallel to the slope."""
+    """Return a table of spots over one laser line, level or parallel to the slope."""
     rows = _stations(beam, step)
     two = "B" in beam.pieces
     heads = ("from end 1", "over side A", "over side B")[: 3 if two else 2]
@@ -197,7 +197,7 @@ def _ceiling(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
 
 
 def _stations(beam: Beam, step: Step) -> list[tuple[str, tuple[str, str, str]]]:
-    """Each station's row: what it is called, and what is known of it as shown."""
+    """Return each spot's row: its name, and its known heights as shown."""
 
     def shown(length: Fraction) -> str:
         return show_length(length, step)
@@ -264,7 +264,7 @@ def _bottom(pages: Pages, beam: Beam, piece: Piece, step: Step) -> list[Strip]:
 
 
 def _notes(pages: Pages, record: Record, beam: Beam) -> list[Strip]:
-    """Doubts about what was read, and what was noted about the beam's steps."""
+    """Return doubts about readings, and notes about the beam's steps."""
     told = [
         f"{piece.name}, {NAMES[what]}: {plain(one)}"
         for piece in beam.pieces.values()
@@ -282,8 +282,8 @@ def _notes(pages: Pages, record: Record, beam: Beam) -> list[Strip]:
 
 
 def _field(pages: Pages, x: float, y: float, name: str, wide: float | None, read: str) -> float:
-    """A name and a line to write on behind it, `wide` or up to the margin; gives where the
-    next may begin."""
+    """Draw a name and a line to write on, `wide` or up to the margin; return where the next may
+    begin."""
     x += pages.write(x, y + 6, name, TYPE.word) + 5
     wide = pages.right - x if wide is None else wide
     _line_to_write(pages, x, y, wide, read)
@@ -291,7 +291,7 @@ def _field(pages: Pages, x: float, y: float, name: str, wide: float | None, read
 
 
 def _line_to_write(pages: Pages, x: float, y: float, wide: float, read: str) -> None:
-    """A line to write on, what was read already in gray at its end."""
+    """Draw a line to write on, an existing reading in gray at its end."""
     if read:
         pages.write(x + wide, y + 5, read, TYPE.word, grey=GREY, align="R", room=wide)
     pages.line((x, y + _ROW - 4), (x + wide, y + _ROW - 4), thick=0.7)

@@ -1,4 +1,4 @@
-"""The yard list on paper: a box to check for what to buy, and what each board becomes."""
+"""The yard list on paper: a check box for each size to buy, and the pieces of each board."""
 
 from collections.abc import Mapping
 from decimal import Decimal
@@ -12,7 +12,7 @@ from crewdesk.paper.text.yard_list import yard_list
 
 
 def draw_yard_pages(pages: Pages, record: Record, prices: Mapping[str, Decimal]) -> None:
-    """What to buy, size by size; raises `NotAllowed` if no plan of boards is kept."""
+    """Draw what to buy, size by size; raises `NotAllowed` if no board plan is kept."""
     found = yard_list(record, prices)
     pages.put([lines_strip(pages, found.total, TYPE.mark, bold=True), gap(6)])
     for size, rows in groupby(found.rows, key=lambda one: one.size):
@@ -31,7 +31,7 @@ def draw_yard_pages(pages: Pages, record: Record, prices: Mapping[str, Decimal])
 
 
 def _boxed(pages: Pages, words: str, *, ticked: bool) -> Strip:
-    """A line with a box to check; further lines hang behind the box."""
+    """Return a line with a check box; further lines are indented."""
     size, indent = TYPE.word, 26.0
     lines = pages.wrapped(words, size, pages.wide - indent, bold=True)
 

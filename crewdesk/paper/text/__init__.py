@@ -1,5 +1,5 @@
-"""What commands print about a job, and the screens show of it: text, and the same as JSON.
+"""Text about a job for commands and screens, and the same as JSON.
 
-A file here imports the job, the trade and `crewdesk/paper`'s own files, `documents` only for
-how money is shown; nothing here draws or prints a page.
+A file here imports the job, the trade and `crewdesk/paper`'s own files, `documents` only to format
+money; nothing here draws or prints a page.
 """

@@ -1,4 +1,4 @@
-"""The cut list: for each piece its marks, as seen from the show face of that very board."""
+"""The cut list: each piece's marks, as seen from its own show face."""
 
 from collections.abc import Iterable
 from fractions import Fraction
@@ -59,7 +59,7 @@ from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 
 _MARGIN = 10
 _CHOSEN_RISE = 16
-"""A pitch in up to sixteenths in 12 was given as one, not in degrees."""
+"""The largest denominator of a pitch in 12 that counts as typed that way, not in degrees."""
 NO_PITCH = "This beam is sloped and its pitch isn't known; its sides have no marks until it is."
 
 
@@ -69,7 +69,7 @@ def cut_list(
     named: str | None = None,
     machine: ShopMachine = USUAL_MACHINE,
 ) -> Sheet:
-    """The cut list of a job, or of the one beam that `named` names; `machine` is the shop's saw
+    """Return the cut list of a job, or of the beam that `named` names; `machine` is the shop's saw
     and tools. Raises `NotAllowed`."""
     beams = _beams(record, named)
     step = record.job.step
@@ -94,7 +94,7 @@ def cut_list_values(
     named: str | None = None,
     machine: ShopMachine = USUAL_MACHINE,
 ) -> dict[str, Any]:
-    """Return `cut_list` as one JSON object, its lines never made. Raises `NotAllowed`."""
+    """Return `cut_list` as one JSON object, without building its lines. Raises `NotAllowed`."""
     return _values(id_, record, _beams(record, named), machine)
 
 
@@ -107,9 +107,8 @@ def _beams(record: Record, named: str | None) -> tuple[Beam, ...]:
 
 
 def folded(lines: Iterable[str], columns: int) -> tuple[str, ...]:
-    """Return a cut list's lines in lines of at most `columns` characters, broken between words;
-    what goes on hangs behind the margin."""
-    from textwrap import wrap  # only where a terminal shows it
+    """Return a cut list's lines wrapped at `columns` characters, continuations indented."""
+    from textwrap import wrap  # only for a terminal
 
     made: list[str] = []
     for line in lines:
@@ -161,8 +160,8 @@ def _cautions(beam: Beam) -> list[str]:
 
 
 def size_of(beam: Beam, step: Step) -> str:
-    """Return a beam's width and how deep it is, and what that depth is: along a ridge the
-    drops from the ridge to the bottom edges."""
+    """Return a beam's width, its depth, and what the depth is: along a ridge the drops from the
+    ridge to the bottom edges."""
     wide = f"{with_unit(beam.section.width, step)} wide"
     high, other = beam.section.height, beam.height_b
     if beam.form.id == "ridge":
@@ -196,7 +195,7 @@ def about_beam(beam: Beam, step: Step) -> str:
 
 
 def _scribed(beam: Beam) -> tuple[Scribe | None, str]:
-    """The scribe of a beam, or why it can't be made."""
+    """Return the scribe of a beam, or why there is none."""
     try:
         return scribe_of(beam), ""
     except BadInput as refusal:
@@ -204,8 +203,8 @@ def _scribed(beam: Beam) -> tuple[Scribe | None, str]:
 
 
 def scribe_line(beam: Beam, step: Step, machine: ShopMachine = USUAL_MACHINE) -> str:
-    """Return what the ceiling's readings ask of both sides, in one line, and what the tool that
-    the shop would take makes of it."""
+    """Return the scribe's settings for both sides in one line, and the effect of the shop's
+    tool."""
     made, why = _scribed(beam)
     if made is None:
         return f"! {plain(why)}"
@@ -221,7 +220,7 @@ def scribe_line(beam: Beam, step: Step, machine: ShopMachine = USUAL_MACHINE) ->
 
 
 def wall(beam: Beam, end: int) -> str:
-    """What an end is told by: its wall's name, or its number where the wall has none."""
+    """Return an end's name: its wall's, or its number if the wall has none."""
     name = plain(beam.ends[end - 1]).strip()
     return f"{name} (end {end})" if name else f"end {end}"
 
@@ -232,10 +231,12 @@ def _section(beam: Beam, step: Step) -> dict[str, Any]:
 
 
 class PieceReport(NamedTuple):
-    """What is told of a piece: its marks, or None if its readings make none; which (piece, reading)
-    pairs they still want; doubts, what was noted; how the kept plan of boards splices it; `remarks`
-    are lines below the marks. `scribe_cut` is how a side is cut to its scribe line, if that is
-    known."""
+    """The report of a piece.
+
+    It has its marks, or None if its readings make none; the missing (piece, reading) pairs; doubts
+    and notes; the splices of the kept plan; `remarks`, lines below the marks; and `scribe_cut`, how
+    a side is cut to its scribe line, if known.
+    """
 
     made: Marks | None
     missing: list[tuple[str, str]]
@@ -249,7 +250,7 @@ class PieceReport(NamedTuple):
 def piece_report(
     record: Record, beam: Beam, piece: Piece, machine: ShopMachine = USUAL_MACHINE
 ) -> PieceReport:
-    """All that every sheet tells of a piece."""
+    """Return a piece's report, for every sheet."""
     step = record.job.step
     made, doubts = _made(beam, piece)
     missing = missing_of(beam, piece)
@@ -279,7 +280,7 @@ def _in_parts(parts: Spliced, step: Step) -> str:
 
 
 def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
-    """A piece's marks, or None if they can't be computed, and what there is to doubt."""
+    """Return a piece's marks, or None if they can't be computed, and its doubts."""
     doubts = [one for what in piece.takes if (one := doubt(beam, piece, what))]
     try:
         made = shown_marks(beam, piece, projection=beam.habits.cleat)
@@ -293,7 +294,7 @@ def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
 def piece_lines(
     record: Record, beam: Beam, piece: Piece, machine: ShopMachine = USUAL_MACHINE
 ) -> list[str]:
-    """A piece's marks as the cut list has them, without the margin."""
+    """Return a piece's lines of the cut list, without the margin."""
     one = piece_report(record, beam, piece, machine)
     walls = (wall(beam, 1), wall(beam, 2))
     told = [] if one.made is None else lines_of(one.made, piece, walls, record.job.step)
@@ -330,7 +331,7 @@ def _splice_json(parts: Spliced, step: Step) -> dict[str, Any]:
 
 
 def _reached(piece: Piece, step: Step) -> dict[str, Any]:
-    """A bottom's reveal as it was read at the fix-up, null until then."""
+    """Return a bottom's reveal measured at the fix-up, null until then."""
     if piece.kind != "bottom":
         return {}
     reveal = piece.latest("reveal")
@@ -338,7 +339,7 @@ def _reached(piece: Piece, step: Step) -> dict[str, Any]:
 
 
 def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
-    """How sure the marks are, and what walls askew in plan ask."""
+    """Return the marks' uncertainty, and what walls out of square require."""
     try:
         sure = _sure(beam, piece)
         lines = [] if sure is None else uncertainty_lines(sure, step)
@@ -349,7 +350,7 @@ def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
 
 
 def _sure(beam: Beam, piece: Piece) -> Sureness | None:
-    """How sure a piece's marks are; or None if it has none yet."""
+    """Return the uncertainty of a piece's marks; None if it has none yet."""
     try:
         made = marks(beam, piece, projection=beam.habits.cleat)
         if isinstance(made, BottomMarks) and made.cut is None:
@@ -370,7 +371,7 @@ def _compound(beam: Beam, piece: Piece) -> list[dict[str, Any]]:
 
 
 def missing_of(beam: Beam, piece: Piece) -> list[tuple[str, str]]:
-    """The (piece, reading) pairs that the piece's marks still want; cleats follow the sides."""
+    """Return the missing (piece, reading) pairs of a piece's marks; cleats depend on the sides."""
     if piece.kind != "cleats":
         missing = [(piece.key, what) for what in piece.asked_for]
         return missing + ([(piece.key, EDGE_B)] if reads_as_one(beam, piece) else [])
@@ -379,7 +380,7 @@ def missing_of(beam: Beam, piece: Piece) -> list[tuple[str, str]]:
 
 
 def missing_text(beam: Beam, key: str, what: str) -> str:
-    """What to read: which reading, of which piece, at which wall."""
+    """Return what to measure: which reading, of which piece, at which wall."""
     if what in ENDS:
         return f"gap, and in or out at the top, at {wall(beam, ENDS.index(what) + 1)}"
     name = reading_name(what, sloped=beam.ceiling == "sloped")

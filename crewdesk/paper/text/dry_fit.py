@@ -1,5 +1,5 @@
-"""The dry fit: whether each board goes in, as it was cut or else as it is marked, in lines, drawn
-and as JSON."""
+"""The dry fit: whether each board goes in, as cut or else as marked; in lines, drawn and as
+JSON."""
 
 from collections.abc import Iterator
 from fractions import Fraction
@@ -38,7 +38,7 @@ _FINE = STEPS["1/64"]
 _WIDE, _HIGH = 32, 5
 _NONE = Fraction(0)
 _ALONG = "along each long edge"
-"""Where a board is open along its edges: it lies in the middle between the sides."""
+"""The place of a gap along a board's edges: in the middle between the sides."""
 
 
 def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
@@ -71,7 +71,7 @@ def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
 
 
 def fit_in_brief(beam: Beam, piece: Piece, step: Step) -> str:
-    """Return in a few words whether a piece goes in; nothing if that is not known yet."""
+    """Return in a few words whether a piece goes in; "" if that is not known yet."""
     one = _tried(beam, piece, step)
     if (fit := one.fit) is None:
         return ""
@@ -106,9 +106,11 @@ def _piece_lines(piece: Piece, one: Tried, step: Step) -> Iterator[str]:
 def fit_lines(
     fit: DryFit, step: Step, *, as_cut: bool = False, may: bool = False, why: bool = True
 ) -> list[str]:
-    """Return a dry fit in lines: one where all is well, else what is wrong, drawn. `as_cut` is
-    whether it is that of the board as it was cut, `may` whether it may go in though it is over
-    (see `Tried`), `why` whether to say why it must go in one end first."""
+    """Return a dry fit in lines: one if all is well, else the problem, drawn.
+
+    as_cut: it is of the board as cut. may: the board may go in though it is over (see `Tried`).
+    why: say why it must go in one end first.
+    """
     if fit.over and may:
         lines = [f"{_may(fit, step)}; where it touches first: {_places(fit)}"]
         lines += _open_lines(fit, step)
@@ -143,12 +145,12 @@ def fit_lines(
 
 
 def _open_lines(fit: DryFit, step: Step) -> list[str]:
-    """Return what is open at the show face, a line for the ends and one for the long edges,
-    where the first line doesn't say that of them.
+    """Return the gaps at the show face, a line for the ends and one for the long edges, unless the
+    first line has them.
 
-    At each end the widest gap, where an end is not cut to its wall's slant: its edges stand off
-    by more than what the marks are rounded by. Of a board that is too long, those that stay open
-    where its nearer edge touches.
+    At each end it is the widest gap if the end is not cut to its wall's slant, so that its edges
+    differ by more than the marks' rounding. Of a board that is too long, it is the gap left when
+    its nearer edge touches.
     """
     lines = [
         f"open at the show face: {_length(one.gap, step, 'up')} {_ALONG}" for one in fit.edges[:1]
@@ -164,7 +166,7 @@ def _open_lines(fit: DryFit, step: Step) -> list[str]:
 
 
 def _play(fit: DryFit, step: Step) -> str:
-    """How far a board can be slid once it is in."""
+    """Return how far a board can slide once it is in."""
     return f"{_length(fit.slack, step)} free" if exact(fit.slack) > 0 else "no play"
 
 
@@ -183,7 +185,7 @@ def _over(fit: DryFit, step: Step) -> str:
 
 
 def _places(fit: DryFit) -> str:
-    """Where a board touches: at both ends, where a flat board's edges differ."""
+    """Return where a board touches: at both ends if a flat board's edges differ."""
     if fit.touches.end is None or not fit.touching:
         return _place(fit.touches)
     return " and ".join(_place(one) for one in fit.touching)
@@ -194,7 +196,7 @@ def _place(spot: Contact) -> str:
 
 
 def _fine(step: Step) -> Step:
-    """What a fit's lengths are shown to: 1/64 in, or millimeters where the job has those."""
+    """Return the step of a fit's lengths: 1/64 in, or millimeters in a job in millimeters."""
     return step if step.mm else _FINE
 
 
@@ -206,8 +208,8 @@ def _length(value: Length, step: Step, way: Way = "down") -> str:
 
 
 def drawing(fit: DryFit, step: Step) -> list[str]:
-    """Return the tight place drawn: the wall (/), the board (#) and where they meet (X), its
-    scale stated."""
+    """Return a drawing of the tight place: the wall (/), the board (#) and where they meet (X),
+    with its scale."""
     over = float(fit.over)
     columns = max(2, min(12, round(over * 64)))
     middle = _WIDE // 2
@@ -224,7 +226,7 @@ def drawing(fit: DryFit, step: Step) -> list[str]:
 
 
 def _part(inches: float) -> str:
-    """A small length as the nearest even part of an inch, or to a tenth of one."""
+    """Return a small length as the nearest even fraction of an inch, or to a tenth of one."""
     return f"1/{round(1 / inches)} in" if inches < 1 / 2 else f"{inches:.1f} in"
 
 
@@ -261,6 +263,6 @@ def _piece_json(piece: Piece, one: Tried, step: Step) -> dict[str, Any]:
 
 
 def _contact_json(spot: Contact, fine: Step) -> dict[str, Any]:
-    """A gap shown as in the lines: never under what stays open, or what a wall is entered by."""
+    """Return a gap as in the lines: never less than the gap, or than the overlap with the wall."""
     way: Way = "up" if spot.gap > 0 else "down"
     return {**facts_json(spot, "end", "place"), **lengths_json(spot, fine, "gap", way=way)}

@@ -1,5 +1,5 @@
-"""What was noted about steps and must show on every sheet: set aside, past a gate, or cut to
-other figures than today's."""
+"""Exceptions that every sheet must show: blocked or skipped steps, overridden gates, and cuts that
+differ from today's figures."""
 
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -21,14 +21,14 @@ if TYPE_CHECKING:
     from crewdesk.job.cuts.changed_cut import ChangedCut
 
 OWN_CUT = "own-cut"
-"""What means the step where a cut of one's own is noted, which is no step of any stage."""
+"""The step key for your own cut lengths, which belong to no stage."""
 _FROM = {READINGS: "readings of that time"}
-"""How the cut list's JSON calls where figures come from, where it isn't called the same."""
+"""The JSON names of figures' sources, if they differ."""
 
 
 class Noted(NamedTuple):
-    """A mark on one step of one piece. `stage` is empty for a step dropped since. `cut` is
-    set where today's figures are others than those that were cut."""
+    """An exception: a mark on one step of one piece. `stage` is empty for a dropped step. `cut` is
+    set if today's figures differ from the cut's."""
 
     beam: Beam
     piece: Piece
@@ -40,14 +40,14 @@ class Noted(NamedTuple):
 
     @property
     def line(self) -> str:
-        """As told in the sheet of the whole job."""
+        """Its line in the sheet of the whole job."""
         if self.cut is not None:
             return self.told
         return f"{plain(self.beam.label)} {self.piece.name}, {self.told}"
 
     @property
     def told(self) -> str:
-        """As told under the piece itself."""
+        """Its line under the piece itself."""
         if self.cut is not None:
             return plain(_cut_told(self.cut))
         if self.mark.override:
@@ -60,7 +60,7 @@ class Noted(NamedTuple):
 
     @property
     def values(self) -> dict[str, Any]:
-        """As JSON: the reason, and what the gate said where one was passed."""
+        """It as JSON: the reason, and the gate's sentence if one was overridden."""
         told = {
             "room": self.beam.room,
             "beam": self.beam.name,
@@ -77,15 +77,15 @@ class Noted(NamedTuple):
 
 
 def noted(record: Record, beams: Iterable[Beam]) -> Iterator[Noted]:
-    """Every blocked and skipped step, every gate that was passed and every cut that would be
-    another today, in the order of work."""
+    """Return every blocked or skipped step, every overridden gate and every cut that would differ
+    today, in order of work."""
     for beam in beams:
         for piece in beam.pieces.values():
             yield from noted_of(record, beam, piece)
 
 
 def noted_of(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
-    """What `noted` tells of one piece."""
+    """Return the exceptions of one piece."""
     if (own := _over_reading(beam, piece)) is not None:
         yield own
     yield from _changed(record, beam, piece)
@@ -100,7 +100,8 @@ def noted_of(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
 
 
 def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
-    """A bottom board's own cut that is longer than its reading, noted as a gate passed."""
+    """Return your own length of a bottom board that is longer than its reading, as an overridden
+    gate."""
     own = piece.own_cut
     if own is None or not own.reason:
         return None
@@ -117,7 +118,7 @@ def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
 
 
 def _changed(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
-    """The cuts of a piece that today's figures would make otherwise."""
+    """Return the cuts of a piece whose figures changed."""
     if not (changed := changed_cuts(beam)):
         return
     from crewdesk.job.steps.usual_stages import step_name  # few beams have any
@@ -147,12 +148,12 @@ def _cut_told(cut: "ChangedCut") -> str:
 
 NO_MORE = "no more than it can be off"
 TRY_IT = "try it, and plane it to the wall if it binds"
-"""What to do with a board that may be too long, or not: by less than its readings are good for."""
+"""What to do with a board that may be too long by less than its readings' uncertainty."""
 _LENGTHS = ("bottom_length", "top_length", "edge_a", "edge_b")
 
 
 def cut_values(cut: "ChangedCut") -> dict[str, Any]:
-    """As JSON: each figure that differs, as it was cut and as it would be today."""
+    """Return a changed cut as JSON: each differing figure, as cut and as it would be today."""
     return {
         "told": cut.told,
         "figures": [
@@ -171,7 +172,7 @@ def cut_values(cut: "ChangedCut") -> dict[str, Any]:
 
 
 def as_cut_values(piece: Piece) -> list[dict[str, Any]]:
-    """As JSON: what a piece was cut to, step by step, with what that came from."""
+    """Return what a piece was cut to as JSON, step by step, with its sources."""
     return [
         {"step": id_, "when": mark.when.isoformat(), "cut": mark.cut.to_doc()}
         for id_, mark in piece.steps.items()
@@ -184,32 +185,32 @@ def _figure(one: Figure) -> dict[str, str]:
 
 
 def held(every: Iterable[Noted]) -> list[Noted]:
-    """Cuts that wait for an answer."""
+    """Cuts that need an answer."""
     return [one for one in every if one.cut is not None and one.cut.held]
 
 
 def kept(every: Iterable[Noted]) -> list[Noted]:
-    """Cuts that were kept, with the reason."""
+    """Kept cuts, with the reason."""
     return [one for one in every if one.cut is not None and one.cut.kept]
 
 
 def slightly_off(every: Iterable[Noted]) -> list[Noted]:
-    """Cuts that differ by no more than they can be off."""
+    """Cuts that differ within their uncertainty."""
     return [one for one in every if one.cut and not (one.cut.held or one.cut.kept)]
 
 
 def blocked(every: Iterable[Noted]) -> list[Noted]:
-    """Those that wait."""
+    """Blocked steps."""
     return [one for one in every if one.mark.state == "blocked"]
 
 
 def skipped(every: Iterable[Noted]) -> list[Noted]:
-    """Those that were left out."""
+    """Skipped steps."""
     return [one for one in every if one.mark.state == "skipped"]
 
 
 def overridden(every: Iterable[Noted]) -> list[Noted]:
-    """Those that were done past a closed gate."""
+    """Steps done early, by an override."""
     return [one for one in every if one.mark.override]
 
 
@@ -224,13 +225,13 @@ _KINDS = {
 
 
 def noted_values(every: Iterable[Noted], *kinds: str) -> dict[str, list[dict[str, Any]]]:
-    """Return what was noted as JSON, by kind."""
+    """Return the exceptions as JSON, by kind."""
     noted = list(every)
     return {kind: [one.values for one in _KINDS[kind](noted)] for kind in kinds}
 
 
 def waived_lines(record: Record) -> list[str]:
-    """Return, for each change of the stages that opened steps, what it was and why."""
+    """Return a line for each change of the stages that opened steps, with its reason."""
     if not (waived := record.stages.waived):
         return []
     from crewdesk.job.steps.restage import waiver_text  # most jobs waived nothing
@@ -239,7 +240,7 @@ def waived_lines(record: Record) -> list[str]:
 
 
 def waived_values(record: Record) -> list[dict[str, Any]]:
-    """Return the same as JSON, as it is kept in a job's file."""
+    """Return the same as JSON, as in a job's file."""
     return [one.to_doc() for one in record.stages.waived]
 
 
@@ -257,7 +258,8 @@ def gap_line(gap: Gap, step: Step) -> str:
 
 
 def wedge_text(gap: Gap, step: Step) -> str:
-    """The wedge for a gap: how it is ripped and how deep it seats; raises `BadInput`."""
+    """Return the wedge for a gap in words: how to rip it and how deep it seats; raises
+    `BadInput`."""
     made = gap.wedge
     if made is None or made.seats_at is None:
         return ""
@@ -268,12 +270,12 @@ def wedge_text(gap: Gap, step: Step) -> str:
 
 
 def gap_cautions(gap: Gap, step: Step) -> list[str]:
-    """What it must be told with, a sentence each."""
+    """Return a gap's cautions, a sentence each."""
     return [one.shown(step) for one in gap.cautions]
 
 
 def gap_values(gap: Gap, step: Step) -> dict[str, Any]:
-    """A gap as JSON; the wedge is null where it is not the cure."""
+    """Return a gap as JSON; the wedge is null unless it is the fix."""
     made = gap.wedge
     wedge = None
     if made is not None and made.seats_at is not None:

@@ -1,7 +1,7 @@
-"""The hours sheet: every time entry, by day and by stage, on the clocks of the site; and what a job
-took, by stage against the estimate and all jobs, with bars.
+"""The hours sheet: every time entry, by day and by stage, in the site's zone; and estimate vs.
+actual by stage, with bars.
 
-What was worked and what is billed of it always stand side by side.
+Worked and billed time are always shown side by side.
 """
 
 from collections.abc import Sequence
@@ -34,7 +34,7 @@ _HEADS = (
 
 @dataclass(frozen=True)
 class Hour:
-    """An entry with the seconds that were worked and those that are billed of them."""
+    """An entry with its worked and billed seconds."""
 
     entry: Entry
     seconds: int
@@ -49,10 +49,10 @@ def billed_hours(
     since: date | None = None,
     until: date | None = None,
 ) -> tuple[Hour, ...]:
-    """The entries that began on the days from `since` up to and with `until`, as rounded.
+    """Return the entries that started on the days from `since` to `until`, rounded.
 
-    Of an entry that is not billable nothing is billed. As on an invoice, a change order's time
-    is rounded by itself.
+    A non-billable entry has nothing billed. As on an invoice, a change order's time is rounded by
+    itself.
     """
     entries = [
         entry
@@ -75,10 +75,9 @@ def hours(
     since: date | None = None,
     until: date | None = None,
 ) -> Sheet:
-    """The hours of a job; an entry whose clock runs counts up to `now`.
+    """Return the hours of a job; a running clock counts up to `now`.
 
-    Times are those of the job's zone or, where it has none that is known here, the
-    ones that the clock showed when they were logged.
+    Times are in the job's zone or, if it has none known here, as the clock showed them.
     """
     rule = rule or Rule()
     zone = site_zone(record)
@@ -123,7 +122,7 @@ def hours(
 
 
 def hours_csv(record: Record, every: Sequence[Hour]) -> str:
-    """The entries as CSV (see `csv_text`), times in ISO 8601."""
+    """Return the entries as CSV (see `csv_text`), times in ISO 8601."""
     return csv_text(
         _HEADS,
         (
@@ -145,7 +144,7 @@ def hours_csv(record: Record, every: Sequence[Hour]) -> str:
 
 
 def worked(entry: Entry, now: datetime) -> int:
-    """Whole seconds of an entry, up to `now` while its clock runs."""
+    """Return the whole seconds of an entry, up to `now` while its clock runs."""
     return max(elapsed(entry.start, entry.stop or now), 0)
 
 
@@ -158,7 +157,7 @@ def _told(rule: Rule) -> str:
 def _stages(
     record: Record, every: Sequence[Hour], now: datetime
 ) -> list[tuple[str, str, int, int]]:
-    """Id, name, seconds worked and billed of all that time was logged on, in the order of work."""
+    """Return id, name, worked and billed seconds of everything with time, in order of work."""
     return [
         (
             id_,
@@ -212,7 +211,7 @@ BAR = 30
 
 
 def actuals_sheet(id_: str, record: Record, took: JobActuals) -> Sheet:
-    """The sheet: `#` is time spent, `-` what was computed beyond it, `!` time over that."""
+    """Return the sheet: `#` is time spent, `-` the rest of the estimate, `!` time over it."""
     name = record.stages.name_of
     against = "the accepted estimate" if took.accepted else "what it should take by the rates"
     jobs = f"{took.past} finished job{'' if took.past == 1 else 's'}"
@@ -245,7 +244,7 @@ def actuals_sheet(id_: str, record: Record, took: JobActuals) -> Sheet:
 
 
 def stage_bar(minutes: Fraction, estimated: Fraction | None, most: Fraction) -> str:
-    """A bar of at most `BAR` signs, scaled to the longest."""
+    """Return a bar of at most `BAR` characters, scaled to the longest."""
     if not most:
         return ""
     spent = round(BAR * minutes / most)
@@ -255,7 +254,7 @@ def stage_bar(minutes: Fraction, estimated: Fraction | None, most: Fraction) -> 
 
 
 def causes_text(beam: BeamOver) -> str:
-    """What happened on a beam that ran over."""
+    """Return the causes of a beam's overrun in words."""
     return ", ".join(_many(count, what) for what, count in beam.causes) or ("nothing recorded")
 
 
@@ -264,19 +263,19 @@ def _many(count: int, what: str) -> str:
 
 
 def minutes_text(minutes: Fraction | None) -> str:
-    """Minutes to the nearest, as hours and minutes."""
+    """Return minutes, rounded, as hours and minutes."""
     if minutes is None:
         return "none"
     return short(round(minutes) * 60) if round(minutes) else "0"
 
 
 def per_foot_text(minutes: Fraction | None) -> str:
-    """Minutes per foot, to a tenth."""
+    """Return minutes per foot, to a tenth."""
     return "none" if minutes is None else f"{float(minutes):.1f} min"
 
 
 def fix_ups_text(took: JobActuals) -> str:
-    """What fix-ups took, in whole minutes cut off, and what that is worth."""
+    """Return the time of fix-ups, in whole minutes cut off, and its value."""
     if not took.fix_up_seconds:
         return "No time went into fix-ups."
     price = "" if took.fix_up_price is None else f", worth {money(took.fix_up_price)}"
@@ -284,7 +283,7 @@ def fix_ups_text(took: JobActuals) -> str:
 
 
 def reveal_lines(took: JobActuals, step: Step) -> list[str]:
-    """Return what this job's reveals were off, and those of finished jobs, a line each."""
+    """Return the differences of this job's reveals, and of finished jobs, a line each."""
     lines = [] if took.reveals is None else [reveals_line(took.reveals, step)]
     if took.past_reveals is not None:
         lines.append(f"In finished jobs: {reveals_line(took.past_reveals, step)}")
@@ -292,7 +291,7 @@ def reveal_lines(took: JobActuals, step: Step) -> list[str]:
 
 
 def reveals_line(reached: Reveals, step: Step) -> str:
-    """Return what the reveals measured at the fix-up came to, in one line."""
+    """Return the summary of the reveals measured at the fix-up, in one line."""
     count = f"{reached.measured} reveal{'' if reached.measured == 1 else 's'} measured"
     mean = with_unit(abs(reached.mean_off), step)
     way = "more" if reached.mean_off > 0 else "less"

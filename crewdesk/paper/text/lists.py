@@ -1,4 +1,4 @@
-"""The lists that money is made of: customers, change orders, material."""
+"""The lists behind money: customers, change orders, material."""
 
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
@@ -22,7 +22,7 @@ from crewdesk.trade.books.invoice import extras_billed
 
 
 def customers_sheet(books: ShopRecord) -> Sheet:
-    """Every customer with the days they have to pay."""
+    """Return every customer with their payment terms."""
     every = sorted(books.customers, key=lambda one: one.name.casefold())
     lines = [line for one in every for line in _customer(one, books.shop)]
     values = [one._asdict() for one in every]
@@ -40,7 +40,7 @@ def _customer(one: Customer, shop: Shop) -> list[str]:
 
 
 def orders_sheet(id_: str, record: Record, books: ShopRecord) -> Sheet:
-    """The job's change orders, each with its number, its price and how it stands."""
+    """Return the job's change orders, each with number, price and standing."""
     billed = extras_billed(id_, books.trail, record.begun)
     lines = [heading(record.job, "change orders")]
     values: list[dict[str, Any]] = []
@@ -65,28 +65,28 @@ def orders_sheet(id_: str, record: Record, books: ShopRecord) -> Sheet:
 
 
 def order_price(order: Order) -> str:
-    """A change order's price, or its rate by the hour."""
+    """Return a change order's price, or its hourly rate."""
     if order.hour is not None:
         return f"{money(order.hour)}/h"
     return "" if order.price is None else money(order.price)
 
 
 def order_stands(order: Order, invoice: int | None) -> str:
-    """How a change order stands; `invoice` is the number of the one that bears it."""
+    """Return a change order's standing; `invoice` is the number of its invoice."""
     if invoice is not None:
         return f"on invoice {invoice}"
     return f"accepted {day_text(order.accepted_on)}" if order.accepted_on else "not accepted"
 
 
 def quantity_text(quantity: Fraction) -> str:
-    """How many, to the nearest thousandth where it is no whole number."""
+    """Return a quantity, to the nearest thousandth if it isn't whole."""
     if quantity.denominator == 1:
         return f"{quantity.numerator:,}"
     return f"{float(quantity):,.3f}".rstrip("0").rstrip(".")
 
 
 def materials_sheet(id_: str, record: Record, shop: Shop) -> Sheet:
-    """The job's material line by line: how many, at what price, with which waste and markup."""
+    """Return the job's material line by line: quantity, price, waste and markup."""
     head = f"{'':<6}{'':<34}{'how many':>9}{'each':>12}{'waste':>8}{'markup':>8}{'in all':>12}"
     lines = [heading(record.job, "material"), head]
     values: list[dict[str, Any]] = []
@@ -111,7 +111,7 @@ def materials_sheet(id_: str, record: Record, shop: Shop) -> Sheet:
 
 
 def stock_sheet(books: ShopRecord) -> Sheet:
-    """Both lists, in lines and as JSON."""
+    """Return both lists, in lines and as JSON."""
     lines = ["Boards you can buy"]
     lines += [f"  {plain(stock_text(one))}" for one in books.stock] or ["  none"]
     lines += ["Boards on hand"]
@@ -126,13 +126,13 @@ def stock_sheet(books: ShopRecord) -> Sheet:
 
 
 def stock_text(one: StockLine) -> str:
-    """A size of board in a line."""
+    """Return a size of board in a line."""
     told = shown_stock(one)
     return f"{one.label} ({told['true']} in), {one.price:,.2f} per {one.per}: {told['lengths']}"
 
 
 def hand_text(one: HandBoard) -> str:
-    """A board on hand in a line."""
+    """Return a board on hand in a line."""
     told = (
         f"{one.label} ({show_length(one.thickness)} x {show_length(one.width)} in), "
         f"{feet_and_inches(one.length)}"
@@ -172,7 +172,7 @@ def _hand(one: HandBoard) -> dict[str, Any]:
 
 
 def planned_sheet(id_: str, record: Record) -> Sheet:
-    """The planned days, one to a line."""
+    """Return the planned days, one to a line."""
     days = record.job.planned
     lines = [heading(record.job, "planned days")]
     lines += [f"  {one.day:%a} {day_text(one.day)}  {plain(one.note)}".rstrip() for one in days]
@@ -183,8 +183,8 @@ def planned_sheet(id_: str, record: Record) -> Sheet:
 
 
 def planned_ics(id_: str, record: Record, now: datetime) -> str:
-    """An all-day event for each planned day; its id stays the same, so a calendar that reads the
-    file again takes it for the same event. Raises `NotAllowed` if no day is planned."""
+    """Return an all-day event for each planned day. Ids stay the same, so a calendar that reads the
+    file again updates its events. Raises `NotAllowed` if no day is planned."""
     from icalendar import Calendar, Event
 
     if not record.job.planned:

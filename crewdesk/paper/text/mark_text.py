@@ -1,6 +1,5 @@
-"""One board's marks, and how far they can be off, in lines and as JSON, always rounded up; what
-each mark is, `crewdesk.job.cuts.mark_list` says.
-"""
+"""One board's marks and their uncertainty, rounded up, in lines and as JSON;
+`crewdesk.job.cuts.mark_list` defines each mark."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
@@ -64,39 +63,39 @@ _PAIRS = {
 
 
 def within_shown(off: Length, step: Step = DEFAULT_STEP) -> str:
-    """What a length can be off by, without its unit: to the next 1/64 in up, or to the next
-    half millimeter up where the job shows millimeters."""
+    """Return a length's uncertainty without its unit: rounded up to 1/64 in, or to half a
+    millimeter in a job in millimeters."""
     if not step.mm:
         return mixed(rounded_up(off, SIXTY_FOURTH))
     return f"{float(rounded_up(off, _HALF_MM) * MM_PER_INCH):g}"
 
 
 def within(off: Length, step: Step = DEFAULT_STEP) -> str:
-    """The same with its unit: ``3/32 in``, ``2.5 mm``."""
+    """Return the same with its unit: ``3/32 in``, ``2.5 mm``."""
     return f"{within_shown(off, step)} {'mm' if step.mm else 'in'}"
 
 
 def within_json(off: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
-    """``{"exact": "5/64", "shown": "5/64"}``: exact in inches, shown rounded up."""
+    """Return ``{"exact": "5/64", "shown": "5/64"}``: exact in inches, shown rounded up."""
     shown = within_shown(off, step)
     return {"exact": exact_text(off), "shown": f"{shown} mm" if step.mm else shown}
 
 
 def uncertainty_line(sure: Sureness, step: Step = DEFAULT_STEP) -> str:
-    """How far each mark can be off at worst, on one line; nothing if none was read."""
+    """Return each mark's uncertainty at worst, on one line; "" if none was measured."""
     told = ", ".join(f"{name} {off}" for name, off in _named(sure.within, step))
     return f"within ({'mm' if step.mm else 'in'}): {told}" if told else ""
 
 
 def uncertainty_lines(sure: Sureness, step: Step = DEFAULT_STEP) -> list[str]:
-    """The same, and below it what would make the marks surer, each behind a ``!``."""
+    """Return the same, and below it how to reduce the uncertainty, each line with ``!``."""
     line = uncertainty_line(sure, step)
     return [*([line] if line else []), *(f"! {one}" for one in uncertainty_cautions(sure, step))]
 
 
 def _named(within: Mapping[str, Length], step: Step) -> Iterator[tuple[str, str]]:
-    """Marks by their names and how far they can be off, as shown; two marks of a pair that show
-    the same once, and no more of a back than that of its edge."""
+    """Return marks by name with their shown uncertainty; equal pairs once, and a back only if it
+    differs from its edge."""
     shown = {id_: within_shown(off, step) for id_, off in within.items()}
     alike = [pair for pair in _PAIRS if shown.get(pair[0]) == shown.get(pair[1])]
     first = {pair[0]: _PAIRS[pair] for pair in alike}
@@ -107,17 +106,17 @@ def _named(within: Mapping[str, Length], step: Step) -> Iterator[tuple[str, str]
 
 
 def uncertainty_cautions(sure: Sureness, step: Step) -> list[str]:
-    """What would make the marks surer, a sentence each."""
+    """Return how to reduce the marks' uncertainty, a sentence each."""
     return [one.shown(step) for one in sure.cautions]
 
 
 Walls = tuple[str, str]
 _CHOSEN = 8
-"""An angle in up to eighths of a degree was chosen, not computed, and is shown as it is."""
+"""The finest fraction of a degree that counts as chosen and is shown exactly."""
 
 
 def rows_of(marks: Iterable[Mark]) -> Iterator[list[Mark]]:
-    """Yield the marks that are read together, a list each."""
+    """Yield lists of marks that are read together."""
     for _, row in groupby(marks, key=lambda one: one.row):
         yield list(row)
 
@@ -138,7 +137,7 @@ def degrees_of(angle: float) -> str:
 
 
 def mark_words(mark: Mark, walls: Walls, step: Step) -> tuple[str, str, str]:
-    """Return a mark in three parts: what it is, its figure, and the rest."""
+    """Return a mark in three parts: name, figure, and the rest."""
     name = mark.name
     if mark.end and name in ("left", "right", "left end, top", "right end, top"):
         seen, _, top = name.partition(" end, ")
@@ -155,8 +154,8 @@ def mark_words(mark: Mark, walls: Walls, step: Step) -> tuple[str, str, str]:
 
 
 def kept_words(mark: Mark, step: Step) -> str:
-    """Return that a mark is as it was cut and kept, why, or that it is held again, and what
-    today's readings make: the edge too, where another one runs past."""
+    """Return words for a kept mark: that it is as cut and why, or held again, and today's value,
+    with the longer edge if that changed."""
     today = "none"
     if mark.today is not None:
         named = mark.today.name.rpartition(": ")[2] if mark.id in _END_CUTS else ""
@@ -170,16 +169,16 @@ def kept_words(mark: Mark, step: Step) -> str:
 
 
 _END_CUTS = ("cut1", "cut2")
-"""The marks of a flat board's ends, whose names say which edge runs past."""
+"""The marks of a flat board's ends, whose names include the longer edge."""
 
 
 def lines_of(made: Marks, piece: Piece, walls: Walls, step: Step) -> list[str]:
-    """Return a piece's marks in lines; what still has to be measured is left out."""
+    """Return a piece's marks in lines, without unmeasured ones."""
     return lines_of_marks(mark_list(made, piece.key), walls, step)
 
 
 def lines_of_marks(marks: Iterable[Mark], walls: Walls, step: Step) -> list[str]:
-    """Return marks in lines, those that are read together in one."""
+    """Return marks in lines, those read together in one."""
     return [
         ", ".join(" ".join(filter(None, mark_words(one, walls, step))) for one in row)
         for row in rows_of(marks)
@@ -193,8 +192,8 @@ def values_of(
     step: Step,
     within: Mapping[str, Length] | None = None,
 ) -> dict[str, Any]:
-    """Return a piece's marks as JSON; what still has to be measured is null. `within` is how far
-    marks can be off, in inches, by their ids."""
+    """Return a piece's marks as JSON; unmeasured ones are null. `within` is the marks' uncertainty,
+    in inches, by id."""
     listed = {"list": [_mark_json(one, step) for one in mark_list(made, piece.key, within)]}
     made = as_it_is(made)
     if isinstance(made, SideMarks):
@@ -239,7 +238,7 @@ def _mark_json(mark: Mark, step: Step) -> dict[str, Any]:
 
 
 def _kept_json(mark: Mark, step: Step) -> dict[str, Any]:
-    """Why a mark that is as it was cut is or was kept, and the value by today's readings."""
+    """Return why a mark is or was kept as cut, and its value by today's readings."""
     if (today := mark.today) is None:
         return {"reason": mark.kept, "today": None, "at": "", "name": ""}
     return {

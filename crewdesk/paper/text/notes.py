@@ -1,4 +1,4 @@
-"""What is told beside marks: of the scribe and its tools, and of walls that are askew in plan."""
+"""Notes beside marks: on the scribe and its tools, and on walls out of square."""
 
 from collections.abc import Mapping
 from fractions import Fraction
@@ -38,8 +38,8 @@ from crewdesk.trade.cuts.sloped_side import Compound
 
 
 def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
-    """The setting, how far each end is pried down, where the sides touch first, how far that can
-    be off, and the lowest drop, each on a line."""
+    """Return the setting, how far to pry each end down, where the sides touch first, the
+    uncertainty, and the lowest drop, each on a line."""
     shown = show_length(made.setting, step, way="up")
     sides = sides_under(beam)
     both = ", the same on both sides" if len(sides) > 1 else ""
@@ -61,8 +61,8 @@ def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
 
 
 def kept_lines(beam: Beam, step: Step) -> list[str]:
-    """Why the setting is the one that a side was scribed at, what today's readings make, and
-    what stays open at the ceiling; none where they make the same."""
+    """Return why the setting is that of a scribed side, what today's readings give, and the gap
+    left at the ceiling; none if they agree."""
     today = scribe_by_readings(beam)
     lead = None if today is None else lead_setting(beam, today)
     if lead is None or today is None or today.setting == lead.value:
@@ -79,7 +79,7 @@ def kept_lines(beam: Beam, step: Step) -> list[str]:
 
 
 def tool_lines(beam: Beam, made: Scribe, scribers: Scribers, step: Step) -> list[str]:
-    """What the shop's tool makes of the setting, in one line; none where it has no tool for
+    """Return the effect of the shop's tool on the setting, in one line; none without a tool for
     it."""
     taken = tool_taken(beam, made, scribers)
     if taken is None:
@@ -109,18 +109,19 @@ def scribe_cut_line(cut: ScribeCut) -> str:
 
 
 def scribe_cut_json(cut: ScribeCut | None) -> dict[str, str] | None:
-    """Return the same as JSON, null where it is not known."""
+    """Return the same as JSON, null if unknown."""
     return None if cut is None else cut._asdict()
 
 
 def scribe_json(
     beam: Beam, made: Scribe, step: Step, machine: ShopMachine = USUAL_MACHINE
 ) -> dict[str, Any]:
-    """Return a scribe as JSON; the setting rounded up, so that the line reaches the ceiling. `tool`
-    is the shop's tool to take, and what finishes how wide with it, null if none is. `within` is how
-    far the setting, or a gap and what follows from it, can be off. `marks` are those at the
-    setting; `with_tool` in each is what comes off, and the width that is left, with the tool that
-    is taken."""
+    """Return a scribe as JSON; the setting is rounded up, so that the line reaches the ceiling.
+
+    tool: the shop's tool and the finished width with it, null if none. within: the uncertainty of
+    the setting, or of a gap. marks: those at the setting; `with_tool` in each is the cut depth and
+    finished width with the tool.
+    """
     sure = scribe_sure(beam, made.marks)
     taken = tool_taken(beam, made, machine.scribers) is not None
     drawn = scribed_with_tool(beam, made, machine.scribers).marks
@@ -150,7 +151,7 @@ _CUT = ("cut_depth", "finished_height")
 
 
 def _kept_json(beam: Beam, step: Step) -> dict[str, Any]:
-    """Why the setting is that of a side that was scribed, and the one by today's readings."""
+    """Return why the setting is that of a scribed side, and today's setting."""
     today = scribe_by_readings(beam)
     lead = None if today is None else lead_setting(beam, today)
     if lead is None or today is None:
@@ -160,7 +161,7 @@ def _kept_json(beam: Beam, step: Step) -> dict[str, Any]:
 
 
 def caution_lines(beam: Beam, made: Scribe) -> list[str]:
-    """What to be careful of, a sentence each, a ceiling that is hard to believe first."""
+    """Return the cautions, a sentence each, an implausible ceiling first."""
     doubt = doubtful_ceiling(beam, made)
     return [
         *([doubt] if doubt else []),
@@ -169,8 +170,8 @@ def caution_lines(beam: Beam, made: Scribe) -> list[str]:
 
 
 def gap_at(beam: Beam, made: Scribe, side: str, at: Fraction, step: Step) -> list[str]:
-    """The gap to hold and what is cut away at one station of a side, with the tool that is
-    taken, in a line."""
+    """Return the gap to hold and the cut depth at one spot of a side, with the chosen tool, in a
+    line."""
     return [
         f"here: hold a gap of {with_unit(mark.gap, step)}, {with_unit(mark.cut_depth, step)} cut"
         for mark in scribed_with_tool(beam, made, beam.scribers).marks
@@ -179,8 +180,8 @@ def gap_at(beam: Beam, made: Scribe, side: str, at: Fraction, step: Step) -> lis
 
 
 def station_rows(made: Scribe, step: Step, beam: Beam) -> list[tuple[str, str, str, str, str]]:
-    """Side, place, gap to hold, depth cut away and finished height with the tool that is taken,
-    as shown."""
+    """Return side, place, gap to hold, cut depth and finished width with the chosen tool, as
+    shown."""
     return [
         (
             mark.side,
@@ -201,7 +202,7 @@ _WAYS = {
 
 
 def compound_text(cut: Compound, kind: str) -> str:
-    """Both settings of a side or a bottom board, each with the way it goes."""
+    """Return both settings of a side or a bottom board, each with its direction."""
     way, longer = compound_way(cut, kind)
     miter = f"miter {degrees_shown(abs(cut.mitre_deg))}" + (f" ({way})" if way else "")
     blade = f"blade {degrees_shown(abs(cut.blade_deg))}" + (f" ({longer})" if longer else "")
@@ -217,15 +218,15 @@ def compound_way(cut: Compound, kind: str) -> tuple[str, str]:
 
 
 def compound_json(cut: Compound) -> dict[str, Any]:
-    """Both settings in degrees, signed as `Compound` has them."""
+    """Return both settings in degrees, signed as in `Compound`."""
     return {"mitre_deg": cut.mitre_deg, "blade_deg": cut.blade_deg}
 
 
 def skew_notes(
     beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
 ) -> list[str]:
-    """A side's ends in plan, or the bottom board's two edges, and the compound cuts of
-    either on a slope; raises `BadInput`."""
+    """Return a side's ends in plan, or the bottom board's two edges, with compound cuts on a slope;
+    raises `BadInput`."""
     compound = compound_cuts(beam, piece, typed)
     lines = [
         f"end {one.end} ({one.slope_end}) compound: {compound_text(one.cut, piece.kind)}"
@@ -257,8 +258,8 @@ def skew_notes(
 
 
 def square_lines(beam: Beam, piece: Piece) -> list[str]:
-    """Return the sentences for a bottom's or a top's ends that are only taken as square, and for
-    own lengths that don't go with the walls; raises `BadInput`."""
+    """Return the sentences for a bottom's or a top's ends that only count as square, and for your
+    own lengths that don't fit the walls; raises `BadInput`."""
     if piece.kind not in ("bottom", "top"):
         return []
     made = marks(beam, piece, projection=beam.habits.cleat)
@@ -271,8 +272,8 @@ def square_lines(beam: Beam, piece: Piece) -> list[str]:
 
 
 def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ...]]:
-    """Return what one wall in plan asks of the sides: in words and figures what the side whose
-    show face has more room must lose off its back, and each side's lines; raises `BadInput`."""
+    """Return what one wall in plan requires of the sides: what the side with more room at its show
+    face must lose off its back, and each side's lines; raises `BadInput`."""
     sides = [piece for piece in beam.pieces.values() if piece.kind == "side"]
     lines = [
         f"{piece.name}: {line}"
@@ -296,14 +297,14 @@ def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ..
 
 
 def _by(by: Fraction, step: Step) -> str:
-    """Return how much more room a face has, rounded up; under one step in words."""
+    """Return how much more room a face has, rounded up; in words if under one step."""
     if by < step.size:
         return "under 1 mm" if step.mm else f"under {mixed(step.size)} in"
     return with_unit(by, step, "up")
 
 
 def _off(beam: Beam, piece: Piece, end: int, step: Step) -> str:
-    """How far that can be off, as a side's thickness was read with the square's leg."""
+    """Return its uncertainty, over a side's thickness and the square's leg."""
     square = beam.pair.square(end)
     if square is None:
         return ""

@@ -1,4 +1,4 @@
-"""The boards of a plan in lines, each drawn to scale with its cuts."""
+"""A plan's boards in lines, each drawn to scale with its cuts."""
 
 from collections.abc import Iterable
 from decimal import Decimal
@@ -22,20 +22,20 @@ _COLUMNS = 72
 
 
 def within_cheapest(cost: Decimal, bound: Decimal, sign: str = "$") -> str:
-    """Return how much more a plan costs at most than the cheapest that there can be, if none is
-    below `bound`; the percentage is rounded up."""
+    """Return how much more than the cheapest possible plan, `bound`, a plan costs at most; the
+    percentage is rounded up."""
     share = f" ({ceil(1000 * (cost - bound) / bound) / 10:g}%)" if bound > 0 else ""
     return f"within {sign}{cost - bound:,.2f}{share} of the cheapest there can be"
 
 
 def board_head(board: Board) -> str:
-    """A board's number, kind and length, and how far it has come."""
+    """Return a board's number, kind, length and state."""
     state = "on hand" if board.hand and board.state == "bought" else board.state
     return f"{board.row:>3}  {plain(board.label)}, {board_length(board.length)}  ({state})"
 
 
 def scarfed(record: Record, boards: Iterable[Board]) -> bool:
-    """Whether any of these boards is cut to a scarf."""
+    """Return whether any of these boards is cut to a scarf."""
     return record.job.cutting.splices == "scarf" and any(
         one.parts > 1 for board in boards for one in board.pieces
     )
@@ -44,7 +44,7 @@ def scarfed(record: Record, boards: Iterable[Board]) -> bool:
 def board_lines(
     record: Record, board: Board, longest: Fraction, *, scarfs: bool = False
 ) -> list[str]:
-    """One board: what to rip it to, its rows drawn to scale and told."""
+    """Return one board: its rips, and its rows drawn to scale and in words."""
     step = record.job.step
     lines = [f"{board_head(board)}  {first_cut_text(board, step)}".rstrip()]
     again = ripped_again(board)
@@ -62,7 +62,7 @@ def board_lines(
 
 
 def first_cut_text(board: Board, step: Step) -> str:
-    """Which cut comes first, and the widths to rip, from the first edge on."""
+    """Return which cut comes first, and the widths to rip, from the first edge on."""
     if board.state == "spoiled":
         return ""
     if not board.pieces and not board.cleats:
@@ -77,7 +77,7 @@ def first_cut_text(board: Board, step: Step) -> str:
 
 
 def rips_of(on_it: Iterable[OnBoard]) -> tuple[Strip, ...]:
-    """The strips of a board that is ripped first, each from where to where across it."""
+    """Return the strips of a board that is ripped first, as places across it."""
     return tuple(
         (min(one.near for one in strip), max(one.far for one in strip))
         for strip in strips_of(on_it)
@@ -85,8 +85,8 @@ def rips_of(on_it: Iterable[OnBoard]) -> tuple[Strip, ...]:
 
 
 def ripped_again(board: Board) -> frozenset[CutFrom]:
-    """The pieces that are narrower than the strip they are crosscut from, and all of a board
-    that is crosscut first."""
+    """Return the pieces narrower than the strip they are crosscut from, and all of a board that is
+    crosscut first."""
     if board.first == "crosscut":
         return frozenset(board.pieces)
     strips = rips_of(board.on_it)
@@ -94,7 +94,7 @@ def ripped_again(board: Board) -> frozenset[CutFrom]:
 
 
 def _parts(board: Board) -> list[list[OnBoard]]:
-    """What is cut from each part of a board between its bad stretches, where anything is."""
+    """Return the pieces of each part of a board between its defects, without empty parts."""
     walls = [Fraction(0), *(bad.end for bad in board.bad), board.length]
     parts = (
         [one for one in board.on_it if start <= one.start and one.end <= end]
@@ -104,7 +104,7 @@ def _parts(board: Board) -> list[list[OnBoard]]:
 
 
 def rows_of(board: Board) -> list[tuple[Fraction, list[Placed]]]:
-    """What lies side by side, by the edge where it begins, each from the first end on."""
+    """Return rows of pieces by the edge where they begin, each from the first end on."""
     pieces = [Placed("", p.start, p.end, p.near, p.far) for p in board.pieces]
     rows: dict[Fraction, list[Placed]] = {}
     for one in (*pieces, *board.cleats):
@@ -113,8 +113,8 @@ def rows_of(board: Board) -> list[tuple[Fraction, list[Placed]]]:
 
 
 def splice_ends(board: Board) -> set[tuple[Fraction, Fraction]]:
-    """The ends of parts where they meet another, as (place along, edge where it begins);
-    end 1 of a piece lies towards the board's first end."""
+    """Return the ends of parts that meet another, as (place along, edge where it begins); end 1 of
+    a piece is toward the board's first end."""
     first = {(one.start, one.near) for one in board.pieces if one.part > 1}
     return first | {(one.end, one.near) for one in board.pieces if one.part < one.parts}
 
@@ -122,8 +122,8 @@ def splice_ends(board: Board) -> set[tuple[Fraction, Fraction]]:
 def bar(
     board: Board, row: list[Placed], columns: int, longest: Fraction, *, scarfs: bool = False
 ) -> str:
-    """One row of a board: `columns` stand for `longest` inches; a cut at each piece's ends,
-    with `scarfs` a slanted one where it is spliced.
+    """Return one row of a board: `columns` for `longest` inches; a cut at each piece's ends,
+    slanted if in `scarfs`.
 
     A place is rounded to the nearest column.
     """
@@ -148,21 +148,21 @@ def _fill(signs: list[str], start: Fraction, end: Fraction, length: Fraction, si
 
 
 SIGN = {"scarf": "/"}
-"""How a splice is drawn; any but a scarf is square across."""
+"""The sign of a splice; all but a scarf are square across."""
 SQUARE = "|"
 _LEAST = 12
 
 
 def splice_text(one: Spliced, step: Step) -> str:
-    """Which joint, and where its middle is along the blank."""
+    """Return the joint, and the place of its middle along the blank."""
     places = ", ".join(with_unit(place, step) for place in one.places)
     return f"{one.joint} at {places} from end 1"
 
 
 def splice_lines(record: Record, boards: "Iterable[Board]", columns: int) -> list[str]:
-    """For each beam with a splice its boards under one another as they hang, so that it is
-    seen how far each splice is from the others; all of them together take `columns`."""
-    from crewdesk.job.lumber.blanks import boards_to_cut  # only where a board is spliced
+    """Return each spliced beam's boards under one another as they hang, to show the distances of
+    splices, in `columns` columns."""
+    from crewdesk.job.lumber.blanks import boards_to_cut  # only for spliced boards
 
     every = list(boards)
     found = {(one.row, one.piece): one for one in spliced(record, every)}
@@ -198,7 +198,7 @@ def _bar(one: Spliced | None, length: Fraction, inches: Fraction, columns: int) 
 
 
 def splices_json(record: Record, boards: "Iterable[Board]") -> list[dict[str, Any]]:
-    """Every spliced piece."""
+    """Return every spliced piece as JSON."""
     step = record.job.step
     return [
         {"name": f"{record.beam(one.row).label} {one.name}", **splice_json(one, step)}
@@ -207,7 +207,8 @@ def splices_json(record: Record, boards: "Iterable[Board]") -> list[dict[str, An
 
 
 def splice_json(one: Spliced, step: Step) -> dict[str, Any]:
-    """Where one piece is spliced, from end 1 of its blank and along the hanging beam, and how."""
+    """Return one piece's splices as JSON: from end 1 of its blank, along the hanging beam, and
+    how."""
     return {
         "places": [length_json(place, step) for place in one.places],
         "along": [length_json(place, step) for place in one.along],

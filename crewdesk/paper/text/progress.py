@@ -1,4 +1,4 @@
-"""The progress sheet: how far the job has come and what is ready to batch now."""
+"""The progress sheet: the job's progress and what is ready to batch."""
 
 from typing import Any
 

@@ -22,8 +22,8 @@ _HEADS = (
 
 
 class Line(NamedTuple):
-    """One number that was read: on which beam and piece ("" over the whole beam), what it is
-    called, its value in inches, when, and whether it `counts` (the latest of its kind).
+    """One measured number: beam and piece ("" over the whole beam), name, value in inches, time,
+    and whether it `counts` (the latest of its kind).
 
     lean: "in" or "out" at the top, over a `level` of so many inches. at, over: the place along
     the beam and the side of a ceiling's height. longer: the side that runs longer at a square.
@@ -46,7 +46,8 @@ class Line(NamedTuple):
 
 
 def readings_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
-    """The readings of a job, or of the beam `named`; raises `NotAllowed` if none has that name."""
+    """Return the readings of a job, or of the beam `named`; raises `NotAllowed` if there is no such
+    beam."""
     every = tuple(_lines(record, named))
     step = record.job.step
     shown = [heading(record.job, "readings")]
@@ -71,7 +72,7 @@ def readings_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
 
 
 def readings_csv(record: Record, named: str | None = None) -> str:
-    """The same as CSV (see `csv_text`), times in ISO 8601."""
+    """Return the same as CSV (see `csv_text`), times in ISO 8601."""
     return csv_text(_HEADS, (_row(record, one) for one in _lines(record, named)))
 
 

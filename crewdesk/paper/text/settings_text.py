@@ -30,8 +30,8 @@ class SettingFigure(NamedTuple):
 def setting_figures(
     setting: Setting, step: Step, signs: Mapping[str, str] | None = None
 ) -> list[SettingFigure]:
-    """Each part of a setting as a figure without its unit, for example ``fence``, ``6 1/2`` and
-    ``in``, as `setting_parts` words it."""
+    """Return each part of a setting as name, value and unit, for example ``fence``, ``6 1/2`` and
+    ``in``; see `setting_parts`."""
     unit = "mm" if step.mm else "in"
     made = []
     for part, told in setting_parts(setting, step, signs):
@@ -67,7 +67,7 @@ def group_figures(group: Group, step: Step) -> list[SettingFigure]:
 def setting_parts(
     setting: Setting, step: Step, signs: Mapping[str, str] | None = None
 ) -> list[tuple[str, str]]:
-    """Each part of a setting with its figure, for example ``("fence", "6 1/2 in")``.
+    """Return each part of a setting with its figure, for example ``("fence", "6 1/2 in")``.
 
     The values are rounded as the machine can be set; `signs` has `+` or `-` by part where
     the true figure is a little more or less. An angle of 0 of the blade is "square".
@@ -89,7 +89,8 @@ def setting_parts(
 
 
 def _angle(value: Fraction) -> str:
-    """``15°``, ``22.50°``, ``2.40°``; one in eighths of a degree in full, ``7.125°``."""
+    """Return ``15°``, ``22.50°``, ``2.40°``; an angle in eighths of a degree in full,
+    ``7.125°``."""
     if value.denominator == 1:
         return f"{value}\u00b0"
     if value.denominator == _EIGHTHS:
@@ -100,7 +101,7 @@ def _angle(value: Fraction) -> str:
 def setting_told(
     machine: str, setting: Setting, step: Step, signs: Mapping[str, str] | None = None
 ) -> str:
-    """``table saw: blade tilt 15°, fence 6 1/2 in``, see `setting_parts`."""
+    """Return ``table saw: blade tilt 15°, fence 6 1/2 in``, see `setting_parts`."""
     if not machine:
         return NO_SETTING
     parts = (f"{part} {figure}" for part, figure in setting_parts(setting, step, signs))
@@ -108,7 +109,7 @@ def setting_told(
 
 
 def group_told(group: Group, step: Step) -> str:
-    """A group's setting in words; empty if no machine is set and its notes, or its boards' own, say
+    """Return a group's setting in words; "" if no machine is set and its notes or its boards say
     what to do."""
     if not group.machine and (group.notes or group.own):
         return ""
@@ -116,8 +117,8 @@ def group_told(group: Group, step: Step) -> str:
 
 
 def notes_told(group: Group) -> list[str]:
-    """Where a group's fence or stop is and how its boards lie, then why they are cut so, line
-    by line; cautions, with `!` before them, last."""
+    """Return where a group's fence or stop is and how its boards lie, then why they are cut so,
+    line by line; cautions, with `!`, last."""
     plain = [note for note in group.notes if not note.startswith("!")]
     cautions = [note for note in group.notes if note.startswith("!")]
     placed = [f"{group.placed[0].upper()}{group.placed[1:]}."] if group.placed else []
@@ -126,8 +127,8 @@ def notes_told(group: Group) -> list[str]:
 
 
 class Shown(NamedTuple):
-    """A group as a batch shows it: the title of its cut and what is said once under that, both
-    empty where the group before is of the same cut; and the group with its own notes alone."""
+    """A group as a batch shows it: the title of its cut and its common notes, both empty if the
+    group before has the same cut; and the group with its own notes alone."""
 
     cut: str
     notes: list[str]
@@ -135,8 +136,8 @@ class Shown(NamedTuple):
 
 
 def said_once(settings: BatchSettings) -> tuple[list[str], list[Shown]]:
-    """Return what is the same for all of a batch's groups on a machine, and its groups without
-    that: what is the same for all of one cut's is said under that cut's title."""
+    """Return the notes common to all of a batch's groups on a machine, and the groups without them;
+    notes common to one cut are under that cut's title."""
     by_machine: dict[str, list[Group]] = {}
     for group in settings.groups:
         if group.machine:
@@ -157,7 +158,7 @@ def said_once(settings: BatchSettings) -> tuple[list[str], list[Shown]]:
 
 
 def _of_machine(machine: str, notes: Sequence[str], machines: int) -> list[str]:
-    """What is said once of a machine, which is named if there are several."""
+    """Return the common notes of a machine, which is named if there are several."""
     lines = _lines(notes)
     if lines and machines > 1 and not lines[0].startswith("!"):
         lines[0] = f"{machine[0].upper()}{machine[1:]}: {lines[0]}"
@@ -169,15 +170,15 @@ def _lines(notes: Sequence[str]) -> list[str]:
 
 
 def _same(groups: Sequence[Group]) -> list[str]:
-    """The notes that all of several groups have."""
+    """Return the notes common to several groups."""
     if len(groups) < 2:
         return []
     return [note for note in groups[0].notes if all(note in one.notes for one in groups)]
 
 
 def cut_told(group: Group, *, in_passes: bool) -> str:
-    """A group's cut by name, with its pass where a batch has several, for example ``Pass 2:
-    relief bevel, both edges``; empty for a plain rip that is all there is to do."""
+    """Return a group's cut by name, with its pass if a batch has several, for example ``Pass 2:
+    relief bevel, both edges``; "" for a plain rip that is the only cut."""
     name = group.cut
     if in_passes and group.machine:
         return f"Pass {group.order}: {name}" if name else f"Pass {group.order}"
@@ -186,13 +187,14 @@ def cut_told(group: Group, *, in_passes: bool) -> str:
 
 _SIGNED = re.compile(r"\d[+-](?: |$)")
 _BY_SAW = re.compile(r"blade leans (?!under)")
-"""A hand-held saw's blade leans under its base or rail, whichever way the table saw tilts."""
+"""The note on hand-held saws: their blades lean under the base or rail, whichever way the table saw
+tilts."""
 _TILTS = {"left": "tilts left", "right": "tilts right", "both": "tilts both ways"}
 
 
 def settings_explained(settings: BatchSettings, machine: ShopMachine, where: str) -> str:
-    """What a batch's figures and sides take for granted: the signs behind lengths, and which way
-    each saw's blade tilts, which is set `where`. Empty if neither is there."""
+    """Return the explanation of a batch's signs behind lengths, and of each saw's tilt, which is
+    set `where`. "" if it has neither."""
     told = []
     if any(
         any(group.signs.values()) or any(map(_SIGNED.search, group.own.values()))

@@ -1,4 +1,4 @@
-"""The takeoff: the buying list, every board's cuts, and what else a job uses up."""
+"""The takeoff: the buying list, every board's cuts, and the supplies."""
 
 import textwrap
 from collections.abc import Mapping, Sequence
@@ -33,7 +33,7 @@ from crewdesk.paper.text.plan_summary import (
 
 
 def buying_list_text(buy: tuple[Buy, ...]) -> list[str]:
-    """The buying list, size by size, and all of it in the last line."""
+    """Return the buying list, size by size, with the total in the last line."""
     lines: list[str] = []
     head = ""
     for one in buy:
@@ -50,12 +50,12 @@ def buying_list_text(buy: tuple[Buy, ...]) -> list[str]:
 
 
 def buy_head(one: Buy) -> str:
-    """A size as it is bought, and what it measures."""
+    """Return a size as bought, and its measurements."""
     return f"{one.label} ({show_length(one.thickness)} x {show_length(one.width)} in)"
 
 
 def buy_total(buy: tuple[Buy, ...]) -> str:
-    """All that is bought, in a line."""
+    """Return the total of what is bought, in a line."""
     count = sum(one.count for one in buy)
     length = sum((one.length * one.count for one in buy), Fraction(0))
     cost = sum((one.cost for one in buy), Decimal(0))
@@ -74,7 +74,7 @@ def _money(amount: Decimal) -> str:
 
 
 def hand_lines(takeoff: Takeoff) -> list[str]:
-    """The boards of the plan that are on hand, a line each."""
+    """Return the plan's boards on hand, a line each."""
     return [
         f"  On hand: {plain(one.label)}, {board_length(one.length)}, as board {one.row}"
         for one in takeoff.boards
@@ -83,8 +83,7 @@ def hand_lines(takeoff: Takeoff) -> list[str]:
 
 
 def used_lines(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> list[str]:
-    """What is used up besides boards, each in a line, and what it costs in all; packs are
-    whole, rounded up."""
+    """Return the supplies, a line each, and their total cost; packs are rounded up."""
     lines = []
     for one in used:
         amount = float(one.packs.amount)
@@ -97,7 +96,7 @@ def used_lines(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> list[
 
 
 def used_total(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> str:
-    """What all of it costs, and what has no price yet."""
+    """Return the total cost, and what has no price yet."""
     costs = [one.cost(prices) for one in used]
     total = sum((cost for cost in costs if cost is not None), Decimal(0))
     unknown = [one.name for one, cost in zip(used, costs, strict=True) if cost is None]
@@ -118,8 +117,8 @@ _WIDE = 92
 def takeoff_sheet(
     id_: str, record: Record, takeoff: Takeoff, prices: Mapping[str, Decimal], *, kept: bool
 ) -> Sheet:
-    """A job's takeoff; `kept` where it is the plan that the job keeps. `prices` are what
-    packs cost, as the shop has them."""
+    """Return a job's takeoff; `kept` if it is the job's kept plan. `prices` are the shop's prices
+    of packs."""
     buy = buying_list(takeoff, record.job.cutting.spare)
     used = used_up(record, takeoff.boards)
     missing = takeoff.left_out if kept else ()
@@ -155,7 +154,7 @@ def takeoff_sheet(
 
 
 def cost_line(takeoff: Takeoff) -> str:
-    """What it costs, and how sure it is that it can't be done for less."""
+    """Return the cost, and how close it is proven to be to the cheapest."""
     boards = len(takeoff.boards)
     told = f"{boards} board{'' if boards == 1 else 's'}, {feet(takeoff.length)}, "
     return told + f"{_money(takeoff.cost)}: {proof_text(takeoff)}"
@@ -195,7 +194,7 @@ _MATCHED = " Matched beams come from their own boards."
 
 
 def cuts_compared(takeoff: Takeoff) -> str:
-    """Which plans its cost was compared with, by how they cut; or "" if that is not known."""
+    """Return which plans its cost was compared with, by their cuts; "" if unknown."""
     if not takeoff.comparable:
         return ""
     matched = _MATCHED if takeoff.matching is not None else ""
@@ -203,7 +202,7 @@ def cuts_compared(takeoff: Takeoff) -> str:
 
 
 def waste_lines(takeoff: Takeoff) -> list[str]:
-    """Waste in feet, percent and money, and what cutting by eye would take."""
+    """Return the waste in feet, percent and money, and that of cutting by eye."""
     share = 100 * takeoff.waste / takeoff.length if takeoff.length else Fraction(0)
     lines = [f"Waste {feet(takeoff.waste)}, {float(share):.0f}%, {_money(takeoff.wasted_money)}."]
     if takeoff.first_fit is not None:
@@ -233,7 +232,7 @@ def _rough_lines(record: Record) -> list[str]:
 
 
 def rough_pieces(record: Record) -> list[str]:
-    """The pieces whose length is not exact yet, each as it is told."""
+    """Return the pieces without an exact length, by label."""
     return [
         f"{beam.label} {beam.pieces[key].name}"
         for beam in record.beams
@@ -249,7 +248,7 @@ def _cleat_lines(takeoff: Takeoff) -> list[str]:
 
 
 def cleats_text(takeoff: Takeoff) -> str:
-    """How the cleats are covered, in feet."""
+    """Return how the cleats are covered, in feet."""
     return (
         f"Cleats: {feet(takeoff.cleats_wanted)} wanted, "
         f"{feet(takeoff.cleats_from_offcuts)} from cutoffs, "

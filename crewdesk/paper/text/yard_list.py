@@ -1,4 +1,4 @@
-"""The yard list: what to buy of a job's kept plan, by size, and what each board becomes."""
+"""The yard list: what to buy for a job's kept plan, by size, and each board's pieces."""
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
@@ -18,9 +18,8 @@ from crewdesk.paper.text.takeoff import used_lines, without_beams
 
 
 class YardRow(NamedTuple):
-    """Boards of one size and length: `to_buy` of them, the `spare` ones among them, each at a
-    price; `board_feet` of those to buy; `becomes` says for each that isn't bought yet what is cut
-    from it."""
+    """Boards of one size and length: `to_buy` of them, `spare` ones included, each at a price;
+    `board_feet` of those to buy; `becomes` lists the pieces of each one not bought yet."""
 
     size: str
     length: str
@@ -33,12 +32,12 @@ class YardRow(NamedTuple):
 
     @property
     def cost(self) -> Decimal:
-        """What those to buy cost."""
+        """The cost of those to buy."""
         return self.each * self.to_buy
 
     @property
     def words(self) -> str:
-        """How many, how long, their board feet and price, in one line."""
+        """Count, length, board feet and price, in one line."""
         if not self.to_buy:
             return f"{self.length}: all {self.bought} bought"
         had = f", {self.bought} bought" if self.bought else ""
@@ -50,7 +49,7 @@ class YardRow(NamedTuple):
 
 
 class YardList(NamedTuple):
-    """The rows, widest and longest first, with the sum of what is to buy, and what is used up."""
+    """The rows, widest and longest first, with the total to buy, and the supplies."""
 
     rows: tuple[YardRow, ...]
     supplies: tuple[str, ...]
@@ -68,8 +67,8 @@ class YardList(NamedTuple):
 
 
 def yard_list(record: Record, prices: Mapping[str, Decimal]) -> YardList:
-    """Return the yard list of the plan that a job keeps; `prices` are those of a pack of what is
-    used up. Raises `NotAllowed` if no plan is kept."""
+    """Return the yard list of the plan that a job keeps; `prices` are those of packs of supplies.
+    Raises `NotAllowed` if no plan is kept."""
     takeoff = kept_takeoff(record)
     if takeoff is None:
         raise NotAllowed(
