@@ -1,4 +1,4 @@
-"""Angles in degrees, and the tangents that the cuts need."""
+"""Angles in degrees, and their tangents."""
 
 import math
 import re
@@ -15,10 +15,10 @@ _EXACT_TANGENT = {Fraction(0): Fraction(0), Fraction(45): Fraction(1)}
 
 
 def read_angle(text: str, below: int = 90) -> Fraction:
-    """Read an angle in degrees: ``15``, ``26.565deg``, ``22-1/2``, ``15 degrees``.
+    """Return an angle in degrees: ``15``, ``26.565deg``, ``22-1/2``, ``15 degrees``.
 
-    Raises `BadInput` if the text is no angle from 0 to under `below`, or its fraction is not below
-    1.
+    Raises `BadInput` if the text isn't an angle from 0 to under `below`, or its fraction is not
+    below 1.
     """
     m = re.fullmatch(_ANGLE, text.strip().lower())
     if m is None or (m[4] is not None and int(m[3]) >= int(m[4])):
@@ -40,7 +40,7 @@ def read_angle(text: str, below: int = 90) -> Fraction:
 
 
 def tangent(degrees: Fraction) -> Length:
-    """tan of an angle in degrees.
+    """Return the tangent of an angle in degrees.
 
     Exact at 0 and 45, the only angles of a fraction of degrees below 90 whose tangent is
     rational (Niven's theorem and its corollaries); a float otherwise.
@@ -49,12 +49,12 @@ def tangent(degrees: Fraction) -> Length:
 
 
 def arctangent(ratio: Length) -> float:
-    """The angle in degrees whose tangent is `ratio`."""
+    """Return the angle in degrees whose tangent is `ratio`."""
     return math.degrees(math.atan(ratio))
 
 
 def times(factor: Fraction, value: Length) -> Length:
-    """`factor` x `value`, exact if both are, and exactly 0 if either is."""
+    """Return `factor` x `value`, exact if both are, and exactly 0 if either is 0."""
     if isinstance(value, Fraction):
         return factor * value
     return Fraction(0) if factor == 0 else float(factor * exact(value))

@@ -1,14 +1,13 @@
-"""A list of beams as one jots it down: ``Great room: 4 beams 16' 7-1/4x6``, line by line.
+"""A typed list of beams, such as ``Great room: 4 beams 16' 7-1/4x6``, line by line.
 
-A line is ROOM: HOW MANY beams LENGTH WIDTHxHEIGHT. The room may be left out where it is that of the
-line before, the count where it is one, the length where it is not known, the section where the
-job's own is meant. Between two numbers stands nothing but a blank, so a line is taken apart in
-every way that makes sense; it is read if there is just one. A length without any mark can be feet
-as well as inches.
+A line is ROOM: COUNT beams LENGTH WIDTHxHEIGHT. Leave out the room if it is that of the line
+before, the count if it is one, the length if unknown, the section for the job's own. Numbers are
+separated by blanks only, so a line is split in every way that makes sense; it is accepted if there
+is just one. A length without a mark can be feet or inches.
 
-Widths are over the outside of the sides, heights those of a side to start with. What may
-be believed of a box beam (common practice, no source): 3 to 48 in wide, 2 to 48 in high,
-6 in to 100 ft long. The bounds only tell a length from a section.
+Widths are over the outside of the sides, heights are rough widths of a side. Plausible sizes of a
+box beam (common practice, no source): 3 to 48 in wide, 2 to 48 in high, 6 in to 100 ft long. These
+bounds only distinguish a length from a section.
 """
 
 import re
@@ -48,21 +47,21 @@ _TYPE = re.compile(
 )
 _FORM = "ROOM: HOW MANY beams LENGTH WIDTHxHEIGHT, for example Great room: 4 beams 16' 7-1/4x6"
 _Facts = dict[str, Any]
-"""What every refusal of a line says: its number, `line`, and its `text`."""
+"""The facts in every error about a line: its number, `line`, and its `text`."""
 _UNMARKED = re.compile(r"\d+(?:\.\d*)?|\.\d+|(?:\d+(?: *- *| +))?\d+ ?/ ?\d+")
 
 
 class _OutOfBounds(BadInput):
-    """A count of beams or a section that can't be believed."""
+    """An implausible count of beams or section."""
 
 
 class TypeInList(BadInput):
-    """A beam's type or ceiling in a list, which has none."""
+    """A beam's type or ceiling in a list, which can't have one."""
 
 
 @dataclass(frozen=True)
 class BeamLine:
-    """So many beams of one kind in a room; lengths are inches, or None if not told."""
+    """A number of equal beams in a room; lengths are inches, or None if not given."""
 
     room: str
     count: int = 1
@@ -71,7 +70,7 @@ class BeamLine:
     height: Fraction | None = None
 
     def written(self) -> str:
-        """The line as it could be typed; it reads back as the very same."""
+        """The line in typed form, which parses to an equal one."""
         parts = [f"{self.room}: {self.count} beam{'' if self.count == 1 else 's'}"]
         if self.length is not None:
             parts.append(feet_and_inches(self.length))
@@ -81,15 +80,14 @@ class BeamLine:
 
 
 def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
-    """Read a list of beams, one line or many; empty lines are passed over.
+    """Return the beams of a typed list; empty lines are skipped.
 
-    A line ``ROOM:`` alone names the room of the lines below. A line pasted from a
-    spreadsheet, its cells parted by tabs, is room, count, length, width, height. A bare
-    number is in `unit`, "in" or "mm".
+    A line ``ROOM:`` alone sets the room of the lines below. A tab-separated line from a spreadsheet
+    is room, count, length, width, height. A bare number is in `unit`, "in" or "mm".
 
-    Raises `BadInput` with the line's number where it can't be read, `Ambiguous` where it can be
-    read in several ways (each of its `readings` would be accepted), and `TypeInList` where a word
-    for a beam's type or its ceiling is all that can't be read.
+    Raises `BadInput` with the line's number for an invalid line, `Ambiguous` for one with several
+    meanings (each of its `readings` would be accepted), and `TypeInList` if only a word for a
+    beam's type or ceiling is invalid.
     """
     lines = [(at, line) for at, line in enumerate(text.splitlines(), 1) if line.strip()]
     if len(lines) > MOST_LINES:
@@ -129,8 +127,8 @@ def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
 
 
 def _type_in(given: str) -> str:
-    """The words for a beam's type or ceiling in a line, behind its room; or "" if there are none. A
-    room may be called by such a word: in front of a colon or a number it is one."""
+    """Return the words for a beam's type or ceiling in a line, after its room; "" if there are
+    none. Such a word can be a room's name before a colon or a number."""
     rest = given.rpartition(":")[2] if ":" in given else _TO_NUMBER.sub("", given)
     found = _TYPE.search(rest)
     return found[0] if found else ""
@@ -138,18 +136,18 @@ def _type_in(given: str) -> str:
 
 @dataclass(frozen=True)
 class _Way:
-    """One way to take a line apart: its texts, each maybe empty."""
+    """One way to split a line: its texts, each maybe empty."""
 
     count: str
     length: str
     width: str
     height: str
     marked: bool = False
-    """Whether only a length with its mark makes sense."""
+    """Whether only a length with a mark makes sense."""
 
 
 def _of_cells(cells: list[str], facts: _Facts) -> tuple[str, list[_Way] | None]:
-    """The room of a table's row, and the one way to read it; or None if it is a heading."""
+    """Return the room of a table's row, and the one way to read it; None for a heading."""
     room, count, length, width, height, *more = (*cells, "", "", "", "")
     if any(more) or bool(width) != bool(height):
         raise _not_understood(facts)
@@ -159,7 +157,7 @@ def _of_cells(cells: list[str], facts: _Facts) -> tuple[str, list[_Way] | None]:
 
 
 def _of_words(given: str) -> tuple[str, list[_Way] | None]:
-    """The room of a line, and every way to read what stands behind it; None if nothing does."""
+    """Return the room of a line, and every way to read the rest; None if there is nothing."""
     line = _BULLET.sub("", given)
     room, colon, rest = line.rpartition(":")
     if not colon:
@@ -190,7 +188,7 @@ def _ways(rest: str) -> Iterator[_Way]:
 
 
 def _around(left: list[str], right: list[str]) -> Iterator[tuple[str, str, str]]:
-    """Length, width and height out of the words on both sides of a times sign."""
+    """Return length, width and height from the words around a times sign."""
     if left and right:
         for cut in range(len(left)):
             yield " ".join(left[:cut]), " ".join(left[cut:]), " ".join(right)
@@ -199,7 +197,7 @@ def _around(left: list[str], right: list[str]) -> Iterator[tuple[str, str, str]]
 
 
 def _only(room: str, ways: list[_Way], facts: _Facts, unit: str) -> BeamLine:
-    """The one thing that the ways to take a line apart can mean."""
+    """Return the one meaning of all ways to split a line."""
     found: dict[BeamLine, None] = {}
     troubles: list[BadInput] = []
     for way in ways:
@@ -221,7 +219,7 @@ def _not_understood(facts: _Facts) -> Unread:
 
 
 def _meant(room: str, way: _Way, facts: _Facts, unit: str) -> Iterator[BeamLine]:
-    """What a way to take a line apart can mean; raises `BadInput` where it makes no sense."""
+    """Return the meaning of a way to split a line; raises `BadInput` if it has none."""
     width, height = (_read(text, unit) for text in (way.width, way.height))
     lengths = list(_lengths(way, unit)) if way.length else [None]
     count = way.count or "1"
@@ -256,7 +254,7 @@ def _meant(room: str, way: _Way, facts: _Facts, unit: str) -> Iterator[BeamLine]
 
 
 def _lengths(way: _Way, unit: str) -> Iterator[Fraction]:
-    """The lengths that may be meant, those that can be believed."""
+    """Return the plausible lengths that may be meant."""
     unmarked = unit == "in" and _UNMARKED.fullmatch(way.length) is not None
     if way.marked and unmarked:
         return

@@ -1,7 +1,7 @@
-"""Bounds that values must keep, looked at when one is made, so that none is ever out of them.
+"""Check bounds when a value is made, so that none is ever out of bounds.
 
-A `NamedTuple` is made in a third of a millisecond where a frozen dataclass takes one or
-two and its module thirty: a cut list is told in the time that dozens of them would take.
+A `NamedTuple` class is created in a third of a millisecond, a frozen dataclass in one or two, and
+importing its module takes thirty: a cut list must print in the time of dozens of them.
 """
 
 from collections.abc import Iterable
@@ -16,7 +16,7 @@ Number = int | float | Fraction | Decimal
 
 
 def more_than_zero(what: str, value: Number, unit: str = " in") -> None:
-    """Raise `BadInput` if `value`, which is called `what`, is not more than zero."""
+    """Raise `BadInput` if `value`, named `what`, is not more than zero."""
     if value <= 0:
         raise BadInput(
             f"The {{what}} is {{value}}{unit}; it must be more than zero.", what=what, value=value
@@ -24,7 +24,7 @@ def more_than_zero(what: str, value: Number, unit: str = " in") -> None:
 
 
 def zero_or_more(what: str, value: Number, unit: str = " in") -> None:
-    """Raise `BadInput` if `value`, which is called `what`, is below zero."""
+    """Raise `BadInput` if `value`, named `what`, is below zero."""
     if value < 0:
         raise BadInput(
             f"The {{what}} is {{value}}{unit}; it must be zero or more.", what=what, value=value
@@ -39,7 +39,7 @@ _Value = TypeVar("_Value", bound=_Checked)
 
 
 def checked(value: type[_Value]) -> type[_Value]:
-    """A `NamedTuple` whose `check` is called on each one that is made, by `_replace` too."""
+    """Decorate a `NamedTuple` so that `check` runs on each one made, also by `_replace`."""
     bare = value.__new__
 
     @wraps(bare)

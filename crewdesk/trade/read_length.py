@@ -1,4 +1,4 @@
-"""Lengths as people write them, read without loss."""
+"""Parse typed lengths exactly."""
 
 import re
 from collections.abc import Iterator
@@ -8,12 +8,12 @@ from crewdesk.errors import Ambiguous, BadInput, Unread
 from crewdesk.length import INCHES_PER_FOOT, MM_PER_INCH, Step, feet_and_inches, mixed
 
 LONGEST = Fraction(1_000_000)
-"""A length over this many inches (about 16 miles) is treated as a typo."""
+"""The longest length, in inches (about 16 miles); a longer one is treated as a typo."""
 LONGEST_TEXT = 64
 
 
 class _TooLong(BadInput):
-    """A length that no board has."""
+    """A length that no board can have."""
 
     def __init__(self, given: str) -> None:
         super().__init__(
@@ -86,7 +86,7 @@ _NUM = r"(?:\d{1,9}(?:\.\d{0,12})?|\.\d{1,12})"
 _GAP = r"(?: *[-+]+ *| +)"
 _FRACTION = rf"({_INT}) ?/ ?({_INT})"
 
-# Python makes each of these ready when it is first asked for, and keeps it.
+# Python compiles each of these at first use, and caches it.
 _METRIC_FORM = rf"({_NUM}) ?(mm|cm|m)"
 _FEET_FORM = rf"({_NUM}) ?'(?: *-? *(.+))?"
 _INCH_FORM = rf"(?:({_INT}){_GAP})?{_FRACTION} ?\"?|({_NUM}) ?\"?"
@@ -102,13 +102,12 @@ _COMMA = rf"({_INT}),({_INT}) ?(mm|cm|m|'|\")?"
 
 
 def read_length(text: str, *, unit: str = "in") -> Fraction:
-    """Read one length as people write it; the result is exact inches.
+    """Return one typed length in exact inches.
 
-    Accepted: ``12' 3-5/16"``, ``12 3 5/16`` (feet, inches, fraction),
-    ``147-5/16``, ``147+5/16``, ``147.3125``, ``5/16``, ``12 ft 3 in``, ``3738 mm``;
-    typographic quotes, dashes and fractions are taken for what they stand for, and so is
-    a stroke that was hit twice or the wrong way round. A bare number is in `unit`, "in"
-    or "mm".
+    Accepted: ``12' 3-5/16"``, ``12 3 5/16`` (feet, inches, fraction), ``147-5/16``, ``147+5/16``,
+    ``147.3125``, ``5/16``, ``12 ft 3 in``, ``3738 mm``; also typographic quotes, dashes and
+    fractions, and a mark typed twice or the wrong way round. A bare number is in `unit`, "in" or
+    "mm".
 
     Raises `Unread`, `Ambiguous` (each of its `readings` would be accepted), and `BadInput` for a
     zero under a fraction or a length over `LONGEST`.
@@ -131,9 +130,8 @@ def read_length(text: str, *, unit: str = "in") -> Fraction:
 
 
 def read_off(text: str, *, unit: str = "in") -> Fraction:
-    """`read_length` of what was read off a rule: its fraction is one that a rule is divided into,
-    for ``5/166`` is a key hit twice. What a length in millimeters comes to in inches, in 127ths,
-    passes.
+    """Return `read_length` of a length read off a rule: its fraction must be on a rule, since
+    ``5/166`` is a key hit twice. Millimeters in inches, in 127ths, pass.
 
     Raises `BadInput` as `read_length` does, and for a fraction that no rule has.
     """
@@ -156,7 +154,7 @@ def _believed(value: Fraction, given: str) -> Fraction:
 
 
 def _plain(text: str) -> str:
-    """`text` in ASCII marks: ' for feet, \" for inches, single spaces."""
+    """Return `text` in ASCII marks: ' for feet, " for inches, single spaces."""
     out = text.translate(_SIGNS)
     for sign, fraction in _VULGAR.items():
         out = out.replace(sign, f" {fraction}")
@@ -198,8 +196,8 @@ def _read_feet(feet: str, rest: str | None, given: str, unit: str) -> Fraction:
 
 
 def _inches(m: re.Match[str], given: str) -> tuple[Fraction, bool]:
-    """The inches of an `_INCH_FORM`, and whether a whole number stood by a part of 1 or more,
-    or may have run together with a part below 1: ``1475/16``."""
+    """Return the inches of an `_INCH_FORM`, and whether a whole number was beside a part of 1 or
+    more, or may have run together with a part below 1: ``1475/16``."""
     whole, top, bottom, number = m.groups()
     if number is not None:
         return Fraction(_dotted(number)), False
@@ -212,7 +210,8 @@ def _inches(m: re.Match[str], given: str) -> tuple[Fraction, bool]:
 
 
 def _run_together(m: re.Match[str]) -> list[str]:
-    """The ways to take an `_INCH_FORM` of 1 or more for a whole and a part without a gap."""
+    """Return the ways to split an `_INCH_FORM` of 1 or more into a whole and a part without a
+    gap."""
     whole, top, bottom, _ = m.groups()
     if whole is not None or top is None or int(top) < int(bottom):
         return []
@@ -228,7 +227,7 @@ def _dotted(number: str) -> str:
 
 
 def _ambiguous(given: str, candidates: tuple[str, ...], unit: str) -> BadInput:
-    """The refusal that offers those `candidates` which would themselves be accepted."""
+    """Return the error that offers those `candidates` that would be accepted."""
     readings: dict[str, None] = {}
     too_long: BadInput | None = None
     for candidate in candidates:
@@ -251,7 +250,7 @@ def _ambiguous(given: str, candidates: tuple[str, ...], unit: str) -> BadInput:
 
 
 def _not_read(plain: str, given: str, unit: str, feet: str | None = None) -> BadInput:
-    """The refusal for a text of no accepted form, with what may have been meant."""
+    """Return the error for a text of no accepted form, with likely meanings."""
     return _ambiguous(given, tuple(_meant(plain, unit, feet)), unit)
 
 
@@ -290,13 +289,13 @@ def _meant(plain: str, unit: str, feet: str | None) -> Iterator[str]:
 
 
 def _over_a_rule(ahead: str, top: int) -> list[str]:
-    """`ahead` over the two coarsest divisions of a rule that leave a part below 1."""
+    """Return `ahead` over the two coarsest divisions of a rule that leave a part below 1."""
     return [f"{ahead}/{bottom}" for bottom in _RULES if 0 < top < bottom][:2]
 
 
 def with_its_unit(text: str, unit: str, step: Step) -> str:
-    """A length typed where a bare number is in `unit`, "in" or "mm", so that it says the same
-    where lengths are shown to `step`; what can't be read stays as it is."""
+    """Return a typed length with its unit, so that it means the same if lengths are shown to
+    `step`; a bare number is in `unit`, "in" or "mm"; an invalid text is unchanged."""
     if unit == ("mm" if step.mm else "in"):
         return text
     try:

@@ -21,19 +21,19 @@ from crewdesk.trade.boards.problem import Layout, Pattern, Problem, TimeLimit, m
 from crewdesk.trade.boards.restricted_master import RestrictedMaster, best_of
 
 UNFINISHED = 20
-"""Give up where the unfinished patterns are this many times the limit."""
+"""Give up if the unfinished patterns are this many times the limit."""
 
 
 def close_patterns(
     problem: Problem, proof: Certificate, room: int, limit: int, over: Callable[[], bool]
 ) -> list[Pattern] | None:
-    """The patterns that lose no more than `room`, or None if they are more than `limit` or `over()`
-    came true first.
+    """Return the patterns that lose no more than `room`, or None if there are more than `limit` or
+    `over()` became true first.
 
     A plan of at most cost c uses no others if room is c x the proof's scale - its parts.
 
-    Only those to which no further cut could be added, for cutting more than is needed
-    does no harm.
+    Only patterns to which no cut can be added are listed, since cutting more than needed does no
+    harm.
     """
     found: list[Pattern] = []
     slack: dict[int, int] = {}
@@ -53,11 +53,11 @@ def close_patterns(
 def _strip_patterns(
     problem: Problem, table: Table, strip: int, need: int, limit: int, over: Callable[[], bool]
 ) -> list[Pattern] | None:
-    """All fullest patterns of a strip that are worth at least `need`.
+    """Return all fullest patterns of a strip that are worth at least `need`.
 
-    Fullest: no cut can be added, and none lengthened to the next that may stand in for it.
-    Cut by cut, longest first, all unfinished patterns side by side; one is dropped
-    as soon as the best of the remaining cuts can't bring it to `need`.
+    Fullest: no cut can be added, and none replaced by the next longer one. All unfinished patterns
+    are extended together, cut by cut, longest first; one is dropped as soon as the best of the
+    remaining cuts can't bring it to `need`.
     """
     capacity, group = problem.strips[strip].capacity, table.group
     sizes, place = group.sizes, [*group.place.tolist(), len(table.best)]
@@ -127,11 +127,11 @@ what lies between it and the best plan: a half, a quarter, and so on to one of s
 def cheapest(
     problem: Problem, start: Layout, limit: TimeLimit, tell: Callable[[int, int], None]
 ) -> tuple[Layout, int]:
-    """Better `start` until it is proven cheapest or the time limit is over; return the cheapest
-    layout found, and the cost that no layout can be below.
+    """Improve `start` until it is proven cheapest or the time limit is over; return the cheapest
+    layout found, and the lower bound of any layout's cost.
 
-    `tell(cost, bound)` is called whenever either has moved. The same problem gives
-    the same answer, unless the time limit cut it short.
+    `tell(cost, bound)` is called whenever either has changed. The same problem gives the same
+    answer, unless the time limit stopped it.
     """
     search = _Search(problem, start, limit, tell)
     search.run()
@@ -170,8 +170,8 @@ class _Search:
             share = 2 * share if (self.cost, self.bound) == before else 1
 
     def look(self, proof: Certificate, cost: int) -> bool:
-        """Look for a plan of at most a cost, to the end if that is all that could be cheaper;
-        return False where too many patterns are close for that."""
+        """Search for a plan of at most a cost, completely if only that could be cheaper; return
+        False if too many patterns are close to it."""
         room = cost * proof.scale - proof.parts
         some = close_patterns(self.problem, proof, room, MOST_PATTERNS, self.limit.over)
         if some is None:
@@ -194,7 +194,8 @@ class _Search:
 
 
 def _plain_patterns(problem: Problem, grouped: list[Group]) -> list[Pattern]:
-    """As many as fit of one cut, for each strip and each cut that gives one kind of piece."""
+    """Return patterns with as many as fit of one cut, for each strip and each cut that gives one
+    kind of piece."""
     return [
         Pattern(strip, ((cut, most),))
         for group in grouped

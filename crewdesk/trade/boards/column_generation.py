@@ -1,4 +1,4 @@
-"""Column generation: the least cost if boards could be had in parts, and a sure bound.
+"""Column generation: the least cost if boards could be bought in parts, and a safe bound.
 
 Each round solves the restricted master program and looks for patterns that are worth more than
 their strip by its shadow prices (Gilmore and Gomory 1961). The bound is computed in whole numbers
@@ -19,16 +19,16 @@ from crewdesk.trade.boards.restricted_master import RestrictedMaster
 Whole = npt.NDArray[np.int64]
 
 FINE = 1 << 40
-"""Shadow prices are rounded down to the dearest board's price over this."""
+"""The divisor of the highest board price that shadow prices are rounded down to."""
 MOST_CELLS = 6_000_000
-"""A table has at most about so many cells (48 MB)."""
+"""The most cells of a table (48 MB)."""
 AT_ONCE = 8
 """So many patterns of a strip are added in a round at most."""
 
 
 @dataclass(frozen=True, eq=False)
 class Group:
-    """The strips that are good for the same cuts, and what a table for them is made of.
+    """The strips that are good for the same cuts, and the data of their table.
 
     `sizes` and `most` are those of each cut; `place` is each cut's row in the table. That is its
     own, or, if there are very many cuts, one for all cuts of a size. `unit` is what the table
@@ -90,7 +90,7 @@ def groups(problem: Problem) -> list[Group]:
 
 
 def _together(order: list[int], next_longer: Mapping[int, int]) -> list[int]:
-    """Cuts with those that may stand in for one another after each other."""
+    """Return cuts ordered so that those that may replace one another are together."""
     chains: dict[int, list[int]] = {}
     head: dict[int, int] = {}
     for cut in order:
@@ -100,7 +100,7 @@ def _together(order: list[int], next_longer: Mapping[int, int]) -> list[int]:
 
 
 class Table:
-    """The most that a group's cuts can be worth by what is left of a strip, for each tail of
+    """The greatest value of a group's cuts for each remaining length of a strip and each tail of
     the table's rows: a bounded knapsack by dynamic programming.
 
     `worth` is that of each cut by the shadow prices of the demands; `best` is the cut of the
@@ -130,14 +130,14 @@ class Table:
                 np.maximum(part, after[: cells - n * size] + n * gain, out=part)
 
     def most_worth(self, k: Any, left: Any) -> Any:
-        """Return the most that the rows from the k-th on can be worth in `left`, one or many."""
+        """Return the greatest value of the rows from the k-th on in `left`, one or many."""
         return self.rows[k, left // self.group.unit]
 
     def pattern(self, left: int, k: int = 0) -> list[tuple[int, int]]:
         """Return the (row, number) pairs of a best pattern with rows from the k-th on."""
         found: list[tuple[int, int]] = []
         while k < len(self.best):
-            # Down the column the worth only falls, so the equal ones stand at its top.
+            # Values only fall down the column, so the equal ones are at its top.
             column = self.rows[k:, left // self.group.unit]
             if column[0] <= 0:
                 break
@@ -175,8 +175,8 @@ class Certificate:
 def generate(
     problem: Problem, grouped: list[Group], master: RestrictedMaster, over: Callable[[], bool]
 ) -> Certificate:
-    """Generate patterns until none would lower the cost; stopped early by `over`, return what
-    the last shadow prices prove.
+    """Generate patterns until none would lower the cost; if stopped early by `over`, return the
+    bound of the last shadow prices.
 
     The master's patterns must be able to cover the demands.
     """
@@ -200,8 +200,8 @@ def generate(
 
 
 def _worthwhile(problem: Problem, table: Table, strip: int, price: int) -> list[Pattern]:
-    """Patterns worth more than the strip costs: the best, the best without that one's
-    longest cut and those longer, and so on."""
+    """Yield patterns worth more than the strip costs: the best, the best without that one's longest
+    cut and longer ones, and so on."""
     capacity = problem.strips[strip].capacity
     least = price + max(1, price >> 28)
     found: list[Pattern] = []
@@ -217,8 +217,8 @@ def _worthwhile(problem: Problem, table: Table, strip: int, price: int) -> list[
 
 
 def _certify(problem: Problem, grouped: list[Group], scale: int, demand: list[int]) -> Certificate:
-    """The bound that shadow prices for the demands prove, after shrinking them until
-    no strip is worth more than its board costs.
+    """Return the bound that shadow prices for the demands prove, after scaling them down until no
+    strip is worth more than its board costs.
 
     For demands d, prices y and limits of n boards, y.d - sum of n x (the most that the
     strips of a board under that limit are worth over its price) is a bound by linear

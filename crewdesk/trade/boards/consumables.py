@@ -1,4 +1,4 @@
-"""Tape, nails, adhesive, glue, sandpaper and wedges: how much a job takes, in packs.
+"""Supplies: how much tape, nails, adhesive, glue, sandpaper and wedge stock a job needs, in packs.
 
 Every amount is exact; only the packs to buy are rounded, always up to whole ones.
 """
@@ -19,7 +19,7 @@ SQUARE_INCHES_PER_SQUARE_FOOT = 144
 
 @dataclass(frozen=True)
 class Spare:
-    """How much more than is needed: `percent` of it, or `count` pieces, whichever is more.
+    """How much more than needed: `percent` of it, or `count` pieces, whichever is more.
 
     Raises `BadInput`.
     """
@@ -34,8 +34,7 @@ class Spare:
 
 @dataclass(frozen=True)
 class Packs:
-    """`amount` that is used up, in the unit that one `pack` holds some of, and the whole
-    packs to buy."""
+    """`amount` of a supply, in the unit of one `pack`'s content, and the whole packs to buy."""
 
     amount: Fraction
     pack: Fraction
@@ -43,7 +42,7 @@ class Packs:
 
 
 def with_spare(count: int, spare: Spare) -> int:
-    """So many and the spare ones: a percentage is rounded up to a whole one.
+    """Return a count with its spares: a percentage is rounded up to a whole one.
 
     Raises `BadInput`.
     """
@@ -54,7 +53,7 @@ def with_spare(count: int, spare: Spare) -> int:
 
 
 def packs(amount: Fraction, pack: Fraction, waste_percent: Fraction = Fraction(0)) -> Packs:
-    """The whole packs for an amount and a percentage of waste on it.
+    """Return the whole packs for an amount and a percentage of waste on it.
 
     Raises `BadInput`.
     """
@@ -69,7 +68,7 @@ def packs(amount: Fraction, pack: Fraction, waste_percent: Fraction = Fraction(0
 def tape(
     runs: Iterable[Fraction], roll_yards: Fraction = Fraction(60), tail: Fraction = Fraction(4)
 ) -> Packs:
-    """Rolls of tape for one strip along each run, in inches, and a tail at each.
+    """Return rolls of tape for one strip along each run, in inches, and a tail at each.
 
     60 yards to a roll and a 4 in tail to tear at: common practice, no source.
     """
@@ -79,7 +78,7 @@ def tape(
 
 
 def nails_along(length: Fraction, spacing: Fraction, from_end: Fraction) -> int:
-    """Nails along a run: one `from_end` inches from each end, none further apart than
+    """Return the nails along a run: one `from_end` inches from each end, none further apart than
     `spacing` between; a run too short for two gets one in its middle.
 
     Raises `BadInput`.
@@ -101,13 +100,13 @@ def nails(
     box: int,
     waste_percent: Fraction = Fraction(0),
 ) -> Packs:
-    """Boxes of nails of one length for runs that are nailed at one spacing."""
+    """Return boxes of nails of one length for runs nailed at one spacing."""
     number = sum(nails_along(run, spacing, from_end) for run in runs)
     return packs(Fraction(number), Fraction(box), waste_percent)
 
 
 def feet_of_bead(fluid_ounces: Fraction, diameter: Fraction) -> float:
-    """Feet of round bead, `diameter` inches thick, that a tube holds.
+    """Return the feet of round bead, `diameter` inches thick, in a tube.
 
     Volume over the circle's area: ounces x 231/128 / (pi d^2 / 4) / 12.
     Raises `BadInput`.
@@ -125,7 +124,7 @@ def adhesive(
     tube_ounces: Fraction,
     waste_percent: Fraction = Fraction(10),
 ) -> Packs:
-    """Tubes of adhesive for one bead along each run, amounts in feet of bead.
+    """Return tubes of adhesive for one bead along each run, amounts in feet of bead.
 
     A tenth stays in tubes and nozzles: common practice, no source.
     """
@@ -139,7 +138,7 @@ def glue(
     bottle_ounces: Fraction,
     waste_percent: Fraction = Fraction(0),
 ) -> Packs:
-    """Bottles of glue for an area at a spread of `mils` thousandths of an inch, in ounces.
+    """Return bottles of glue for an area at a spread of `mils` thousandths of an inch, in ounces.
 
     Raises `BadInput`, and what `packs` raises.
     """
@@ -149,17 +148,17 @@ def glue(
 
 
 def sandpaper(square_inches: Fraction, square_feet_per_sheet: Fraction, grits: int = 1) -> Packs:
-    """Sheets for an area sanded with so many grits, one after the other, in square feet.
+    """Return sheets for an area sanded with each grit in turn, in square feet.
 
-    What a sheet lasts for is the user's own figure; there is no source for one.
+    How far a sheet goes is the user's own figure; there is no source for one.
     """
     feet = square_inches / SQUARE_INCHES_PER_SQUARE_FOOT * grits
     return packs(feet, square_feet_per_sheet)
 
 
 def wedges(joints: int, percent_with_gap: Fraction, each: Fraction, board: Fraction) -> Packs:
-    """Boards of `board` inches to rip wedge stock from, for the share of joints that
-    will show a gap, `each` inches of wedge; whole joints, rounded up."""
+    """Return boards of `board` inches to rip wedge stock from, for the share of joints that will
+    show a gap, `each` inches of wedge; whole joints, rounded up."""
     zero_or_more("joints", joints, "")
     gaps = math.ceil(joints * percent_with_gap / 100)
     return packs(gaps * each, board)

@@ -1,8 +1,8 @@
 """The cutting plan: which boards to use and how to cut them, for the least money.
 
-Each board is ripped first or crosscut first, as the saws allow; `rip_model` says what may then
-be cut from it, and so which plans the cheapest one is proven to be the cheapest of. The plan to
-compare it with is cut first fit decreasing, as by eye: the longest pieces first.
+Each board is ripped first or crosscut first, as the saws allow; `rip_model` says what may then be
+cut from it, and so which plans the proof covers. The plan to compare with is first fit decreasing,
+as by eye: the longest pieces first.
 """
 
 from collections import Counter
@@ -53,7 +53,7 @@ def first_fit(problem: Problem) -> Layout | None:
 
 
 class _Fit:
-    """Boards are opened in the order of their `worth`, the least first."""
+    """First fit: boards are opened in the order of their `worth`, the least first."""
 
     def __init__(self, problem: Problem, worth: list[float]) -> None:
         self.problem = problem
@@ -69,7 +69,7 @@ class _Fit:
         cuts = {cut for strip in problem.strips for cut in strip.cuts}
         for cut in sorted(cuts, key=self._longest_first):
             one = problem.cuts[cut]
-            at = 0  # a strip that had no room for this cut has none for the next such cut
+            at = 0  # a strip without room for this cut has none for an equal one
             while any(wanted[row] > 0 for row, _ in one.covers):
                 while at < len(strips) and not self._fits(strips[at], cut):
                     at += 1
@@ -101,7 +101,7 @@ class _Fit:
         return Layout(every, tuple(sorted(patterns.items())))
 
     def _longest_first(self, cut: int) -> tuple[bool, int, int]:
-        """Pieces longest first, then what is counted by its length."""
+        """Return pieces longest first, then those counted by length."""
         one = self.problem.cuts[cut]
         return max(times for _, times in one.covers) > 1, -one.size, cut
 
@@ -116,7 +116,7 @@ class _Fit:
         return None
 
     def _may(self, board: int) -> bool:
-        """Whether there is one more of a board."""
+        """Return whether there is one more of a board."""
         if (number := self.problem.limit_of.get(board)) is None:
             return True
         limit = self.problem.limits[number]
@@ -126,7 +126,7 @@ class _Fit:
         return self.problem.cuts[cut].size <= strip.left and cut in self.problem.suits[strip.strip]
 
     def _cheapest(self, board: int, held: list[_Open]) -> tuple[int, list[_Open]]:
-        """The board, changed for a cheaper one of one strip if that holds the same cuts."""
+        """Return the board, replaced by a cheaper one of one strip if that holds the same cuts."""
         problem, cuts = self.problem, held[0].cuts
         need = sum(problem.cuts[c].size * n for c, n in cuts.items())
         for other in self.cheapest_first:
@@ -147,14 +147,14 @@ class _Fit:
 
 
 MOST_PIECES = 5_000
-"""More pieces than this are treated as a typo."""
+"""The most pieces; more are treated as a typo."""
 PLAIN_SHARE = 1 / 3
-"""The share of the time for plans that are cut as one cuts by eye."""
+"""The share of the time for plans cut as by eye."""
 
 
 @dataclass(frozen=True)
 class Progress:
-    """How far a plan has come: its cost, and the cost that no plan can be below."""
+    """A plan's progress: its cost, and the lower bound of any plan's cost."""
 
     cost: Decimal
     bound: Decimal
@@ -162,7 +162,7 @@ class Progress:
 
 @dataclass(frozen=True)
 class CuttingPlan:
-    """The boards, what they cost, and the cost that no plan of the same cuts can be below.
+    """The boards, what they cost, and the lower bound of any plan of the same cuts.
 
     `first_fit` is what cutting by eye would cost, longest pieces first, or None if that runs out of
     boards; `first_fit_waste` is that plan's waste in inches of board.
@@ -176,12 +176,12 @@ class CuttingPlan:
 
     @property
     def optimal(self) -> bool:
-        """Proven: no plan of the same cuts costs less."""
+        """Whether no plan of the same cuts is proven cheaper: it is optimal."""
         return self.bound >= self.cost
 
     @property
     def gap(self) -> Decimal:
-        """By how much a cheaper plan could still undercut this one, at most."""
+        """The most by which a cheaper plan could undercut this one."""
         return max(Decimal(0), self.cost - self.bound)
 
     @property
@@ -243,7 +243,7 @@ def cheapest_plan(
 
     start = by_eye or _any_layout(model, limit)
     if model.by_eye[-1].strips != problem.strips:
-        # The cheapest of the plain plans is found soon, and often no other one is cheaper.
+        # The cheapest plain plan is found fast, and often no other is cheaper.
         some = TimeLimit(limit.left() * PLAIN_SHARE, limit.stop)
         start, _ = cheapest(
             model.by_eye[-1],
@@ -306,8 +306,8 @@ def _refuse_too_big(
 
 
 def _any_layout(model: Model, limit: TimeLimit) -> Layout:
-    """Return a layout that keeps to the counts of boards, sought as the one that takes the
-    fewest extra boards.
+    """Return a layout that respects the counts of boards, found as the one with the fewest extra
+    boards.
 
     Raises `BadInput` with how many are missing.
     """

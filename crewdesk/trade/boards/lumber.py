@@ -1,4 +1,4 @@
-"""What a nominal size measures, and how boards are counted when they are sold."""
+"""Nominal sizes of lumber and their true sizes, and board feet as lumber is sold."""
 
 import re
 from collections.abc import Iterable
@@ -21,7 +21,7 @@ _S2S = "printed table of hardwood thicknesses, surfaced two sides"
 
 @dataclass(frozen=True)
 class Measure:
-    """A dressed measure in inches, and where it was read."""
+    """A dressed size in inches, and its source."""
 
     inches: Fraction
     source: str
@@ -68,7 +68,7 @@ class Dressed:
 
 
 def dressed(nominal: str) -> Dressed:
-    """The true size of a nominal one, as ``1x6`` or ``5/4 x 8``.
+    """Return the true size of a nominal one, such as ``1x6`` or ``5/4 x 8``.
 
     Raises `BadInput`, with the thicknesses and widths that are known.
     """
@@ -89,7 +89,7 @@ def dressed(nominal: str) -> Dressed:
 
 
 def hardwood_thickness(quarters: str) -> Fraction:
-    """Inches that a rough thickness such as ``5/4`` keeps, surfaced two sides.
+    """Return the inches that a rough thickness such as ``5/4`` keeps, surfaced two sides.
 
     Raises `BadInput`, with those that are known.
     """
@@ -105,8 +105,7 @@ def hardwood_thickness(quarters: str) -> Fraction:
 
 @dataclass(frozen=True)
 class Sawn:
-    """A hardwood board as it is counted: nominal `thickness` and `width` in inches,
-    `feet` long.
+    """A hardwood board as counted: nominal `thickness` and `width` in inches, `feet` long.
 
     Raises `BadInput`.
     """
@@ -121,11 +120,10 @@ class Sawn:
 
 
 def surface_measure(board: Sawn, *, half_up: bool = True) -> int:
-    """Square feet of a board's face, to a whole number: width x feet / 12.
+    """Return the square feet of a board's face, to a whole number: width x feet / 12.
 
-    National Hardwood Lumber Association, as the American Hardwood Information Center
-    tells it: up or down to the nearest. An exact half goes up for one board and down
-    for the next: `half_up` says which.
+    National Hardwood Lumber Association, quoted by the American Hardwood Information Center: round
+    to the nearest. An exact half goes up for one board and down for the next: `half_up` says which.
     """
     exact = board.width * board.feet / INCHES_PER_FOOT
     whole, part = divmod(exact, 1)
@@ -133,7 +131,7 @@ def surface_measure(board: Sawn, *, half_up: bool = True) -> int:
 
 
 def board_feet(board: Sawn, *, half_up: bool = True) -> Fraction:
-    """Surface measure times thickness; below one inch it counts as one inch.
+    """Return surface measure times thickness; below one inch it counts as one inch.
 
     National Hardwood Lumber Association; the rule for thin lumber from memory.
     """
@@ -141,7 +139,7 @@ def board_feet(board: Sawn, *, half_up: bool = True) -> Fraction:
 
 
 def tally(boards: Iterable[Sawn]) -> Fraction:
-    """Board feet of a whole pile, in its order: exact halves go up, down, up, down."""
+    """Return the board feet of a pile, in order: exact halves go up, down, up, down."""
     total, up = Fraction(0), True
     for board in boards:
         total += board_feet(board, half_up=up)
@@ -151,14 +149,14 @@ def tally(boards: Iterable[Sawn]) -> Fraction:
 
 
 def unrounded_board_feet(thickness: Fraction, width: Fraction, length: Fraction) -> Fraction:
-    """Nominal thickness x width x length, all in inches, / 144: how softwood is counted."""
+    """Return nominal thickness x width x length, all in inches, / 144: how softwood is counted."""
     return thickness * width * length / 144
 
 
 def price_of_board(
     price: Decimal, per: PricePer, length: Fraction, feet_of_board: Fraction = Fraction(0)
 ) -> Decimal:
-    """What one board of `length` inches costs, to the cent, half up.
+    """Return the price of one board of `length` inches, to the cent, half up.
 
     `feet_of_board` are its board feet, where it is sold by them.
     Raises `BadInput`.

@@ -1,4 +1,4 @@
-"""All pieces of a beam from one clear stretch of one board, for the least money.
+"""Cut all pieces of a beam from one clear stretch of one board, for the least money.
 
 The pieces of a beam are cut as one block: sections along the board, in each the pieces
 that lie side by side, crosscut at the longest of them, ripped, and each trimmed to its
@@ -29,10 +29,10 @@ from crewdesk.trade.boards.problem import (
 from crewdesk.trade.boards.stock import NONE, Need, Saws, Stock
 
 MOST_OF_A_BEAM = 12
-"""More parts of one beam than this would take too many ways to try."""
+"""The most parts of one beam; more would have too many arrangements."""
 
 Block = tuple[tuple[Need, ...], ...]
-"""Its sections, longest first."""
+"""A block's sections, longest first."""
 
 
 def shortest_block(

@@ -1,5 +1,5 @@
-"""The cutting problem in whole numbers, as the solver sees it; what its numbers stand for, and its
-answer laid out in inches.
+"""The cutting problem in whole numbers for the solver, the meaning of its numbers, and its answer
+laid out in inches.
 
 A *board* is bought and yields one or more *strips*; a strip is cut into *cuts*; a cut
 covers *rows* of demand: one row once where it is a piece, more where it will be ripped
@@ -75,8 +75,8 @@ class Limit:
 class Problem:
     """Cover every demand at least price.
 
-    `chains` are rows, longest piece first. A piece of one row may be cut down to one of
-    a row behind it, so a piece too many of a row counts for the next one.
+    `chains` are rows, longest piece first. A piece of one row may be cut down to one of a row
+    behind it, so an extra piece of a row counts for the next one.
 
     `next_longer` gives for a cut the next longer one that may stand in for it: it is good for
     the same strips and gives the same pieces or, by the chains, ones that count for them.
@@ -97,12 +97,12 @@ class Problem:
 
     @cached_property
     def limit_of(self) -> dict[int, int]:
-        """The limit that a board is under; at most one."""
+        """Return the limit that a board is under; at most one."""
         return {board: n for n, limit in enumerate(self.limits) for board in limit.boards}
 
     @cached_property
     def shorter(self) -> dict[int, int]:
-        """The row that is next behind a row in its chain."""
+        """The row after each row in its chain."""
         return {a: b for chain in self.chains for a, b in pairwise(chain)}
 
 
@@ -126,14 +126,14 @@ class Layout:
 
 
 def most_of(problem: Problem, cut: int, capacity: int) -> int:
-    """How many of a cut a strip can hold and a demand can use."""
+    """Return how many of a cut a strip can hold and a demand can use."""
     one = problem.cuts[cut]
     useful = max(-(-problem.demands[row] // times) for row, times in one.covers)
     return min(capacity // one.size, useful)
 
 
 def _made_by(problem: Problem, layout: Layout) -> list[int]:
-    """How many of each demand a layout gives, a piece too many cut down to one behind it."""
+    """Return how many of each demand a layout gives, an extra piece cut down to one after it."""
     made = [0] * len(problem.demands)
     for pattern, number in layout.patterns:
         for cut, times in pattern.cuts:
@@ -148,7 +148,7 @@ def _made_by(problem: Problem, layout: Layout) -> list[int]:
 
 
 def covers(problem: Problem, layout: Layout) -> bool:
-    """Whether a layout truly covers every demand with the boards that there are."""
+    """Return whether a layout covers every demand with the available boards."""
     left = [0] * len(problem.strips)
     for number, board in zip(layout.boards, problem.boards, strict=True):
         for strip, each in board.strips:
@@ -173,7 +173,7 @@ Way = tuple[Fraction, ...]
 
 @dataclass(frozen=True)
 class Clear:
-    """A clear stretch of a kind of board, which is the `number`-th that there is."""
+    """A clear stretch of a kind of board, the `number`-th one."""
 
     number: int
     stock: Stock
@@ -188,7 +188,7 @@ Section = tuple[Fraction, list[Part]]
 
 @dataclass(frozen=True)
 class Model:
-    """The problem in whole numbers, and what its numbers stand for.
+    """The problem in whole numbers, and the meaning of its numbers.
 
     `money` is the unit of its prices; `by_eye` has the problem with the cuts alone that are made
     by eye. By board, `wood` is what it is cut from and `strips` are its strips with their
@@ -241,11 +241,11 @@ def side_by_side(ways: Iterable[Way]) -> Way:
 def contents(
     problem: Problem, layout: Layout, waiting: Sequence[Sequence[Any]]
 ) -> dict[int, list[list[tuple[int, list[Any]]]]]:
-    """For each strip, every one that is cut: its cuts, each with the pieces it becomes.
+    """Return, for each strip, every one that is cut: its cuts, each with its pieces.
 
-    `waiting` are the pieces of each demand; demands beyond its end are no pieces. A cut
-    that its own demand does not need takes the longest shorter piece that still waits,
-    as `Problem.chains` allow, or none. Every piece is cut once.
+    `waiting` are the pieces of each demand; demands after its end are not pieces. A cut that its
+    own demand doesn't need takes the longest shorter piece that is left, as `Problem.chains` allow,
+    or none. Every piece is cut once.
     """
     left = [list(pieces) for pieces in waiting]
     cut: dict[int, list[list[tuple[int, list[Any]]]]] = {s: [] for s in range(len(problem.strips))}
@@ -315,7 +315,7 @@ def _joined(one: CutBoard, other: CutBoard) -> CutBoard:
 def _board(
     wood: Clear, strips: list[tuple[Fraction, list[Section]]], saws: Saws, *, crosscut: bool
 ) -> CutBoard:
-    """One board, its pieces laid one after another."""
+    """Return one board, its pieces laid one after another."""
     if crosscut and (slots := _slots(strips[0][1], wood.stock.width, saws)) is not None:
         strips, crosscut = slots, False
     pieces: list[Placed] = []
@@ -341,7 +341,7 @@ def _board(
 def _slots(
     sections: list[Section], width: Fraction, saws: Saws
 ) -> list[tuple[Fraction, list[Section]]] | None:
-    """Sections across the board as strips along it; or None if they are too wide for that, or where
+    """Return sections across the board as strips along it; None if they are too wide for that, or
     boards may not be ripped first."""
     widest = side_by_side(tuple(width for width, _ in parts) for _, parts in sections)
     room = saws.clear_width(width)
@@ -354,8 +354,8 @@ def _slots(
 
 
 def _without_needless(boards: list[CutBoard], wanted: Fraction) -> list[CutBoard]:
-    """Leave out the cleats that nobody wants: first on boards without pieces, then the
-    shortest and the outermost. A board that is left with nothing is left out too."""
+    """Return boards without unneeded cleats: those on boards without pieces go first, then the
+    shortest and the outermost. Empty boards go too."""
     spare = sum((c.end - c.start for b in boards for c in b.cleats), -wanted)
     every = sorted(
         (bool(board.pieces), cleat.end - cleat.start, -cleat.near, number, place)

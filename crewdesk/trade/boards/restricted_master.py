@@ -1,4 +1,4 @@
-"""The restricted master program: which of some patterns, how often, on which boards.
+"""The restricted master program: which patterns, how often, on which boards.
 
 Solved by HiGHS: without whole numbers for column generation, in whole numbers for a plan.
 """
@@ -14,18 +14,17 @@ import numpy.typing as npt
 from crewdesk.trade.boards.problem import Layout, Pattern, Problem, TimeLimit, covers
 
 NEARLY, HALF = 1e-6, 0.4
-"""The solver's bound is off by less than this share of it, and by less than half a unit."""
+"""The share by which the solver's bound may be off, at most half a unit."""
 NO_PLAN = (
     highspy.HighsModelStatus.kInfeasible,
     highspy.HighsModelStatus.kUnboundedOrInfeasible,
 )
-"""No price is below zero, so nothing is unbounded."""
+"""The lower limit of all prices, so nothing is unbounded."""
 ROUNDS, LOOKED_AT, EACH = 20, 60, 25
-"""So many rounds of cuts at most; so many rows of the basis looked at in each, and so many cuts
-made of them."""
+"""The most rounds of cuts, of basis rows examined in each, and of cuts made from them."""
 LARGEST_DIVISOR = 120
 BROKEN = 1e-4
-"""A cut counts as broken from here on."""
+"""The violation from which a cut counts as broken."""
 
 Numbers = npt.NDArray[np.float64]
 _Columns = list[tuple[float, dict[int, float]]]  # price, and what it adds to which row
@@ -33,18 +32,18 @@ _Columns = list[tuple[float, dict[int, float]]]  # price, and what it adds to wh
 
 class _Quiet(highspy.Highs):
     def enableCallbacks(self) -> None:  # noqa: N802
-        # Called as the solver is made: without this it prints its name right then.
+        # Called by the constructor; without this the solver prints its name.
         self.setOptionValue("output_flag", False)
         super().enableCallbacks()  # type: ignore[no-untyped-call]
 
 
 class RestrictedMaster:
-    """Rows: one per demand, covered at least; then one per strip, cut at most as often
-    as it is yielded; then one per limit.
+    """The restricted master program in HiGHS.
 
-    Columns: one per board, then one for each pair of demands of which the longer may stand
-    in for the shorter, then the patterns. The solver prints nothing, uses one thread and does
-    the same every time.
+    Rows: one per demand, covered at least; one per strip, cut at most as often as it is yielded;
+    one per limit. Columns: one per board, one for each pair of demands of which the longer may
+    replace the shorter, then the patterns. The solver prints nothing, uses one thread and is
+    deterministic.
     """
 
     def __init__(self, problem: Problem, patterns: Iterable[Pattern] = ()) -> None:
@@ -173,8 +172,8 @@ class RestrictedMaster:
         return bool(found)
 
     def _weights(self, value: Numbers, made: Numbers) -> Iterable[tuple[Numbers, int]]:
-        """Whole weights of the rows, and the divisor of each set of them: from those rows of
-        the basis's inverse whose column or slack is not whole."""
+        """Return whole weights of rows, and the divisor of each set: from the rows of the basis's
+        inverse whose column or slack is not whole."""
         solver: Any = self.solver
         basic = solver.getBasicVariables()[1]
         every = np.where(basic >= 0, value[np.maximum(basic, 0)], made[np.maximum(-basic - 1, 0)])
@@ -196,8 +195,8 @@ class RestrictedMaster:
 def best_of(
     problem: Problem, patterns: list[Pattern], known: Layout, limit: TimeLimit, nodes: int
 ) -> tuple[Layout | None, int]:
-    """Search the plans made of `patterns` and of the `known` plan's for a cheaper one; return
-    the best that was found, and the cost that none of them can be below.
+    """Search the plans made of `patterns` and of the `known` plan's for a cheaper one; return the
+    best one found, and the lower bound of all of them.
 
     Ends with the best, or after `nodes` branches, or with the time limit.
     """

@@ -37,7 +37,7 @@ from crewdesk.trade.boards.stock import Cleats, Need, Saws
 def ways_to_rip(clear: Fraction, most: dict[Fraction, int], kerf: Fraction) -> tuple[Way, ...]:
     """Return all fullest sets of widths side by side in a clear width, widest first.
 
-    No more than `most` of each; fullest, because a strip too many does no harm.
+    No more than `most` of each; fullest, since an extra strip does no harm.
     """
     fit = {w: min(most[w], int((clear + kerf) // (w + kerf))) for w in most}
     return _fullest(clear, tuple(sorted(fit.items(), reverse=True)), kerf)
@@ -96,14 +96,14 @@ class _Demand:
 
     @property
     def chains(self) -> tuple[tuple[int, ...], ...]:
-        """The rows of each width, longest first: each may be cut down to the next."""
+        """Return the rows of each width, longest first: each may be cut down to the next."""
         return tuple(
             tuple(self.row[width, length] for length in reversed(lengths))
             for width, lengths in self.lengths_of.items()
         )
 
     def in_section(self, across: Fraction, length: Fraction) -> dict[Fraction, int]:
-        """The widths worth ripping a section into, and how many of each at most."""
+        """Return the widths worth ripping a section into, and the most of each."""
         found = {
             width: number
             for width in self.widths
@@ -115,8 +115,8 @@ class _Demand:
         return found
 
     def in_board(self, across: Fraction, along: Fraction) -> dict[Fraction, int]:
-        """The widths worth ripping a board into, and how many of each at most: a piece may come out
-        of any wider strip."""
+        """Return the widths worth ripping a board into, and the most of each: a piece may come from
+        any wider strip."""
         found = self.in_section(across, along)
         pieces = {width: number for width, number in found.items() if width in self.lengths_of}
         return found | {
@@ -125,8 +125,8 @@ class _Demand:
         }
 
     def cover(self, way: Way, length: Fraction) -> tuple[tuple[tuple[int, int], ...], bool, bool]:
-        """What a section covers, and whether any and whether all of its pieces are as long
-        as it is. A shorter one counts as the longest that it could be."""
+        """Return the demands a section covers, and whether any and whether all of its pieces are as
+        long as it. A shorter one counts as the longest that it could be."""
         beside = Counter(way)
         cleats = 0 if self.cleats is None else beside.pop(self.cleats.width, 0)
         covers, exact = [], []
@@ -142,9 +142,9 @@ class _Demand:
 
 @dataclass(frozen=True)
 class _Cross:
-    """What one crosscut of a strip gives: `length` inches, ripped into a `way`. `plain` where it is
-    one piece that needs no trimming, or a cleat; `exact` if none of its pieces needs to be trimmed
-    to its length."""
+    """The result of one crosscut of a strip: `length` inches, ripped into a `way`. `plain`: one
+    piece that needs no trimming, or a cleat. `exact`: none of its pieces needs trimming to its
+    length."""
 
     length: Fraction
     way: Way
@@ -153,7 +153,7 @@ class _Cross:
 
 
 class _Work:
-    """The problem while it is put together."""
+    """The problem under construction."""
 
     def __init__(
         self, wood: tuple[Clear, ...], needs: tuple[Need, ...], saws: Saws, cleats: Cleats | None
@@ -172,7 +172,7 @@ class _Work:
         self.strip_of: dict[tuple[Fraction, Fraction], int] = {}
 
     def strip(self, along: Fraction, width: Fraction) -> int:
-        """The strip of a length and width."""
+        """Return the strip of a length and width."""
         if (along, width) not in self.strip_of:
             self.strip_of[along, width] = len(self.strips)
             size = int((along + self.saws.kerf) / self.unit)
@@ -180,7 +180,7 @@ class _Work:
         return self.strip_of[along, width]
 
     def _cuts_of(self, along: Fraction, width: Fraction) -> list[int]:
-        """The sections that a strip may be crosscut into; a strip of cleats is one cleat."""
+        """Return the sections that a strip may be crosscut into; a strip of cleats is one cleat."""
         key = (width, along if width == self.cleat else Fraction(0))
         if key not in self.good_for:
             lengths = [along] if width == self.cleat else self.lengths
@@ -196,7 +196,7 @@ class _Work:
                 yield len(self.cuts) - 1
 
     def only(self, problem: Problem, wanted: set[int], good: Callable[[_Cross], bool]) -> Problem:
-        """The problem with some of its strips and some of its cuts alone."""
+        """Return the problem with only some of its strips and cuts."""
         strips = tuple(
             Strip(
                 strip.capacity,
@@ -207,7 +207,7 @@ class _Work:
         return replace(problem, strips=strips)
 
     def sections(self, cut: int, pieces: list[Need]) -> list[Section]:
-        """What a cut gives with some pieces; a width that none needs is left out."""
+        """Return a cut's result with some pieces; a width that none needs is left out."""
         cross, left = self.cross[cut], list(pieces)
         parts: list[Part] = []
         for width in cross.way:
@@ -220,7 +220,8 @@ class _Work:
 
 
 def next_longer(work: _Work) -> dict[int, int]:
-    """Of the sections of a strip that are ripped the same way, each with the next longer."""
+    """Return, for the sections of a strip that are ripped the same way, the next longer one of
+    each."""
     found: dict[int, int] = {}
     for cuts in work.good_for.values():
         last: dict[Way, int] = {}
@@ -235,7 +236,7 @@ def next_longer(work: _Work) -> dict[int, int]:
 def rip_model(
     wood: tuple[Clear, ...], needs: tuple[Need, ...], saws: Saws, cleats: Cleats | None
 ) -> Model:
-    """The problem of cutting `needs` and `cleats` out of `wood` for the least money, each
+    """Return the problem of cutting `needs` and `cleats` from `wood` for the least money, each
     board with one of the first cuts that the saws allow."""
     work = _Work(wood, needs, saws, cleats)
     rows: list[tuple[Clear, Way]] = []
@@ -248,7 +249,7 @@ def rip_model(
         if "rip" in saws.first:
             ways = ways_to_rip(across, work.demand.in_board(across, along), saws.rip_kerf)
         rows += [(one, way) for way in ways]
-        # The same board twice would cost the solver time.
+        # Listing a board twice would slow the solver.
         if "crosscut" in saws.first and (across,) not in ways:
             uncut.add(len(rows))
             rows.append((one, (across,)))

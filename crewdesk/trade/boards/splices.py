@@ -4,10 +4,10 @@ Common practice, no source: a splice keeps clear of the middle of the beam, wher
 eye rests, of the ends, and of the partner's splice across the beam. Splices are for
 decorative boards only.
 
-Positions are inches from end 1 of the board's square-ended blank, to the middle of the
-joint; what they keep clear of is told along the hanging beam. A butt takes no wood; a
-scarf overlaps by thickness x its slope, half on each side of its middle, so that each part
-is cut half an overlap longer at each splice.
+Positions are inches from end 1 of the board's square-ended blank, to the middle of the joint; the
+places to keep clear of are along the hanging beam. A butt takes no wood; a scarf overlaps by
+thickness x its slope, half on each side of its middle, so that each part is cut half an overlap
+longer at each splice.
 """
 
 from collections.abc import Sequence
@@ -52,7 +52,7 @@ class SpliceRule:
 
     @property
     def overlap(self) -> Fraction:
-        """How much longer two parts are together than what they cover."""
+        """Return how much longer two parts are together than the length they cover."""
         return self.slope * self.thickness if self.joint == "scarf" else Fraction(0)
 
 
@@ -75,7 +75,7 @@ class Spliced:
 
 
 class Along(NamedTuple):
-    """How a blank lies along the hanging beam, in inches.
+    """A blank's place along the hanging beam, in inches.
 
     `start` is where its end 1 is, on the scale of `middle` (the beam's middle; None for the
     blank's own) and of the partners' splices. `slants` are how far at end 1 and end 2 the
@@ -98,15 +98,14 @@ def splice(
     partner: Sequence[Fraction] = (),
     along: Along = FROM_ITS_OWN_END,
 ) -> Spliced:
-    """Share a board of `length` inches among parts that come from at most `longest` inches.
+    """Divide a board of `length` inches into parts that come from at most `longest` inches.
 
-    `longest` is what the longest stock gives after its end trim; `rule` None forbids
-    splices; `partner` are the splices of the beam's other boards along the beam, and
-    `along` how this one lies there. As few parts as the rule allows, the longest first from
-    end 1, each as long as it can be, so that the short part is a single one.
+    longest: what the longest stock gives after its end trim. rule: None forbids splices. partner:
+    splices of the beam's other boards along the beam. along: this board's place there. As few parts
+    as the rule allows, the longest first from end 1, so that only the last one is short.
 
-    Raises `BadInput` if the board is too long and splices are off, and where the distances leave
-    none.
+    Raises `BadInput` if the board is too long and splices are off, or if the distances leave no
+    place.
     """
     if length <= longest:
         return Spliced((), (Part(Fraction(0), length, length),))
@@ -147,7 +146,7 @@ def _places(
     partner: Sequence[Fraction],
     along: Along,
 ) -> tuple[Fraction, ...] | None:
-    """The splices with the fewest parts, or None.
+    """Return the splices with the fewest parts, or None.
 
     Of the places allowed, those that can be reached with k splices are a union of
     stretches; from the far end back, each splice then goes as far out as it can.
@@ -174,7 +173,7 @@ def _places(
 def _allowed(
     length: Fraction, rule: SpliceRule, partner: Sequence[Fraction], along: Along
 ) -> list[tuple[Fraction, Fraction]]:
-    """The stretches, their ends included, that are far enough from what must be kept."""
+    """Return the stretches, ends included, that are far enough from all that must be kept clear."""
     first, second = along.slants
     low, high = first + rule.shortest, length - second - rule.shortest
     free = [(low, high)] if low <= high else []

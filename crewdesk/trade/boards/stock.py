@@ -1,5 +1,5 @@
-"""Boards to cut from, the pieces and cleats that are needed from them, and the saws; and a board
-that is cut: its strips, and what it leaves.
+"""Boards to cut from, the pieces and cleats needed, the saws; and a cut board: its strips, and its
+cutoffs.
 
 How a cut is counted, here and in every plan: between two pieces the blade takes one kerf.
 After the last piece no cut is needed if nothing is left over; if less than a kerf is left
@@ -125,7 +125,7 @@ class Stock:
 
     @property
     def most(self) -> int | None:
-        """How many there are of it; None for no limit."""
+        """How many there are; None for no limit."""
         return 1 if self.on_hand else self.count
 
 
@@ -171,8 +171,8 @@ class Cleats:
 
 
 class OnBoard(Protocol):
-    """Anything with a place on a board: from `start` to `end` along it, from `near` to `far`
-    across it, in inches from the board's first end and first edge."""
+    """Anything with a place on a board: from `start` to `end` along it, from `near` to `far` across
+    it, in inches from the board's first end and first edge."""
 
     @property
     def start(self) -> Fraction: ...
@@ -218,9 +218,9 @@ def waste_of(length: Fraction, width: Fraction, used: Iterable[OnBoard]) -> Frac
 
 Piece = TypeVar("Piece", bound=OnBoard)
 Strip = tuple[Fraction, Fraction]
-"""Where a strip begins and ends, in inches from the board's first edge."""
+"""A strip's edges, in inches from the board's first edge."""
 _Rectangle = tuple[Fraction, Fraction, Fraction, Fraction]
-"""From where to where along the board, and across it."""
+"""A rectangle: its extent along the board, and across it."""
 
 
 def strips_of(pieces: Iterable[Piece]) -> list[tuple[Piece, ...]]:
@@ -260,8 +260,8 @@ def leftovers(
     shortest: Fraction = NONE,
     narrowest: Fraction = NONE,
 ) -> tuple[Placed, ...]:
-    """Return the rectangles of at least `shortest` x `narrowest` that the saws leave whole of a
-    part of a board.
+    """Return the rectangles of at least `shortest` x `narrowest` that the saws leave of a part of a
+    board.
 
     Ripped first, it leaves the width beside its strips; crosscut first, it is one strip.
     A strip leaves its end, a section the width beside its pieces and what is trimmed off
@@ -290,7 +290,7 @@ def leftovers(
 def _of_strip(
     part: Stretch, strip: Iterable[OnBoard], near: Fraction, far: Fraction, saws: Saws
 ) -> Iterable[_Rectangle]:
-    """What a strip from `near` to `far` leaves."""
+    """Return the cutoffs of a strip from `near` to `far`."""
     at, kerf = part.start, saws.kerf
     for section in sections_of(strip):
         start, end = min(one.start for one in section), max(one.end for one in section)

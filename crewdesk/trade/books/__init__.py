@@ -1,1 +1,1 @@
-"""Hours and money: what a bookkeeper would reckon by hand."""
+"""Hours and money: the arithmetic of a bookkeeper."""

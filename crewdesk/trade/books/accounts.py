@@ -1,4 +1,4 @@
-"""Who owes what, since when: invoices against credits and payments, at a given day."""
+"""Accounts receivable: invoices against credits and payments, at a given day."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,10 +13,9 @@ from crewdesk.trade.books.money import ZERO
 
 @dataclass(frozen=True)
 class Payment:
-    """Money received on an invoice, or given back where it is a refund; above zero.
+    """Money received on an invoice, or refunded; above zero.
 
-    Where it has a `source` no money came: what was paid over on that invoice was applied to
-    this one as credit.
+    With a `source` no money came: that invoice's overpayment was applied to this one as credit.
     """
 
     invoice: int
@@ -28,13 +27,13 @@ class Payment:
 
     @property
     def received(self) -> Decimal:
-        """The money that came: below zero where it was given back, none of a credit applied."""
+        """The money received: below zero for a refund, zero for applied credit."""
         if self.source is not None:
             return ZERO
         return -self.amount if self.refund else self.amount
 
     def applied_to(self, number: int) -> Decimal:
-        """The credit that an invoice got by it, below zero where it gave it."""
+        """Return the credit that an invoice got by it, below zero if it gave it."""
         if self.source is None or number not in (self.invoice, self.source):
             return ZERO
         return self.amount if number == self.invoice else -self.amount
@@ -42,10 +41,10 @@ class Payment:
 
 @dataclass(frozen=True)
 class Standing:
-    """How one invoice stands on a day; a balance below zero is owed to the customer.
+    """An invoice's standing on a day; a balance below zero is owed to the customer.
 
-    Before the day of its date it asks for nothing: `total` is zero then, and what came ahead of
-    it, a deposit say, is owed to the customer until that day.
+    Before its own date it asks for nothing: `total` is zero, and money that came early, such as a
+    deposit, is a credit balance until that day.
 
     `applied` is the credit from other invoices, less what this one gave to others.
     """
@@ -65,18 +64,18 @@ class Standing:
 
     @property
     def held(self) -> Decimal:
-        """The money that stands on it: paid, and applied as credit."""
+        """The money on it: payments and applied credit."""
         return self.paid + self.applied
 
     @property
     def overdue(self) -> bool:
-        """Whether money is still owed after the last day to pay."""
+        """Whether money is owed after the last day to pay."""
         return self.days_over > 0
 
 
 @dataclass(frozen=True)
 class Owed:
-    """What a customer owes in all, the oldest unpaid invoice's date, and the part overdue."""
+    """What a customer owes in total, the oldest unpaid invoice's date, and the overdue part."""
 
     customer: str
     balance: Decimal
@@ -87,7 +86,7 @@ class Owed:
 def standing(
     invoice: Issued, trail: Sequence[Document], payments: Sequence[Payment], on: date
 ) -> Standing:
-    """How the invoice stands at the end of the day `on`; what came later does not count."""
+    """Return the invoice's standing at the end of the day `on`; later events don't count."""
     credited = -sum(
         (
             d.total
@@ -121,8 +120,8 @@ def standing(
 def standings(
     trail: Sequence[Document], payments: Sequence[Payment], on: date
 ) -> tuple[Standing, ...]:
-    """Every invoice issued up to the day `on`, as it stood then, and each on which money had
-    come by then ahead of its date."""
+    """Return the standing of every invoice issued up to the day `on`, and of each with money that
+    came before its date."""
     ahead = {payment.invoice for payment in payments if payment.on <= on}
     return tuple(
         standing(document, trail, payments, on)
@@ -132,7 +131,7 @@ def standings(
 
 
 def owed(found: Sequence[Standing]) -> tuple[Owed, ...]:
-    """Who owes, the longest owing first; balances below zero are not set off."""
+    """Return who owes, the longest first; credit balances are not offset."""
     open_ = [s for s in found if s.balance > 0]
     customers = dict.fromkeys(s.customer for s in sorted(open_, key=lambda s: s.issued_on))
     return tuple(
@@ -200,21 +199,21 @@ def owed_by_job(found: Sequence[Standing]) -> dict[str, JobOwed]:
 
 
 def owed_back(found: Sequence[Standing]) -> tuple[Standing, ...]:
-    """The invoices on which more was paid than is asked by then, the oldest first."""
+    """Return the overpaid invoices by then, the oldest first."""
     return tuple(s for s in sorted(found, key=lambda s: s.issued_on) if s.balance < 0)
 
 
 MOST_AHEAD = timedelta(days=366)
-"""How long before its invoice's date money may have come; a day further off has another year."""
+"""How long before its invoice's date money may come; beyond that the year is probably wrong."""
 
 
 def take_payment(
     payment: Payment, trail: Sequence[Document], payments: Sequence[Payment]
 ) -> tuple[Payment, ...]:
-    """The payments with one more. More than the balance may be paid; it is then owed back. Money
-    may have come ahead of the invoice's date, as deposits do: it has the day it came.
+    """Return the payments with one more. More than the balance may be paid; it becomes a credit
+    balance. Money may come before the invoice's date, like a deposit: it keeps its own day.
 
-    Raises `BadInput`; on a void invoice it says which invoice of that customer can take it.
+    Raises `BadInput`; for a void invoice it names that customer's invoice that can take it.
     """
     invoice = _invoice(payment.invoice, payment, trail)
     if payment.refund:
@@ -261,10 +260,10 @@ def take_payment(
 def apply_credit(
     payment: Payment, trail: Sequence[Document], payments: Sequence[Payment]
 ) -> tuple[Payment, ...]:
-    """The payments with one more: what was paid over on its `source`, applied to its invoice.
+    """Return the payments with one more: the overpayment of its `source`, applied to its invoice.
 
-    Raises `BadInput`: as `take_payment`; on the same invoice or another customer's; for more than
-    is owed back on the source, or more than the invoice asks.
+    Raises `BadInput`: as `take_payment`; for the same invoice or another customer's; for more than
+    the source's credit balance, or more than the invoice asks.
     """
     if payment.source is None:
         raise ValueError("credit is applied from an invoice")
@@ -306,9 +305,9 @@ def apply_credit(
 def take_out(
     place: int, trail: Sequence[Document], payments: Sequence[Payment]
 ) -> tuple[Payment, ...]:
-    """The payments without the one at that place, counted from 0.
+    """Return the payments without the one at that place, counted from 0.
 
-    Raises `BadInput` if what it brought was given back or applied since.
+    Raises `BadInput` if its money was refunded or applied since.
     """
     gone = payments[place]
     left = (*payments[:place], *payments[place + 1 :])
@@ -330,13 +329,13 @@ def take_out(
 def credit_on(
     invoice: Issued, trail: Sequence[Document], payments: Sequence[Payment], on: date
 ) -> Decimal:
-    """What is owed back on an invoice on a day, and still is by all that is known."""
+    """Return an invoice's credit balance on a day that is also still there by all later events."""
     most = max(standing(invoice, trail, payments, each).balance for each in (on, date.max))
     return max(-most, ZERO)
 
 
 def of_customer(invoice: Issued, trail: Sequence[Document]) -> tuple[Issued, ...]:
-    """The other invoices of an invoice's customer; if nobody is named, of the same job."""
+    """Return the other invoices of an invoice's customer; without a customer, of the same job."""
     return tuple(
         one
         for one in trail
@@ -358,7 +357,7 @@ def _same_job(some: Issued, other: Issued) -> bool:
 
 
 def _invoice(number: int, payment: Payment, trail: Sequence[Document]) -> Issued:
-    """An invoice on which so much can be booked on that day."""
+    """Return an invoice that accepts that amount on that day."""
     if payment.amount <= 0:
         raise BadInput("A payment can't be {amount}. Type more than zero.", amount=payment.amount)
     for one in trail:

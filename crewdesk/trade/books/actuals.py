@@ -1,4 +1,4 @@
-"""What a job really took: by stage and by beam, against the estimate and all past jobs."""
+"""Estimate vs. actual: by stage and by beam, against the estimate and all past jobs."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -15,9 +15,9 @@ from crewdesk.trade.books.stage_rates import PastJob
 class StageTook:
     """A stage's minutes; per foot of this job, of all past jobs and as estimated.
 
-    `over` is minutes beyond the likely estimate (below zero: under). `beyond` says
-    that the estimate's high was passed; `lowest` and `highest` are the least and the most that a
-    past job took per foot. What rests on nothing is None.
+    `over` is minutes beyond the likely estimate (below zero: under). `beyond` says that the
+    estimate's high was passed; `lowest` and `highest` are the least and the most that a past job
+    took per foot. Values without data are None.
     """
 
     stage: str
@@ -67,7 +67,7 @@ class BeamOver:
 def stages_took(
     job: PastJob, estimated: Sequence[StageMinutes], past: Sequence[PastJob]
 ) -> tuple[StageTook, ...]:
-    """Every stage that has time or an estimate, the estimate's order first.
+    """Return every stage that has time or an estimate, in the estimate's order.
 
     Feet are the job's own `load.feet`. All jobs' minutes per foot are their minutes
     together over their feet together, of those jobs that have time on the stage.
@@ -99,7 +99,7 @@ def stages_took(
 
 
 def beams_over(beams: Sequence[BeamWork]) -> tuple[BeamOver, ...]:
-    """The beams that took longer than their estimate's high, the worst first."""
+    """Return the beams that took longer than their estimate's high, the worst first."""
     found = []
     for beam in beams:
         minutes = Fraction(beam.seconds, MINUTE)
@@ -116,7 +116,7 @@ def beams_over(beams: Sequence[BeamWork]) -> tuple[BeamOver, ...]:
 
 
 def price_of(seconds: int, hour: Decimal) -> Decimal:
-    """What that time (of fix-ups, say) is worth at so much an hour, to the cent."""
+    """Return the value of that time (fix-ups, for example) at an hourly rate, to the cent."""
     return amount(Fraction(seconds, HOUR), hour)
 
 

@@ -1,4 +1,5 @@
-"""Days as people write them: ``yesterday``, ``mon``, ``3/8``, ``mar 8``, ``2026-03-08``."""
+"""Parse typed days: ``yesterday``, ``mon``, ``3/8``, ``mar 8``, ``2026-03-08``; wall-clock times in
+a zone."""
 
 import re
 from datetime import UTC, date, datetime, timedelta, tzinfo
@@ -38,14 +39,14 @@ def weekday(day: date) -> str:
 
 
 _WITH_YEAR = r"\d{4}|/\d+/|day|last|tomorrow"
-"""What tells in a day's text which one it is, also ahead of today."""
+"""The parts of a day's text that identify it even in the future."""
 
 YEARS_AWAY = 50
-"""A day farther from today than this is treated as a typo."""
+"""How far a day may be from today; beyond it is treated as a typo."""
 
 
 def read_day(text: str, today: date) -> date:
-    """Read one day; `today` is the day at the site.
+    """Return one typed day; `today` is the day at the site.
 
     A weekday is the latest one up to today (``last mon``: before today); a day
     without a year is the latest such day up to today; ``3/8`` is month, then day.
@@ -80,8 +81,8 @@ def read_day(text: str, today: date) -> date:
 
 
 def read_day_ahead(text: str, today: date) -> date:
-    """Read one day as `read_day`, but one to come: a weekday or a day without a year is the
-    first such day from today on. Raises `BadInput` as `read_day`."""
+    """Return one typed day as `read_day`, but a future one: a weekday or a day without a year is
+    the first such day from today on. Raises `BadInput` as `read_day`."""
     plain = re.sub(r"\s+", " ", text).strip().lower()
     if re.fullmatch(rf"(?:this )?{_WEEKDAY}\.?", plain):
         latest = read_day(text, today)
@@ -108,7 +109,7 @@ def _weekday(before: bool, day: int, today: date) -> date:
 
 
 def _dated(plain: str, today: date) -> date:
-    """A day in figures or with its month's name; raises ValueError if there is none."""
+    """Return a day from figures or its month's name; raises ValueError if there is none."""
     if FULL_DAY.fullmatch(plain):
         return date.fromisoformat(plain.upper())
 
@@ -128,7 +129,7 @@ def _dated(plain: str, today: date) -> date:
 
 
 def _of_year(plain: str, year: int) -> date:
-    """A day without a year in that year; raises ValueError where it has none."""
+    """Return a day without a year in that year; raises ValueError if it has none."""
     from dateutil import parser
 
     return parser.parse(plain, default=datetime(year, 1, 1)).date()
@@ -139,12 +140,12 @@ class ClockChange(BadInput):
 
 
 def moment(wall: datetime, zone: tzinfo, abbreviation: str = "") -> datetime:
-    """The aware time, in `zone`, that a wall clock showing `wall` (naive) stood for.
+    """Return the aware time, in `zone`, of a wall clock showing `wall` (naive).
 
-    `abbreviation` (``EST``, ``EDT``, ``UTC-05:00``) tells twice-shown times apart.
+    `abbreviation` (``EST``, ``EDT``, ``UTC-05:00``) distinguishes times shown twice.
 
-    Raises `ClockChange` if it never was (with `before` and `after`, the clock's jump), came twice
-    (with both `readings`), or had other letters (with the `readings` that fit).
+    Raises `ClockChange` if the clock never showed it (with `before` and `after`, the clock's jump),
+    showed it twice (with both `readings`), or had other letters (with the `readings` that fit).
     """
     found = _readings(wall, zone)
     if not found:
@@ -182,12 +183,12 @@ def moment(wall: datetime, zone: tzinfo, abbreviation: str = "") -> datetime:
 
 
 def clock(at: datetime) -> str:
-    """``07:30``, with seconds only if there are any."""
+    """Return ``07:30``, with seconds only if there are any."""
     return f"{at:%H:%M:%S}" if at.second else f"{at:%H:%M}"
 
 
 def zone_name(at: datetime) -> str:
-    """``EST`` where the zone has letters for it, else ``UTC-03:00``."""
+    """Return ``EST`` if the zone has letters for it, else ``UTC-03:00``."""
     name = at.tzname() or ""
     return name.upper() if name.isalpha() else _offset(at)
 
@@ -198,7 +199,7 @@ def _offset(at: datetime) -> str:
 
 
 def _readings(wall: datetime, zone: tzinfo) -> list[datetime]:
-    """Every moment at which clocks in the zone showed `wall`, in order."""
+    """Return every moment at which clocks in the zone showed `wall`, in order."""
     found: list[datetime] = []
     for fold in (0, 1):
         instant = wall.replace(tzinfo=zone, fold=fold).astimezone(UTC).replace(fold=0)
@@ -209,10 +210,10 @@ def _readings(wall: datetime, zone: tzinfo) -> list[datetime]:
 
 
 def _jump(wall: datetime, zone: tzinfo) -> tuple[datetime, datetime]:
-    """For a skipped `wall`: what clocks showed at the jump, before and after it.
+    """Return for a skipped `wall` the clock's times before and after the jump.
 
-    Inside a gap the offset is the old one for fold 0 and the new one for fold 1, so
-    the jump lies between the two instants that these give. It is found by halving.
+    Inside a gap the offset is the old one for fold 0 and the new one for fold 1, so the jump is
+    between the two instants of these. It is found by bisection.
     """
     early, late = (wall.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (1, 0))
     old = early.astimezone(zone).utcoffset()

@@ -1,4 +1,4 @@
-"""Durations as people write them, in whole seconds, and true elapsed time.
+"""Parse typed durations, in whole seconds; compute true elapsed time.
 
 The lasting form is the one of ISO 8601 (`PT2H30M`); it is read as well as `1h20`.
 """
@@ -15,7 +15,7 @@ MINUTE = 60
 HOUR = 3600
 DAY = 24 * HOUR
 LONGEST = 7 * DAY
-"""A stretch of work over a week is treated as a typo."""
+"""The longest stretch of work, a week; a longer one is treated as a typo."""
 
 _NUM = r"\d{1,6}(?:\.\d{1,6})?|\.\d{1,6}"
 _HOURS = r"(?:hours|hour|hrs|hr|h)\.?"
@@ -37,7 +37,7 @@ _ISO = re.compile(r"pt(?:(\d+)h)?(?:(\d+)m)?(?:(\d+)s)?")
 
 
 def read_duration(text: str) -> int:
-    """Read one duration: ``1h20``, ``90 min``, ``7.5h``, ``45s``, ``PT2H30M``; in seconds.
+    """Return one typed duration: ``1h20``, ``90 min``, ``7.5h``, ``45s``, ``PT2H30M``; in seconds.
 
     Part of a second left by a decimal (``0.3333h``) is rounded, half up.
 
@@ -86,7 +86,7 @@ def _seconds(plain: str, shown: str) -> int:
 
 
 def elapsed(start: datetime, stop: datetime) -> int:
-    """Whole seconds that truly passed between two aware times.
+    """Return the whole seconds that truly passed between two aware times.
 
     By UTC: Python's own difference of two times in one zone is that of the wall
     clock and is an hour off across a daylight saving shift.
@@ -95,7 +95,7 @@ def elapsed(start: datetime, stop: datetime) -> int:
 
 
 def to_the_minute(time: timedelta) -> str:
-    """A stretch of time as `short` tells it, its seconds cut off; ``0 min`` of less than one."""
+    """Return a stretch of time as `short`, without seconds; ``0 min`` if less than one."""
     minutes = int(time.total_seconds()) // MINUTE
     return short(minutes * MINUTE) if minutes else "0 min"
 
@@ -107,8 +107,8 @@ def hours_and_minutes(time: timedelta) -> str:
 
 
 def in_days(time: timedelta) -> str:
-    """A stretch of time of which a day or more is likely a mistake: ``400 days 2h``, else as
-    `to_the_minute`; none where it would be less than nothing."""
+    """Return a long stretch of time, a day or more of which is likely a mistake: ``400 days 2h``,
+    else as `to_the_minute`; zero if negative."""
     time = max(time, timedelta())
     if not time.days:
         return to_the_minute(time)
@@ -118,7 +118,7 @@ def in_days(time: timedelta) -> str:
 
 
 def short(seconds: int) -> str:
-    """``1h20``, ``45 min``, ``2h``; seconds that are left over as ``1h20 5s`` never lie."""
+    """Return ``1h20``, ``45 min``, ``2h``; exact, with left-over seconds as ``1h20 5s``."""
     hours, rest = divmod(seconds, HOUR)
     minutes, rest = divmod(rest, MINUTE)
     parts = []
@@ -132,9 +132,9 @@ def short(seconds: int) -> str:
 
 
 LONG = 12 * HOUR
-"""An entry longer than this many seconds is shown as a clock left running."""
+"""The seconds after which an entry is shown as a clock left running."""
 SHORT_GAP = 5 * MINUTE
-"""A gap of at least this many seconds is shown."""
+"""The least gap that is shown, in seconds."""
 
 
 class Entry(NamedTuple):
@@ -146,7 +146,7 @@ class Entry(NamedTuple):
 
 
 class Oddity(NamedTuple):
-    """One thing to look at: `start` to `stop`, `seconds` long, in the entries `keys`.
+    """One thing to check: `start` to `stop`, `seconds` long, in the entries `keys`.
 
     "overlap" is time counted in both entries, "gap" the time between two entries of
     one day, "long" a whole entry.
@@ -162,7 +162,7 @@ class Oddity(NamedTuple):
 def oddities(
     entries: Sequence[Entry], *, long: int = LONG, gap: int = SHORT_GAP
 ) -> tuple[Oddity, ...]:
-    """Every overlap of two entries, gap within a day and entry over `long` seconds.
+    """Return every overlap of two entries, gap within a day and entry over `long` seconds.
 
     Ordered by when they start. A day is that of the entries' own clock; a gap is
     measured from the latest stop so far, so that an entry inside another opens none.

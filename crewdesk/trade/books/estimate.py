@@ -1,4 +1,4 @@
-"""The price of a job before it begins: low, likely and high, with the reasons.
+"""The estimated price of a job: low, likely and high, with the reasons.
 
 Nothing here mixes in change orders; they are lines of their own on an invoice.
 """
@@ -29,10 +29,10 @@ from crewdesk.trade.books.stage_rates import Beams, Factors, StageRate, load_of
 
 @dataclass(frozen=True)
 class Material:
-    """So much of a thing at a price each; `waste` is bought besides, `markup` put on top.
+    """A quantity of material at a unit price; `waste` is bought in addition, `markup` added to the
+    price.
 
-    Both in percent. A takeoff's quantities have their waste in them already: 0 there.
-    Raises `BadInput`.
+    Both in percent. A takeoff's quantities include their waste: 0 there.
     """
 
     text: str
@@ -53,18 +53,18 @@ class Material:
 
     @property
     def cost(self) -> Decimal:
-        """What it costs to buy, waste and all, to the cent."""
+        """Its cost, with waste, to the cent."""
         return amount(self.quantity * (1 + Fraction(self.waste) / 100), self.price)
 
     @property
     def amount(self) -> Decimal:
-        """What the customer pays for it: the cost and the markup on it, to the cent."""
+        """The customer's price: the cost and its markup, to the cent."""
         return self.cost + part_of(self.cost, self.markup)
 
 
 @dataclass(frozen=True)
 class Pricing:
-    """How the shop prices: money an hour, percentages, what is taxed, rounding.
+    """The shop's pricing: hourly rate, percentages, what is taxed, rounding.
 
     `stages` holds rates of stages that are priced otherwise: by another hour, by the foot of beam
     or by the beam, which then costs the same in low, likely and high. `overhead` is put on labor,
@@ -122,7 +122,7 @@ class Price:
 
 @dataclass(frozen=True)
 class StageMinutes:
-    """A stage's minutes, and the rate they come from."""
+    """A stage's minutes, and their rate."""
 
     rate: StageRate
     low: Fraction
@@ -132,7 +132,7 @@ class StageMinutes:
 
 @dataclass(frozen=True)
 class Reason:
-    """Why the price is what it is, as a fixed name and the facts of its sentence."""
+    """A reason for the price: a fixed name and the facts of its sentence."""
 
     name: str
     facts: Mapping[str, object] = field(default_factory=dict)
@@ -156,7 +156,7 @@ def estimate(
     pricing: Pricing,
     factors: Factors | None = None,
 ) -> Estimate:
-    """Price a job of those beams.
+    """Return the estimate of a job with those beams.
 
     A stage's low is the likely time divided by one spread more than whole, its high
     that many times the likely: about two jobs of three fall between, if jobs to come
@@ -218,7 +218,7 @@ def _rate(stage: str, pricing: Pricing) -> Rate:
 
 
 def _many(rate: Rate, minutes: Fraction, beams: Sequence[Beams]) -> Fraction:
-    """How many of what a rate is for: hours of those minutes, feet or beams."""
+    """Return the quantity for a rate: hours of those minutes, feet or beams."""
     if rate.per == "hour":
         return minutes / 60
     if rate.per == "each":
@@ -231,7 +231,7 @@ def _sum(lines: Sequence[PriceLine]) -> Decimal:
 
 
 def _to_step(money: Decimal, pricing: Pricing) -> Decimal:
-    """`money` to a multiple of the shop's step, a tie up."""
+    """Return `money` as a multiple of the shop's price increment, ties up."""
     steps = Fraction(money) / Fraction(pricing.round_to)
     whole = -(-steps // 1) if pricing.round_up else (steps * 2 + 1) // 2
     return cents(whole * Fraction(pricing.round_to))

@@ -1,7 +1,7 @@
-"""Invoices: a draft is made up freely; once issued it has a number and never changes.
+"""Invoices: a draft can change; an issued one has a number and never changes.
 
-What was wrong in an issued invoice is taken back by a credit (in part) or a void
-(whole), each a document with a number of its own in the same trail.
+To correct an issued invoice, a credit (in part) or a void (in full) takes amounts back, each a
+document with its own number in the same ledger.
 """
 
 from collections.abc import Sequence
@@ -21,7 +21,7 @@ FIRST_NUMBER = 1
 
 @dataclass(frozen=True)
 class Draft:
-    """An invoice before it is issued; `extras` stand apart from the base's `lines`.
+    """An invoice before it is issued; `extras` are separate from the base's `lines`.
 
     `job` is the id that its job had when it was drafted, `begun` the name of the job's beginning,
     which stays when the id changes; or "" if none is known. `terms` is the days to pay in. Raises
@@ -52,13 +52,13 @@ class Draft:
         percent(self.tax_rate, "tax")
 
     def is_of(self, job: str, begun: str) -> bool:
-        """Return whether it is of the job with that id and beginning. The id decides only where
-        the invoice was issued without a beginning: an id can pass to another job."""
+        """Return whether it belongs to the job with that id and permanent id. The id decides only
+        if the invoice was issued without a permanent id: an id can pass to another job."""
         return self.begun == begun if self.begun else self.job == job
 
     @property
     def all_lines(self) -> tuple[Line | ExtraLine, ...]:
-        """The base's lines, then the extras: the order in which credits name amounts."""
+        """The base's lines, then the extras: the order of a credit's amounts."""
         return (*self.lines, *self.extras)
 
     @property
@@ -83,18 +83,18 @@ class Draft:
 
     @property
     def taxed(self) -> Decimal:
-        """What the tax is on."""
+        """The taxable amount."""
         return self.taxed_of([line.amount for line in self.all_lines])
 
     def taxed_of(self, amounts: Sequence[Decimal]) -> Decimal:
-        """What tax would be on if the lines, base's first, came to these amounts."""
+        """Return the taxable amount if the lines, base's first, came to these amounts."""
         if not self.tax_rate:
             return ZERO
         each = zip(amounts, self.all_lines, strict=True)
         return sum((money for money, line in each if line.taxed), ZERO)
 
     def tax_on(self, amounts: Sequence[Decimal]) -> Decimal:
-        """The tax if the lines, base's first, came to these amounts."""
+        """Return the tax if the lines, base's first, came to these amounts."""
         taxable = [
             Taxable(each, line.taxed) for each, line in zip(amounts, self.all_lines, strict=True)
         ]
@@ -108,7 +108,7 @@ class Draft:
 
 @dataclass(frozen=True)
 class Issued:
-    """An issued invoice: its draft as it then was, its number and its date."""
+    """An issued invoice: its draft at that time, its number and its date."""
 
     number: int
     issued_on: date
@@ -121,21 +121,21 @@ class Issued:
 
     @property
     def total(self) -> Decimal:
-        """What it asks for."""
+        """The total that it asks for."""
         return self.draft.total
 
     @property
     def due_on(self) -> date:
-        """The last day to pay in time."""
+        """The due date."""
         return self.issued_on + timedelta(days=self.draft.terms)
 
 
 @dataclass(frozen=True)
 class Credit:
-    """Takes back so much of each line (base's lines, then extras) of invoice `of`.
+    """A credit: an amount for each line (base's lines, then extras) of invoice `of`.
 
-    `amounts` and `tax` have the signs of the invoice's own; `total` is their sum turned
-    round, so below zero. A void is a credit of all that was left.
+    `amounts` and `tax` have the signs of the invoice's own; `total` is their negative sum, so below
+    zero. A void is a credit of everything left.
     """
 
     number: int
@@ -148,7 +148,7 @@ class Credit:
 
     @property
     def total(self) -> Decimal:
-        """What it takes back, below zero."""
+        """The credited total, below zero."""
         return -(sum(self.amounts, ZERO) + self.tax)
 
 
@@ -156,9 +156,9 @@ Document = Issued | Credit
 
 
 def next_number(numbers: Sequence[int], first: int = FIRST_NUMBER) -> int:
-    """The number after those issued so far, credits and voids too, in their order.
+    """Return the number after all issued documents, credits and voids included, in their order.
 
-    Raises `BadInput` if the trail has not each number once, from `first` on.
+    Raises `BadInput` if the ledger doesn't have each number once, from `first` on.
     """
     for wanted, number in enumerate(numbers, first):
         if number < wanted:
@@ -174,7 +174,7 @@ def next_number(numbers: Sequence[int], first: int = FIRST_NUMBER) -> int:
 
 
 def issue(draft: Draft, trail: Sequence[Document], on: date, first: int = FIRST_NUMBER) -> Issued:
-    """Give a draft its number and date; `trail` is every document of the shop so far.
+    """Return a draft issued with its number and date; `trail` is the whole ledger so far.
 
     Raises `BadInput`: as `number_for`, for no line, a total below zero, and a change order
     that is billed already or twice here.
@@ -205,8 +205,8 @@ def issue(draft: Draft, trail: Sequence[Document], on: date, first: int = FIRST_
 
 
 def extras_billed(job: str, trail: Sequence[Document], begun: str = "") -> dict[str, int]:
-    """Return the change orders of a job (see `Draft.is_of`) that stand on an invoice, with its
-    number; not those taken back."""
+    """Return the change orders of a job (see `Draft.is_of`) that are on an invoice, with its
+    number, without credited ones."""
     found = {}
     for document in trail:
         if isinstance(document, Issued) and document.draft.is_of(job, begun):
@@ -218,7 +218,7 @@ def extras_billed(job: str, trail: Sequence[Document], begun: str = "") -> dict[
 
 
 def left_of(invoice: Issued, trail: Sequence[Document]) -> tuple[Decimal, ...]:
-    """What no credit has taken back yet of each line, base's lines first, before tax."""
+    """Return what is left of each line after credits, base's lines first, before tax."""
     left = [line.amount for line in invoice.draft.all_lines]
     for document in trail:
         if isinstance(document, Credit) and document.of == invoice.number:
@@ -227,7 +227,7 @@ def left_of(invoice: Issued, trail: Sequence[Document]) -> tuple[Decimal, ...]:
 
 
 def void_of(number: int, trail: Sequence[Document]) -> Credit | None:
-    """What voided the invoice of that number, if anything did."""
+    """Return the void of the invoice of that number, if any."""
     return next(
         (
             one
@@ -273,8 +273,8 @@ def as_counted(trail: Sequence[Document]) -> tuple[Document, ...]:
 
 
 def number_for(trail: Sequence[Document], on: date, first: int) -> int:
-    """The next number, for a document of the day `on`; raises as `next_number`, and
-    for a day before the last document."""
+    """Return the next number, for a document of the day `on`; raises as `next_number`, and for a
+    day before the last document."""
     if trail and on < trail[-1].issued_on:
         raise BadInput(
             "{on} is before {last}, the date of number {number}. A later number can't "
@@ -297,11 +297,11 @@ def credit(
     on: date,
     first: int = FIRST_NUMBER,
 ) -> Credit:
-    """Take back so much of each line (base's, then extras), before tax.
+    """Return the credit of an amount for each line (base's, then extras), before tax.
 
-    A line that took something off is below zero, and so is what is taken back of it.
-    The tax taken back is that on what was left less that on what then is left, so
-    that credits of a whole invoice take back its tax to the cent.
+    A discount line is below zero, and so is its credit. The credited tax is the tax on what was
+    left minus that on what then is left, so that credits of a whole invoice return its tax to the
+    cent.
 
     Raises `BadInput`: as `number_for`; without a reason, for nothing, and for more than is left of
     a line or of the whole.
@@ -356,9 +356,9 @@ def void(
     paid: Decimal,
     first: int = FIRST_NUMBER,
 ) -> Credit:
-    """Take back all that is left of an invoice on which nothing is `paid` or applied.
+    """Return the void of an invoice without payments or applied credit.
 
-    Raises `BadInput`: as `number_for`; without a reason, where something is paid, and if nothing is
+    Raises `BadInput`: as `number_for`; without a reason, if something is paid, or if nothing is
     left.
     """
     if paid != 0:

@@ -1,4 +1,4 @@
-"""The lines of an invoice. A change order's line is of a type of its own."""
+"""The lines of an invoice; a change order's line has its own type."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -19,7 +19,7 @@ Sort = Literal["hours", "feet", "fixed", "material", "deposit", "less"]
 
 @dataclass(frozen=True)
 class Line:
-    """One line of the base price; below zero only if it takes off what was billed before.
+    """One line of the base price; below zero only if it subtracts earlier billing.
 
     Raises `BadInput`.
     """
@@ -41,7 +41,7 @@ class Line:
 
 @dataclass(frozen=True)
 class ChangeOrder:
-    """Extra work: a fixed `price`, or `hour` for each hour; who took it on, and when."""
+    """Extra work: a fixed `price`, or an hourly rate `hour`; who accepted it, and when."""
 
     key: str
     text: str
@@ -74,40 +74,40 @@ class ExtraLine:
 
 
 def hours_line(text: str, billed_seconds: int, hour: Decimal, *, taxed: bool = False) -> Line:
-    """A stage's billed time at so much an hour."""
+    """Return the line of a stage's billed time at an hourly rate."""
     return Line("hours", text, amount(Fraction(billed_seconds, HOUR), hour), taxed)
 
 
 def feet_line(text: str, length: Length, foot: Decimal, *, taxed: bool = False) -> Line:
-    """`length` inches of beam at so much a foot."""
+    """Return the line of `length` inches of beam at a price per foot."""
     return Line("feet", text, amount(exact(length) / INCHES_PER_FOOT, foot), taxed)
 
 
 def fixed_line(text: str, price: Decimal, *, taxed: bool = False) -> Line:
-    """A fixed price."""
+    """Return the line of a fixed price."""
     return Line("fixed", text, cents(price), taxed)
 
 
 def material_line(material: Material, *, taxed: bool = False) -> Line:
-    """Material with its waste and markup."""
+    """Return the line of material with its waste and markup."""
     return Line("material", material.text, material.amount, taxed)
 
 
 def deposit_line(text: str, base: Decimal, rate: Decimal, *, taxed: bool = False) -> Line:
-    """`rate` percent of the base price ahead of the work; raises `BadInput` for a rate out of
-    range."""
+    """Return the line of a deposit, `rate` percent of the base price before the work; raises
+    `BadInput` for a rate out of range."""
     return Line("deposit", text, part_of(base, percent(rate, "deposit")), taxed)
 
 
 def less_line(text: str, billed: Decimal, *, taxed: bool = False) -> Line:
-    """Takes off what earlier invoices billed of the same work."""
+    """Return the line that subtracts what earlier invoices billed of the same work."""
     return Line("less", text, -cents(billed), taxed)
 
 
 def extra_line(order: ChangeOrder, billed_seconds: int = 0, *, taxed: bool = False) -> ExtraLine:
-    """A change order's line, at its price or by the hours worked on it.
+    """Return a change order's line, at its price or by its hours.
 
-    Raises `BadInput` if it has not just one of price and hourly rate.
+    Raises `BadInput` unless it has either a price or an hourly rate.
     """
     if not order.accepted_by or order.accepted_on is None:
         raise BadInput(
@@ -154,7 +154,7 @@ class StageDone:
 
 
 def stages_done(ticks: Sequence[Tick]) -> tuple[StageDone, ...]:
-    """Each stage's part done, in the order first met, weighted by estimated minutes.
+    """Return each stage's part done, in the order first met, weighted by estimated minutes.
 
     Steps without minutes count alike where a whole stage has none.
     Raises `BadInput`.
@@ -177,7 +177,7 @@ def stages_done(ticks: Sequence[Tick]) -> tuple[StageDone, ...]:
 
 
 def part_done(stages: Sequence[StageDone]) -> Fraction:
-    """The part of the whole job that is done, 0 to 1, by estimated minutes."""
+    """Return the part of the whole job that is done, 0 to 1, by estimated minutes."""
     minutes = sum((stage.minutes for stage in stages), Fraction(0))
     if not minutes:
         return Fraction(0)
@@ -185,7 +185,7 @@ def part_done(stages: Sequence[StageDone]) -> Fraction:
 
 
 def stage_values(base: Decimal, stages: Sequence[StageDone]) -> tuple[Decimal, ...]:
-    """What each stage is worth once it is done: the base shared by minutes, to the cent."""
+    """Return each stage's value once done: the base shared by minutes, to the cent."""
     worth = shares(int(cents(base) * 100), [stage.minutes for stage in stages])
     return tuple(cents(Fraction(whole, 100)) for whole in worth)
 
@@ -206,7 +206,7 @@ def progress_lines(
     *,
     taxed: bool = False,
 ) -> tuple[Line, ...]:
-    """What is earned of the base price, by stage; a stage not begun has no line.
+    """Return the earned lines of the base price, by stage; a stage not begun has none.
 
     The base is shared among the stages by their minutes, exact to the cent, so that
     a job all done has earned the base and no cent more.

@@ -1,4 +1,4 @@
-"""Money: exact decimals, rounded half up to the cent, read as people type it.
+"""Money: exact decimals, rounded half up to the cent, parsed from typed text.
 
 Half up is what sales tax laws ask: K.S.A. 79-3676 (Kansas) and R.I. Gen. Laws
 44-18.1-25 carry the tax to the third decimal place and round up to a whole cent
@@ -19,9 +19,9 @@ Unit = Literal["hour", "foot", "each"]
 
 ZERO = Decimal("0.00")
 LONGEST_TERMS = 365
-"""Days within which an invoice is to be paid, at most."""
+"""The longest payment terms, in days."""
 MOST = Decimal(10_000_000)
-"""Money over this is treated as a typo."""
+"""The largest amount; more is treated as a typo."""
 LONGEST_TEXT = 40
 PERCENT_MOST = {
     "tax": 50,
@@ -33,7 +33,7 @@ PERCENT_MOST = {
     "done": 100,
     "time": 400,
 }
-"""The most that each kind of percentage may be; the least is 0 for all."""
+"""The largest percentage of each kind; the least is 0 for all."""
 
 _UNITS: dict[str, Unit] = {
     **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), "hour"),
@@ -45,7 +45,7 @@ _RATE = r"([^/]*?)(?: ?/ ?| per | an? (?=hour))([a-z']+)\.?"
 
 
 class Rate(NamedTuple):
-    """So much money for each hour, foot or thing."""
+    """A price for each hour, foot or thing."""
 
     amount: Decimal
     per: Unit
@@ -59,22 +59,23 @@ class Taxable(NamedTuple):
 
 
 def cents(value: Decimal | Fraction | int) -> Decimal:
-    """`value` to the cent, half up (half a cent goes away from zero); always two decimals."""
+    """Return `value` to the cent, half up (half a cent goes away from zero); always two
+    decimals."""
     exact = Fraction(value)
     whole = (abs(exact) * 200 + 1) // 2
     return Decimal(int(whole if exact >= 0 else -whole)).scaleb(-2)
 
 
 def amount(quantity: Fraction | Decimal | int, price: Decimal) -> Decimal:
-    """So many at that price, to the cent; exact until then."""
+    """Return a quantity at that price, to the cent; exact until then."""
     return cents(Fraction(quantity) * Fraction(price))
 
 
 def read_money(text: str) -> Decimal:
-    """Read an amount: ``1,250.00``, ``$85``, ``85.5``, ``.50``; two decimals at most.
+    """Return a typed amount: ``1,250.00``, ``$85``, ``85.5``, ``.50``; two decimals at most.
 
-    Raises `Unread`, `Ambiguous`, and `BadInput` if nothing was given, for parts of a cent, an
-    amount below zero or over `MOST`.
+    Raises `Unread`, `Ambiguous`, and `BadInput` for an empty text, parts of a cent, an amount below
+    zero or over `MOST`.
     """
     given = text.strip()[:LONGEST_TEXT]
     plain = re.sub(r"\s+", " ", text.strip().lower())
@@ -117,7 +118,8 @@ def _unread(given: str) -> Unread:
 
 
 def read_rate(text: str, default: Unit = "hour") -> Rate:
-    """Read a rate: ``85/h``, ``$85 per hour``, ``4.50/ft``, ``300 each``; bare, per `default`.
+    """Return a typed rate: ``85/h``, ``$85 per hour``, ``4.50/ft``, ``300 each``; bare, per
+    `default`.
 
     Raises `BadInput`: as `read_money`, and for a unit that is unknown.
     """
@@ -137,7 +139,8 @@ def read_rate(text: str, default: Unit = "hour") -> Rate:
 
 
 def read_percent(text: str, sort: str) -> Decimal:
-    """Read ``7.5``, ``7.5 %`` or ``8 percent`` of the given sort (`PERCENT_MOST`).
+    """Return a typed percentage, ``7.5``, ``7.5 %`` or ``8 percent``, of the given sort
+    (`PERCENT_MOST`).
 
     Raises `BadInput`.
     """
@@ -152,7 +155,7 @@ def read_percent(text: str, sort: str) -> Decimal:
 
 
 def percent(value: Decimal, sort: str) -> Decimal:
-    """`value`, if a percentage of that sort may be so; raises `BadInput`."""
+    """Return `value` if it is allowed for a percentage of that sort; raises `BadInput`."""
     if not 0 <= value <= PERCENT_MOST[sort]:
         raise BadInput(
             "{value}% is out of range for {sort}; it must be from 0 to {most}%.",
@@ -164,12 +167,12 @@ def percent(value: Decimal, sort: str) -> Decimal:
 
 
 def part_of(base: Decimal, rate: Decimal) -> Decimal:
-    """`rate` percent of `base`, to the cent."""
+    """Return `rate` percent of `base`, to the cent."""
     return cents(Fraction(base) * Fraction(rate) / 100)
 
 
 def tax(lines: Sequence[Taxable], rate: Decimal, per: TaxPer) -> Decimal:
-    """The tax at `rate` percent, rounded half up by line or once for the invoice.
+    """Return the tax at `rate` percent, rounded half up by line or once for the invoice.
 
     Raises `BadInput`.
     """

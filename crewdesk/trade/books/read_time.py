@@ -1,6 +1,6 @@
-"""When somebody worked, as people write it: ``7:30-11:45``, ``yesterday 2pm for 1h20``.
+"""Parse typed times of work: ``7:30-11:45``, ``yesterday 2pm for 1h20``.
 
-Nothing here asks a clock: now and the site's zone are given.
+No clock is read: now and the site's zone are given.
 """
 
 import re
@@ -20,7 +20,7 @@ from crewdesk.trade.books.durations import (
 LONGEST_TEXT = 80
 _WHEN = "7:30-11:45, yesterday 2pm for 1h20, mon 8-12, 2026-03-09 14:00 or 1h20"
 _NIGHT = range(1, 6)
-"""`2-4` may mean the afternoon: an hour in here without am, pm or a leading 0 is asked."""
+"""The hours where `2-4` may mean the afternoon: without am, pm or a leading 0 the user is asked."""
 
 _ZONE = r"(?:utc ?[+-]\d\d:\d\d|utc|[a-z]{2,4}t)"
 _CLOCK = r"(?:\d{1,2}(?::\d{2}){0,2}(?: ?[ap]\.?m\.?|[ap])?|\d{3,4}|noon|midnight)"
@@ -31,7 +31,7 @@ def _at(n: int) -> str:
     return rf"{day}(?P<clock{n}>{_CLOCK})(?: (?P<zone{n}>{_ZONE}))?"
 
 
-# Left to be compiled at their first use: it takes some 20 ms.
+# Compiled at first use, since it takes 20 ms.
 _SPAN = rf"{_at(1)}(?: ?- ?| to | until | till ){_at(2)}"
 _FOR = rf"{_at(1)},? for (?P<long>{DURATION})"
 _MOMENT = _at(1)
@@ -54,7 +54,7 @@ class Span:
 
     @property
     def seconds(self) -> int:
-        """Whole seconds that truly passed, daylight saving shifts counted."""
+        """Whole seconds that truly passed, daylight saving changes included."""
         return elapsed(self.start, self.stop)
 
 
@@ -67,13 +67,13 @@ class Moment:
 
 @dataclass(frozen=True)
 class Duration:
-    """A length of time that does not say when."""
+    """A length of time without a start."""
 
     seconds: int
 
 
 def read_time(text: str, now: datetime, zone: tzinfo) -> Span | Moment | Duration:
-    """Read a stretch of work, a moment or a duration; `now` is aware, `zone` the site's.
+    """Return a typed stretch of work, moment or duration; `now` is aware, `zone` the site's.
 
     Accepted: ``7:30-11:45``, ``mon 8-12``, ``2pm to 3:30pm``, ``0730-1145``,
     ``yesterday 2pm for 1h20``, ``2026-03-08 14:00``, ``1h20``, ``90 min``; a time
@@ -109,7 +109,7 @@ def read_time(text: str, now: datetime, zone: tzinfo) -> Span | Moment | Duratio
 
 
 def read_span(text: str, now: datetime, zone: tzinfo) -> Span:
-    """Read work already done: a stretch, or a duration that ended just now.
+    """Return typed past work: a stretch, or a duration that ended just now.
 
     Raises `BadInput` as `read_time` does, for a moment alone and for a stop after `now`.
     """
@@ -124,12 +124,12 @@ def read_span(text: str, now: datetime, zone: tzinfo) -> Span:
 
 
 def no_time(given: str) -> Unread:
-    """Return the refusal of text that is no time."""
+    """Return the error for text that isn't a time."""
     return Unread(f"{{text}} isn't a time. Type it like {_WHEN}.", text=given)
 
 
 def no_stop(given: str) -> BadInput:
-    """Return the refusal of a time that says when work began alone."""
+    """Return the error for a time that only says when work began."""
     return BadInput(
         "{text} says when work began and not when it stopped. Type both, for example "
         "7:30-11:45 or 7:30 for 1h20.",
@@ -148,7 +148,7 @@ def check_past(span: Span, given: str, now: datetime) -> None:
 
 
 def after(start: datetime, seconds: int) -> datetime:
-    """The time on the site's clock when `seconds` have truly passed since `start`."""
+    """Return the time on the site's clock `seconds` after `start`, in true elapsed time."""
     return (start.astimezone(UTC) + timedelta(seconds=seconds)).astimezone(start.tzinfo)
 
 
@@ -208,8 +208,8 @@ def _span(m: re.Match[str], given: str, today: date, zone: tzinfo) -> Span:
 
 
 def _halves(clock1: str, clock2: str, one_day: bool, given: str) -> tuple[str, str]:
-    """Both clocks, the one without am or pm in the half day that puts it before or after
-    the other: ``2-3:30pm``, ``11-1pm``, ``10am-2``."""
+    """Return both clocks; one without am or pm gets the half day that orders them: ``2-3:30pm``,
+    ``11-1pm``, ``10am-2``."""
     if not one_day:
         return clock1, clock2
     if _half(clock2) and _BARE.fullmatch(clock1):
@@ -226,7 +226,7 @@ def _both(written: str) -> tuple[str, str]:
 
 
 def _backwards(given: str, start: datetime, stop: datetime, dated: bool) -> "StopFirst":
-    """The refusal of a stop that is not after its start, with what may have been meant."""
+    """Return the error for a stop that is not after its start, with likely meanings."""
     if start == stop:
         return StopFirst(
             "{text} stops at the time it starts. The stop must be after the start.", text=given
@@ -277,7 +277,7 @@ def _half(written: str) -> str:
 
 
 def _clock(written: str, given: str, stop: bool = False) -> int:
-    """Seconds after midnight; `stop` reads midnight as the day's end, as 24:00 is."""
+    """Return seconds after midnight; with `stop` midnight means the day's end, like 24:00."""
     if written in ("noon", "midnight"):
         return 12 * 3600 if written == "noon" else DAY if stop else 0
     figures = re.match(r"[\d:]+", written)
@@ -305,8 +305,8 @@ _OWN_DAY = rf"(?:{DAY_FORM})\b.*|.*\s(?:{DAY_FORM})"
 
 
 def read_spans(text: str, now: datetime, zone: tzinfo) -> tuple[Span, ...]:
-    """Read work already done: one stretch as `read_span` does, or several with commas, `;`,
-    `&`, `+` or `and` between them, in their order.
+    """Return typed past work: one stretch as `read_span`, or several separated by commas, `;`, `&`,
+    `+` or `and`, in order.
 
     A stretch without a day is on that of the one before it; where the last alone names one,
     all are on it. An hour that may be before or after noon is the one after the stretch before

@@ -1,4 +1,4 @@
-"""Rounding of worked time for billing; what was worked is always kept beside it.
+"""Round worked time for billing; the worked time is always kept beside it.
 
 29 CFR 785.48(b) accepts working time recorded to the nearest five minutes, tenth or
 quarter of an hour, if over time all that was worked is counted. It speaks of a
@@ -19,19 +19,19 @@ Way = Literal["length", "evenly"]
 
 
 class Share(NamedTuple):
-    """What one piece takes of a batch's seconds."""
+    """One piece's share of a batch's seconds."""
 
     key: str
     seconds: int
 
 
 def shares(total: int, weights: Sequence[Length | int]) -> tuple[int, ...]:
-    """`total` in whole parts as near to the weights' proportions as can be.
+    """Return `total` in whole parts as close to the weights' proportions as possible.
 
-    The method of the largest remainder (Hamilton's): everybody gets the whole part
-    of the exact share, and what is left over goes one by one to the largest
-    remainders, of equal ones to the earlier. The parts sum to `total` exactly and
-    none is off its exact share by a whole unit. Weights that are all zero share evenly.
+    The method of the largest remainder (Hamilton's): each gets the whole part of the exact share,
+    and the rest goes one by one to the largest remainders, ties to the earlier. The parts sum to
+    `total` exactly and none differs from its exact share by a whole unit. Weights that are all zero
+    share evenly.
 
     Raises `BadInput`.
     """
@@ -56,7 +56,7 @@ def shares(total: int, weights: Sequence[Length | int]) -> tuple[int, ...]:
 def batch_shares(
     seconds: int, pieces: Sequence[tuple[str, Length]], way: Way = "length"
 ) -> tuple[Share, ...]:
-    """A batch's seconds among its pieces (key, length in inches), by length or evenly.
+    """Return a batch's seconds among its pieces (key, length in inches), by length or evenly.
 
     Raises `BadInput`: as `shares`, and for another way.
     """
@@ -70,14 +70,15 @@ def batch_shares(
 Toward = Literal["nearest", "up", "down"]
 Per = Literal["entry", "day", "stage"]
 STEPS = (0, 5, 6, 15)
-"""Minutes that time is rounded to; 0 is not at all, 6 is a tenth of an hour."""
+"""The minutes that time can be rounded to; 0 is not at all, 6 is a tenth of an hour."""
 
 _STEP_WORDS = {"none": 0, "tenth": 6, "quarter": 15} | {str(n): n for n in STEPS}
 
 
 @checked
 class Rule(NamedTuple):
-    """Round to `minutes`, `toward` the nearest, up or down, the total `per` what.
+    """A rounding rule: to `minutes`, `toward` the nearest, up or down, the total `per` entry, day
+    or stage.
 
     Raises `BadInput` for anything else.
     """
@@ -87,7 +88,7 @@ class Rule(NamedTuple):
     per: Per = "entry"
 
     def check(self) -> None:
-        """Raise `BadInput` if that is no rule."""
+        """Raise `BadInput` for an invalid rule."""
         known = self.minutes in STEPS
         known &= self.toward in ("nearest", "up", "down") and self.per in ("entry", "day", "stage")
         if not known:
@@ -100,7 +101,7 @@ class Rule(NamedTuple):
 
 
 class Worked(NamedTuple):
-    """Time to bill: whose entry, when it began (aware, on the site's clock), on what stage."""
+    """Time to bill: its entry, its start (aware, on the site's clock), its stage."""
 
     key: str
     start: datetime
@@ -118,22 +119,22 @@ class Billed(NamedTuple):
 
 
 class Bill(NamedTuple):
-    """All entries, in the order they came in, with both totals."""
+    """All entries, in the order they came, with both totals."""
 
     entries: tuple[Billed, ...]
 
     @property
     def seconds(self) -> int:
-        """All that was worked."""
+        """The total worked seconds."""
         return sum(entry.seconds for entry in self.entries)
 
     @property
     def billed_seconds(self) -> int:
-        """All that is billed."""
+        """The total billed seconds."""
         return sum(entry.billed_seconds for entry in self.entries)
 
     def by_stage(self) -> tuple[Billed, ...]:
-        """Both totals of each stage (its name stands as `key` too), as first met."""
+        """Both totals of each stage (its name is `key` too), as first met."""
         stages = dict.fromkeys(entry.stage for entry in self.entries)
         return tuple(
             Billed(
@@ -147,7 +148,8 @@ class Bill(NamedTuple):
 
 
 def read_rule(text: str) -> Rule:
-    """Read a rule: ``none``, ``15``, ``15 up``, ``6 nearest per day``, ``quarter-down-stage``.
+    """Return a typed rule: ``none``, ``15``, ``15 up``, ``6 nearest per day``,
+    ``quarter-down-stage``.
 
     Raises `BadInput`.
     """
@@ -169,7 +171,7 @@ def read_rule(text: str) -> Rule:
 
 
 def rounded(seconds: int, minutes: int, toward: Toward) -> int:
-    """`seconds` to a whole step of `minutes`; the very middle goes up.
+    """Return `seconds` rounded to a whole step of `minutes`; the exact middle goes up.
 
     Of whole minutes, 1 to 7 past a quarter go down and 8 to 14 up, as is the
     practice under 29 CFR 785.48(b).
@@ -182,7 +184,7 @@ def rounded(seconds: int, minutes: int, toward: Toward) -> int:
 
 
 def bill(worked: Sequence[Worked], rule: Rule) -> Bill:
-    """Every entry with what is billed of it.
+    """Return every entry with its billed time.
 
     Per day or stage the total is rounded and then shared among its entries by
     their own seconds, so that the entries add up to what is billed. An entry's day

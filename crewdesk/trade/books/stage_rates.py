@@ -13,9 +13,9 @@ How = Literal["default", "scaled", "fitted"]
 
 JOBS_FOR_A_FIT = 3
 DEFAULT_SPREAD = Fraction(1, 4)
-"""Taken where past jobs are too few to show one: a quarter over or under; no source."""
+"""The spread if there are too few past jobs to compute one: a quarter over or under; no source."""
 LEAST_SPREAD = Fraction(1, 10)
-"""Few jobs fit too well; a spread below a tenth is not believed; no source."""
+"""The least spread, a tenth: few jobs fit too well; no source."""
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ class Beams:
 
 @dataclass(frozen=True)
 class Factors:
-    """How many times the work of a plain beam under a flat ceiling one takes.
+    """Factors on the work of a plain beam under a flat ceiling.
 
     The defaults are guesses to start from, no source; each shop can have its own. A section
     without a factor counts 1.
@@ -60,7 +60,7 @@ class Factors:
     sections: Mapping[str, Fraction] = field(default_factory=dict)
 
     def of(self, beams: Beams) -> Fraction:
-        """Both factors together; raises `BadInput`."""
+        """Return both factors multiplied; raises `BadInput`."""
         if beams.ceiling not in self.ceilings:
             raise BadInput(
                 "{name} can't have a ceiling of type {ceiling}. Known are {known}.",
@@ -81,8 +81,8 @@ class Load:
 
 @dataclass(frozen=True)
 class PastJob:
-    """A finished job: its size, the seconds that each stage took, and how far each reveal
-    measured at its fix-up was off the one asked for, in inches (positive: more)."""
+    """A finished job: its size, each stage's seconds, and by how much each reveal measured at its
+    fix-up differed from the planned one, in inches (positive: more)."""
 
     name: str
     load: Load
@@ -92,7 +92,7 @@ class PastJob:
 
 @dataclass(frozen=True)
 class StageRate:
-    """Minutes per foot and per beam of one stage, and what they rest on.
+    """One stage's minutes per foot and per beam, and their basis.
 
     `spread` is one standard deviation of a job's true time over the computed, as a part of 1.
     `jobs` counts the past jobs behind it; `how` tells a default from a default scaled to few jobs
@@ -107,7 +107,7 @@ class StageRate:
     how: How = "default"
 
     def minutes(self, load: Load) -> Fraction:
-        """The likely minutes of a job of that size."""
+        """Return the likely minutes of a job of that size."""
         return self.per_foot * load.feet + self.per_beam * load.beams
 
 
@@ -144,17 +144,17 @@ DEFAULT_RATES = tuple(
         ("fix-up", "0.5", "10"),
     )
 )
-"""Guesses to start from, until there are past jobs; no source."""
+"""Guesses to start with, until there are past jobs; no source."""
 
 
 def load_of(beams: Sequence[Beams], factors: Factors) -> Load:
-    """The size of all beams together."""
+    """Return the size of all beams together."""
     feet = sum((factors.of(b) * b.count * exact(b.length) for b in beams), Fraction(0))
     return Load(feet / INCHES_PER_FOOT, sum((factors.of(b) * b.count for b in beams), Fraction(0)))
 
 
 def fit(default: StageRate, past: Sequence[PastJob]) -> StageRate:
-    """The stage's rate from those past jobs that have time on it.
+    """Return the stage's rate from the past jobs that have time on it.
 
     From three jobs on, the two rates are the least squares fit of minutes = per_foot x feet +
     per_beam x beams, neither below zero; the spread is the standard deviation of true over computed
@@ -197,7 +197,7 @@ def fit(default: StageRate, past: Sequence[PastJob]) -> StageRate:
 def least_squares(
     points: Sequence[tuple[Fraction, Fraction, Fraction]],
 ) -> tuple[Fraction, Fraction] | None:
-    """a and b, neither below zero, with the least sum of (y - a x1 - b x2)^2; exact.
+    """Return a and b, neither below zero, with the least sum of (y - a x1 - b x2)^2; exact.
 
     By the normal equations of two variables without a constant; where one rate would
     be below zero the least sum lies on the edge, with that rate zero (the sum is
@@ -219,6 +219,6 @@ def least_squares(
 
 
 def _deviation(ratios: Sequence[Fraction], taken: int) -> Fraction:
-    """Root of the mean square distance from 1, to a thousandth, rounded down."""
+    """Return the root of the mean square distance from 1, to a thousandth, rounded down."""
     square = sum((r - 1) ** 2 for r in ratios) / Fraction(len(ratios) - taken)
     return Fraction(isqrt(int(square * 10**6)), 1000)
