@@ -1,1 +1,1 @@
-"""Marks on the boards: sections, ends, ceilings, slopes, bottoms and wedges."""
+"""Geometry of the boards: sections, ends, ceilings, slopes, bottoms and wedges."""

@@ -16,8 +16,8 @@ from crewdesk.trade.cuts.side_board import End, Side
 
 EndJoint = Literal["relief", "bevel", "square"]
 OPEN_AT_MOST = SIXTY_FOURTH
-"""A square edge may stand this far off the wall at the show face, in inches, before the
-end is beveled instead (common practice, no source)."""
+"""The most that a square edge may be off the wall at the show face, in inches, before the end is
+beveled instead (common practice, no source)."""
 
 
 class WallAt(NamedTuple):
@@ -37,9 +37,9 @@ PLUMB_WALL = WallAt()
 
 
 class EdgeProfile(NamedTuple):
-    """How a square edge of a board is shaped, in inches: `flat` left square at the show
-    face, then a `bevel` in degrees through the rest of its `thickness`; square throughout
-    where the flat is the thickness."""
+    """The shape of a board's square edge, in inches: `flat` left square at the show face, then a
+    `bevel` in degrees through the rest of its `thickness`; all square if the flat is the
+    thickness."""
 
     thickness: Fraction
     flat: Fraction
@@ -89,12 +89,12 @@ class BoardEnd(NamedTuple):
 
     @property
     def known(self) -> bool:
-        """Whether the slant of this end is known."""
+        """Whether this end's slant is known."""
         return self.offset is not None
 
     @property
     def longer(self) -> Side | None:
-        """Which edge runs past the other at this end; or None if neither does."""
+        """Which edge runs past the other at this end; None if neither does."""
         if not self.offset:
             return None
         return "A" if self.offset > 0 else "B"
@@ -102,14 +102,14 @@ class BoardEnd(NamedTuple):
 
 def cut_offset(offset: Length | None) -> Length | None:
     """Return the slant that an end is cut with, in inches: one of under 1/128 in, either way, can't
-    be set or seen, and is cut square. Whatever shows an end goes by this."""
+    be set or seen, and is cut square. Everything that shows an end uses this."""
     if offset is not None and abs(exact(offset)) < HIDDEN_AT_MOST:
         return Fraction(0)
     return offset
 
 
 def end_need(profile: EdgeProfile, wall: WallAt) -> Length:
-    """Return how much an end gives up of its reading, in inches: nothing where it is beveled."""
+    """Return how much an end takes off its reading, in inches: nothing if it is beveled."""
     need = profile.need(wall.comes_in)
     return need if need <= OPEN_AT_MOST else Fraction(0)
 
@@ -122,10 +122,10 @@ def board_ends(
 ) -> tuple[BoardEnd, BoardEnd]:
     """Return both ends of a board `width` inches wide whose edges A and B are that long.
 
-    The slants must add up to the edges' difference, so what the squares leave over is
-    shared by both ends as `shares` says, or goes to the end without a square. Without any
-    square the slants are unknown unless the edges are equal. See `cut_offset`, and
-    `edges_between` for the edges that go with the ends.
+    The slants must add up to the edges' difference, so the rest that the squares don't explain is
+    divided between both ends by `shares`, or goes to the end without a square. Without any square
+    the slants are unknown unless the edges are equal. See `cut_offset`, and `edges_between` for the
+    edges that go with the ends.
     """
     difference = edges[0] - edges[1]
     offsets = [cut_offset(one) for one in slants(difference, width, walls)]
@@ -137,9 +137,8 @@ def board_ends(
 
 
 def shares(first: Length, second: Length) -> tuple[Fraction, Fraction]:
-    """Return which part each of two readings takes of what they leave over together, from how far
-    each can be off: u1^2 / (u1^2 + u2^2) and u2^2 / (u1^2 + u2^2), a half each if both are equally
-    sure or exact.
+    """Return the part of a common rest that each of two readings takes, by their uncertainties:
+    u1^2 / (u1^2 + u2^2) and u2^2 / (u1^2 + u2^2), or a half each if both are equally sure or exact.
 
     That is least squares, each reading weighted by one over its variance (JCGM 100:2008, 4.1.4,
     note 2; from memory); a bound u has the variance u^2 / 3 (4.3.7), and the 3 drops out.
@@ -225,8 +224,8 @@ def _end(
 def _beveled(
     profile: EdgeProfile, width: Length, end: End, comes_in: Length, offset: Length | None
 ) -> BoardEnd:
-    """One end in one cut along the wall; the blade's tilt is the angle between the wall's plane
-    and the board's thickness, asin(c / sqrt(1 + s^2 + c^2)) for a plane x = s y + c z."""
+    """Return an end in one cut along the wall; the blade's tilt is the angle between the wall's
+    plane and the board's thickness, asin(c / sqrt(1 + s^2 + c^2)) for a plane x = s y + c z."""
     miter, along = _slant(width, offset)
     c = float(comes_in)
     blade = math.degrees(math.asin(c / math.sqrt(along * along + c * c)))

@@ -38,8 +38,7 @@ WIDEST_UNDERCUT = Fraction(1, 4)
 def bottom_length(reading: Length, undercut: Fraction = Fraction(1, 32)) -> Length:
     """Return the length to cut, in inches: the reading less the length deduction, never over it.
 
-    Common practice, no source: exact or 1/32 in under goes up and shows no gap.
-    Raises `BadInput`.
+    Common practice, no source: exact or 1/32 in short goes up and shows no gap. Raises `BadInput`.
     """
     if not 0 <= undercut <= WIDEST_UNDERCUT:
         raise BadInput(
@@ -73,7 +72,7 @@ class BottomReading(NamedTuple):
 
     @property
     def edges(self) -> tuple[Fraction, Fraction]:
-        """Edge A's and edge B's reading; the one line means both."""
+        """Edge A's and edge B's reading; a single line counts for both."""
         return self.edge_a, self.edge_a if self.edge_b is None else self.edge_b
 
 
@@ -212,7 +211,7 @@ def _between(
     undercut: Fraction,
     walls: tuple[WallAt, WallAt],
 ) -> tuple[tuple[Length, Length], tuple[BoardEnd, BoardEnd]]:
-    """The edges that go into `rooms`, and both ends."""
+    """Return the edges that fit `rooms`, and both ends."""
     edges = cut_short(profile, rooms, undercut, walls)
     ends = board_ends(profile, width, edges, walls)
     return edges_between(edges, ends, width, walls), ends
@@ -233,8 +232,8 @@ def cut_to(
     edges: tuple[Length, Length],
     ends: tuple[BoardEnd, BoardEnd],
 ) -> BottomCut:
-    """Return a cut of the same rooms with other edges, in inches, and other ends: those that the
-    `board` was cut to."""
+    """Return a cut of the same rooms with other edges, in inches, and other ends, as the `board`
+    was cut."""
     inset = board.width - board.back_width
     at_b = board.second_edge == "scribed"
     backs = _backs(
@@ -257,14 +256,14 @@ def cut_short(
     undercut: Fraction,
     walls: tuple[WallAt, WallAt],
 ) -> tuple[Length, Length]:
-    """Return the lengths of two edges that go into `rooms`, in inches: less the length deduction,
-    or less what the walls enter the ends' square parts, whichever is more."""
+    """Return the lengths of two edges that go into `rooms`, in inches: minus the section's
+    deduction, or minus what the walls enter the ends' square parts, whichever is more."""
     short = max(undercut, _needs(profile, walls))
     return bottom_length(rooms[0], short), bottom_length(rooms[1], short)
 
 
 def _needs(profile: EdgeProfile, walls: tuple[WallAt, WallAt]) -> Fraction:
-    """What both ends give up of their reading together, in inches (see `end_need`)."""
+    """Return what both ends take off their reading together, in inches (see `end_need`)."""
     return sum((exact(end_need(profile, wall)) for wall in walls), Fraction(0))
 
 
@@ -292,8 +291,8 @@ def _made(
 
 
 def _with_free(cut: BottomCut, needs: Length) -> BottomCut:
-    """A cut whose ends know what its edges are shorter than their rooms, less what the walls enter
-    the ends."""
+    """Return the cut with each end's share of the free length: what its edges are shorter than
+    their rooms, minus what the walls enter the ends."""
     edges = zip(cut.rooms, (cut.edge_a, cut.edge_b), strict=True)
     free = max(Fraction(0), min(exact(room - edge) for room, edge in edges) - exact(needs))
     first, second = (end._replace(free=free) for end in cut.ends)
@@ -301,8 +300,8 @@ def _with_free(cut: BottomCut, needs: Length) -> BottomCut:
 
 
 def _inside(board: FormBoard | None, stock: Fraction) -> tuple[Fraction, Fraction]:
-    """Return how far the board's edges A and B lie inside the lines that were read, in inches:
-    stock to scribe lies outside, and a tilted board is narrowed at its lower edge."""
+    """Return how far the board's edges A and B are inside the measured lines, in inches: stock to
+    scribe is outside, and a tilted board is narrowed at its lower edge."""
     if board is None or not board.narrowed:
         return Fraction(0), -stock
     return (board.narrowed, -stock) if board.tilt > 0 else (Fraction(0), board.narrowed - stock)
@@ -314,7 +313,7 @@ def _edges_read(
     inside: tuple[Fraction, Fraction],
     walls: tuple[WallAt, WallAt],
 ) -> tuple[Length, Length]:
-    """Return the room along the board's edges A and B, which lie `inside` the reading's lines;
+    """Return the room along the board's edges A and B, which are `inside` the measured lines;
     between straight walls it changes evenly across the board."""
     between = width + inside[0] + inside[1]
     edge_a, edge_b = reading.edges
@@ -331,15 +330,15 @@ def _backs(
     insets: tuple[Length, Length],
     width: Length,
 ) -> tuple[Length, Length]:
-    """Return the back's two edges: shorter by both ends, and where the ends slant by what
-    they slant over `insets`, how far the back's edges lie inside the show face's."""
+    """Return the back's two edges: shorter at both ends, and at slanted ends by the slant over
+    `insets`, how far the back's edges are inside the show face's."""
     short = ends[0].back_short + ends[1].back_short
     slant = (edges[0] - edges[1]) / width
     return edges[0] - short - slant * insets[0], edges[1] - short + slant * insets[1]
 
 
 _NOTHING = Fraction(1, 10**9)
-"""What floats are good to, in inches."""
+"""The accuracy of floats, in inches."""
 
 
 def _over(

@@ -1,9 +1,8 @@
 """The ceiling over a beam, and the scribe: a pair of sides leveled to one another under it.
 
-Heights are those of the ceiling above one level laser line, read at stations along the beam.
-Both sides of the pair are held level with one another, pushed up till the lowest point of the
-ceiling touches; the scriber, set once for both, then rides the ceiling and draws its line
-down the tape.
+Heights are those of the ceiling above one level laser line, measured at spots along the beam. Both
+sides are held level with one another and pushed up until the ceiling's lowest point touches; the
+scriber, set once for both, then follows the ceiling and draws its line on the painter's tape.
 """
 
 from fractions import Fraction
@@ -28,7 +27,7 @@ class Station(NamedTuple):
     height_b: Fraction
 
     def height(self, side: Side) -> Fraction:
-        """The height over that side."""
+        """Return the height over that side."""
         return self.height_a if side == "A" else self.height_b
 
 
@@ -38,7 +37,7 @@ TAPE_WIDTHS = (Fraction(1), Fraction(3, 2), Fraction(2), Fraction(3))
 USUAL_WIDTH = Fraction(8)
 """A beam's width if none is given, in inches (common practice, no source)."""
 NEAR_END = Fraction(6)
-"""A station this near an end of the beam, in inches, speaks for that end."""
+"""The distance from a beam's end, in inches, within which a spot counts for that end."""
 DROP_SHORT = (
     "The lowest finished side is {lowest} in wide, less than the {drop} in wanted. "
     "Start with sides {needed} in wide."
@@ -57,7 +56,7 @@ class StationMark(NamedTuple):
 
 
 class Pry(NamedTuple):
-    """An end of a side to bring down by so many inches from where it rests."""
+    """An end of a side to pry down by that many inches from where it rests."""
 
     side: Side
     end: int
@@ -208,8 +207,7 @@ def _checked(
 
 
 def no_station_near(end: int, off: Fraction, near: Fraction) -> BadInput:
-    """Return the refusal where the station nearest to `end` is `off` inches from it and should
-    be within `near`."""
+    """Return the error for an end without a spot `near` it, the nearest being `off` inches away."""
     return BadInput(
         "The spot nearest to end {end} is {off} in away from it. Measure one within "
         "{near} in of each end.",
@@ -220,7 +218,7 @@ def no_station_near(end: int, off: Fraction, near: Fraction) -> BadInput:
 
 
 def station_beyond(at: Fraction, length: Fraction) -> BadInput:
-    """Return the refusal of a station `at` inches from end 1 of a beam of `length` inches."""
+    """Return the error for a spot `at` inches from end 1 of a beam of `length` inches."""
     return BadInput(
         "The spot at {at} in is past the beam's end at {length} in. Measure spots from end 1.",
         at=at,
@@ -229,8 +227,8 @@ def station_beyond(at: Fraction, length: Fraction) -> BadInput:
 
 
 def _pry_down(rest_a: Resting, rest_b: Resting, level: Fraction) -> tuple[Pry, ...]:
-    """What brings each side from where it rests down to the common level; an end that
-    rests below it comes up as its other end is pried down."""
+    """Return how each side is brought from its resting position to the common level; an end that
+    rests too low comes up as its other end is pried down."""
     return tuple(
         Pry(side, end, top - level)
         for side, rest in zip(SIDES, (rest_a, rest_b), strict=True)
@@ -308,6 +306,6 @@ def _margin_caution(margin: Fraction, off: Fraction) -> tuple[Caution, ...]:
 
 
 def covering_margin(off: Fraction) -> Fraction:
-    """Return the margin that covers a setting that can be `off` by so many inches: the next
-    1/16 in, and no less than that (common practice, no source)."""
+    """Return the margin that covers a setting's uncertainty of `off` inches: rounded up to 1/16 in,
+    and at least that (common practice, no source)."""
     return max(SIXTEENTH, rounded_up(off, SIXTEENTH))

@@ -8,19 +8,19 @@ from crewdesk.trade.angle import tangent
 from crewdesk.trade.cuts.side_board import Side, SideCut
 
 CLEAT = Fraction(3, 4)
-"""How far a cleat stands off its side and how high it is, in inches, where the job has no
-other rule (common practice, no source)."""
+"""The usual reach of a cleat off its side, and its height, in inches, if the job has no other rule
+(common practice, no source)."""
 CLEARANCE = Fraction(1, 16)
-"""What a cleat stays off at each end, in inches (common practice, no source)."""
+"""A cleat's clearance at each end, in inches (common practice, no source)."""
 
 
 class CleatCut(NamedTuple):
     """A cleat, in inches.
 
-    `line` is its lower edge up from the side's bottom edge, `projection` how far it stands
-    off the side, `height` how far it goes up. It starts `start` from the bottom corner of the
-    side's show face at end 1, measured along the bottom edge, or on a wall from the end wall at
-    end 1, along its own lower edge, and is `length` long; both None until the side is measured.
+    `line` is its lower edge up from the side's bottom edge, `projection` its reach off the side,
+    `height` how far it goes up. It starts `start` from the bottom corner of the side's show face at
+    end 1, measured along the bottom edge, or on a wall from the end wall at end 1, along its own
+    lower edge, and is `length` long; both None until the side is measured.
     """
 
     on: str

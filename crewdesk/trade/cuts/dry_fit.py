@@ -1,8 +1,8 @@
-"""A board as it is marked, or as it was cut, tried in its room as it was measured.
+"""Try a board, as marked or as cut, in its measured room.
 
-Heights run up from the sides' bottom edges. Each wall is a plane; a board's end is a line
-from its bottom corner to its top corner, off square by its offset. A board is rigid: it is
-slid along the beam as one, by the same amount at every height.
+Heights run up from the sides' bottom edges. Each wall is a plane; a board's end is a line from its
+bottom corner to its top corner, off square by its offset. A board is rigid: it slides along the
+beam as a whole, by the same amount at every height.
 """
 
 from fractions import Fraction
@@ -16,21 +16,22 @@ from crewdesk.trade.cuts.skew import BACK_BEVEL
 WayIn = Literal["straight up", "one end first", "no way"]
 Place = Literal["top", "bottom", "back", "edge A", "edge B", "width"]
 BEVEL_FROM = Fraction(1)
-"""A back bevel starts so far up that it never shows, in inches (common practice, no source)."""
+"""The height where a back bevel starts, so that it never shows, in inches (common practice, no
+source)."""
 
 
 SPRINGS = Fraction(1, 32)
-"""What a board gives as it is sprung in, in inches (common practice, no source)."""
+"""How much a board bends when it is sprung in, in inches (common practice, no source)."""
 FROM_BELOW = 24
-"""A board comes up from at least this far below its place, in inches, between walls that go
-on down to the floor (common practice, no source)."""
+"""A board comes up from at least this far below its place, in inches, between walls that continue
+to the floor (common practice, no source)."""
 _NOTHING = Fraction(1, 10**9)
-"""What floats are good to, in inches."""
+"""The accuracy of floats, in inches."""
 
 
 class Contact(NamedTuple):
-    """A place where a board and a wall are near: at the end, there, `gap` inches apart
-    (negative: the board would enter the wall)."""
+    """A place where a board and a wall are closest: end, place, and `gap` in inches (negative: the
+    board would enter the wall)."""
 
     end: End | None
     place: Place
@@ -90,8 +91,8 @@ class SideRoom(NamedTuple):
 
 
 class BackCut(NamedTuple):
-    """What the back of a side's end has lost, in inches: `below` up to `BEVEL_FROM`, `above`
-    from there up."""
+    """The amount off the back of a side's end, in inches: `below` up to `BEVEL_FROM`, `above` from
+    there up."""
 
     below: Length
     above: Length
@@ -160,8 +161,8 @@ def _side_spots(
     thickness: Fraction,
     back: BackCut | None,
 ) -> list["_Spot"]:
-    """The corners of a side's end, with how far each stands off the wall where the show face's
-    bottom corner touches it: those of the show face, then the tightest of the back."""
+    """Return the corners of a side's end, each with its distance from the wall when the show face's
+    bottom corner touches it: the show face's, then the tightest of the back."""
     wall, behind = room.comes_in[at], room.behind[at]
     top = offset - wall * height
     top = Fraction(0) if abs(exact(top)) < _NOTHING else top
@@ -181,8 +182,8 @@ def _side_spots(
 
 
 def _straight(walls: tuple[Length, Length], slack: Fraction) -> bool:
-    """Whether a board that so much is free of goes straight up between walls that come in by
-    so much per inch up."""
+    """Return whether a board with that much free length goes straight up between walls that come in
+    by that much per inch up."""
     closing = -exact(walls[0]) - exact(walls[1])
     return closing * FROM_BELOW <= max(Fraction(0), slack) + SPRINGS
 
@@ -190,12 +191,12 @@ def _straight(walls: tuple[Length, Length], slack: Fraction) -> bool:
 def _bevels(
     room: SideRoom, thickness: Fraction, sweep: Fraction, free: Length, *, straight: bool
 ) -> tuple[BackBevel, ...]:
-    """What the back must lose: where the show face has more room, and at the end that swings
-    in. With one end first, end 2 is taken for the one that swings.
+    """Return what the back must lose: where the show face has more room, and at the end that swings
+    in.
 
-    The bevel leaves the part below it square. A wall out of square is so there too, and asks for
-    its relief there as well. The swing asks for none there unless it sweeps farther past what is
-    free than the board springs; how far the wall is out of plumb asks for none, since the end is
+    With one end first, end 2 is assumed to swing. The bevel leaves the part below it square. A wall
+    out of square requires its relief there too. The swing doesn't, unless it sweeps farther past
+    the free length than the board springs; neither does a wall out of plumb, since the end is
     marked along it.
     """
     ends: tuple[End, End] = (1, 2)
@@ -257,8 +258,8 @@ class FlatBoard(NamedTuple):
 
 
 class _Spot(NamedTuple):
-    """A corner of a board at an end: how far it stands off its wall, in inches, where edge A's
-    corner touches it; of a side, where the bottom corner of its show face does."""
+    """A corner of a board's end: its distance from the wall, in inches, when edge A's corner
+    touches it; of a side, when the bottom corner of its show face does."""
 
     place: Place
     off: Length
@@ -320,7 +321,8 @@ def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
 
 
 def _along_edges(room: FlatRoom, across: Fraction) -> tuple[Contact, ...]:
-    """The gaps along edges A and B, where `across`, all that is free, is more than is meant."""
+    """Return the gaps along edges A and B if `across`, the whole free width, is more than
+    planned."""
     if room.meant is None or across <= exact(room.meant):
         return ()
     return (Contact(None, "edge A", across / 2), Contact(None, "edge B", across / 2))
@@ -331,8 +333,8 @@ def _at(contacts: list[Contact], end: End) -> list[Contact]:
 
 
 def _spots(room: FlatRoom, board: FlatBoard, at: int) -> list[_Spot]:
-    """Every corner of a board's end: first the two at its show face, then those at the upper
-    edge of what is left square, and at its back.
+    """Return every corner of a board's end: the two at its show face, then those at the upper edge
+    of the square part, and at its back.
 
     From edge A on the board's end goes back by offset / width, the wall by its own; behind the
     show face the wall comes in.

@@ -1,4 +1,4 @@
-"""The show faces of boards as they lie before one, and sides under a ceiling, for drawing."""
+"""The show faces of boards, and sides under a ceiling, as shapes for drawing."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -14,7 +14,7 @@ Three = tuple[Point, Point, Point]
 Line = tuple[Point, Point]
 
 TIMES = tuple(factor * 10**power for power in range(4) for factor in (1, 2, 5))
-"""How many times larger than true an offset may be drawn."""
+"""The factors by which an offset may be enlarged."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class Face:
 
 
 def face(cut: SideCut, side: Side, *, times: int = 1, clear: Fraction = Fraction(0)) -> Face:
-    """The face of that side, seen from its own show face.
+    """Return that side's face, seen from its own show face.
 
     The offsets are drawn `times` as large, so that they can be seen. A wall is parallel
     to the cut that follows it, and `clear` inches off the blank at the nearest point.
@@ -68,7 +68,7 @@ def face(cut: SideCut, side: Side, *, times: int = 1, clear: Fraction = Fraction
 
 
 def _off(foot: Fraction, top: Fraction, outer: Fraction, height: Fraction) -> Three | None:
-    """The triangle between a blank's end at `outer` and the cut from `foot` up to `top`,
+    """Return the triangle between a blank's end at `outer` and the cut from `foot` up to `top`, or
     None for a square end."""
     if foot == top:
         return None
@@ -77,7 +77,7 @@ def _off(foot: Fraction, top: Fraction, outer: Fraction, height: Fraction) -> Th
 
 
 def times_drawn(cut: SideCut, largest: Fraction) -> int:
-    """How many times as large the offsets may be drawn, to come to `largest` inches at most.
+    """Return how many times the offsets may be enlarged, to at most `largest` inches.
 
     A round number out of `TIMES`; 1 if both ends are square or the true offset is larger already.
     """
@@ -85,23 +85,23 @@ def times_drawn(cut: SideCut, largest: Fraction) -> int:
 
 
 def times_fitting(offset: Fraction, largest: Fraction) -> int:
-    """The largest factor out of `TIMES` that draws an offset no larger than `largest`; 1 for
-    no offset and for one that is larger already. Inches."""
+    """Return the largest factor of `TIMES` that draws an offset no larger than `largest`; 1 for no
+    offset or a larger one. Inches."""
     fitting = [times for times in TIMES if times * offset <= largest]
     return fitting[-1] if offset and fitting else 1
 
 
 _HALF_TEETH = 4
-"""Straight parts of an end drawn broken."""
+"""The straight parts of an end drawn as a zigzag."""
 
 
 @dataclass(frozen=True)
 class BoardFace:
     """Corners in inches, x from the leftmost one to the right, y up from edge B to edge A.
 
-    `outline` goes from edge B's left corner against the clock. `left` and `right` are the
-    board's ends there, `known` whether the slant of each is known; an end whose slant is
-    unknown is drawn broken, neither square nor slanted. Slants are drawn `times` as large.
+    `outline` goes from edge B's left corner against the clock. `left` and `right` are the board's
+    ends there, `known` whether each slant is known; an end of unknown slant is drawn as a zigzag,
+    neither square nor slanted. Slants are drawn `times` as large.
     """
 
     left: End
@@ -128,9 +128,9 @@ def board_face(
     """Return the face of a board with edge A above and its end `left` at the left.
 
     edges: the lengths of edge A and edge B. offsets: how far edge A runs past edge B at end 1 and
-    at end 2 (negative: edge B past edge A), or None if that is unknown. tooth: how deep a broken
-    end is drawn. All in inches. Halfway between its edges the board is as long as it truly is,
-    whatever `times` is.
+    at end 2 (negative: edge B past edge A), or None if that is unknown. tooth: the depth of the
+    zigzag. All in inches. Halfway between its edges the board is as long as it truly is, whatever
+    `times` is.
     """
     right: End = 2 if left == 1 else 1
     at_left, at_right = offsets[left - 1], offsets[right - 1]
@@ -145,8 +145,8 @@ def board_face(
 def cut_face(cut: BottomCut, largest: Fraction, tooth: Fraction, *, top: bool) -> BoardFace:
     """Return the face of a bottom, or of a top, with its slants as large as there is room for.
 
-    largest: how far a slant may be drawn out, in inches. tooth: how deep an end of unknown slant
-    is broken, in inches.
+    largest: the largest drawn slant, in inches. tooth: the depth of the zigzag of an unknown slant,
+    in inches.
     """
     offsets = (cut.ends[0].offset, cut.ends[1].offset)
     most = max((abs(exact(one)) for one in offsets if one is not None), default=Fraction(0))
@@ -163,7 +163,7 @@ def cut_face(cut: BottomCut, largest: Fraction, tooth: Fraction, *, top: bool) -
 def _end(
     at: Fraction, offset: Length | None, times: int, high: Fraction, tooth: Fraction, outward: int
 ) -> list[Point]:
-    """The points of an end from edge B up to edge A, its middle at x = `at`."""
+    """Return the points of an end from edge B up to edge A, its middle at x = `at`."""
     if offset is None:
         return [
             (at - outward * tooth * (part % 2), high * part / _HALF_TEETH)
@@ -175,9 +175,9 @@ def _end(
 
 @dataclass(frozen=True)
 class ScribeShape:
-    """Lines from left to right as seen from that side's own show face, in inches: x from
-    the left end, y up from the level top edge. `ceiling` is the ceiling's own line,
-    `scribe` the line that the scriber draws, `stations` where it was read."""
+    """Lines from left to right as seen from that side's own show face, in inches: x from the left
+    end, y up from the level top edge. `ceiling` is the ceiling's own line, `scribe` the scriber's
+    line, `stations` the measured spots."""
 
     left: End
     right: End
@@ -187,10 +187,10 @@ class ScribeShape:
 
 
 def scribe_shape(made: Scribe, side: Side, length: Fraction) -> ScribeShape:
-    """The lines of one side of a pair, over a beam `length` inches long.
+    """Return the lines of one side of a pair, over a beam `length` inches long.
 
-    The scribe line is the ceiling's, lowered by the setting. Beyond the first and the
-    last station the ceiling is taken to go on at their height.
+    The scribe line is the ceiling's, lowered by the setting. Beyond the first and the last spot the
+    ceiling is assumed to continue at their height.
     """
     marks = [mark for mark in made.marks if mark.side == side]
     left, right = ends_left_to_right(side)

@@ -1,4 +1,4 @@
-"""Forms of a built-up beam: which boards it is made of, how wide, and how their edges are cut.
+"""Types (forms) of a built-up beam: its boards, their widths, and the cuts of their edges.
 
 Widths are at the show face, in inches; blade angles are off square, in degrees. A form
 is chosen for each beam, and its boards and cuts follow from it.
@@ -21,17 +21,15 @@ from crewdesk.trade.cuts.section import (
 
 Joint = Literal["square", "relief", "mitre", "scribed"]
 TO_SCRIBE = Fraction(1, 4)
-"""What a bottom that is scribed to a wall gets in width for it, in inches (common practice,
-no source)."""
+"""The extra width of a bottom that is scribed to a wall, in inches (common practice, no source)."""
 
 
 class FormBoard(NamedTuple):
-    """One board of a beam: its `name`, `width` at the show face and `back_width`, its
-    `thickness`, and each long edge's joint with the blade's tilt for it. Of a side the
-    first edge is its bottom one, of a bottom or top board the edge at side A. `tilt` is how
-    a bottom board lies on purpose, in degrees, positive where edge A is the lower, and
-    `narrowed` what it loses in width at that lower edge, in inches. `stock` is what it has in
-    width to be scribed to a wall, in inches."""
+    """One board of a beam: its `name`, `width` at the show face and `back_width`, its `thickness`,
+    and each long edge's joint with the blade's tilt for it. Of a side the first edge is its bottom
+    one, of a bottom or top board the edge at side A. `tilt` is how a bottom board lies on purpose,
+    in degrees, positive if edge A is the lower, and `narrowed` the width it loses at that lower
+    edge, in inches. `stock` is its extra width to be scribed to a wall, in inches."""
 
     name: str
     width: Fraction
@@ -47,7 +45,7 @@ class FormBoard(NamedTuple):
 
 
 def three_board(section: Section, height_b: Fraction | None = None) -> tuple[FormBoard, ...]:
-    """Two sides and a bottom held up between them, the usual beam.
+    """Return two sides and a bottom held up between them, the usual beam.
 
     `height_b` gives side B a height of its own, as under a step in the ceiling; both
     bottom edges still hang level, and so does the bottom board.
@@ -72,7 +70,7 @@ def three_board(section: Section, height_b: Fraction | None = None) -> tuple[For
 
 
 def against_wall(section: Section) -> tuple[FormBoard, ...]:
-    """One side, and a bottom from it to the wall, which carries a cleat in place of side B.
+    """Return one side, and a bottom from it to the wall, which carries a cleat in place of side B.
 
     The section's width runs from the side's show face to the wall. The bottom's edge at the
     wall is square and has `TO_SCRIBE` more than the width, to be scribed to the wall. A
@@ -101,7 +99,7 @@ def mitred(
     thickness: Fraction = Fraction(3, 4),
     corner: Fraction = Fraction(90),
 ) -> tuple[FormBoard, ...]:
-    """Two sides and a bottom of one thickness that meet in mitered corners, no reveal.
+    """Return two sides and a bottom of one thickness that meet in mitered corners, no reveal.
 
     `corner` is the angle inside the beam between side and bottom; each blade stands at
     90 - corner/2 off square, 45 at a square corner, and each miter takes thickness x
@@ -137,7 +135,7 @@ def check_one_thickness(sides: Fraction, bottom: Fraction) -> None:
 def four_sided_mitred(
     width: Fraction, height: Fraction, thickness: Fraction = Fraction(3, 4)
 ) -> tuple[FormBoard, ...]:
-    """A box that hangs free below the ceiling, four boards with mitered corners, blade 45.
+    """Return a box that hangs free below the ceiling, four boards with mitered corners, blade 45.
 
     Raises `BadInput`.
     """
@@ -156,8 +154,8 @@ def four_sided_mitred(
 
 
 def four_sided(section: Section) -> tuple[FormBoard, ...]:
-    """The usual beam with a top board between its sides, flush with their top edges: a box
-    that hangs free below the ceiling. Its top edges are square, for they don't show.
+    """Return the usual beam with a top board between its sides, flush with their top edges: a box
+    that hangs free below the ceiling. Its top edges are square, since they don't show.
 
     Raises `BadInput`.
     """

@@ -1,7 +1,7 @@
-"""The way up of a box's sides and top, which are attached to one another before they go up.
+"""The way up of a box's sides and top, which are assembled before they go up.
 
-Seen in the beam's frame: x along it, y across from side A's show face, z up from the sides'
-bottom edges. All of it is in inches, and in floats, for it turns the frame.
+Seen in the beam's frame: x along it, y across from side A's show face, z up from the sides' bottom
+edges. All in inches, and in floats, since the frame is rotated.
 """
 
 import math
@@ -15,7 +15,7 @@ Corner = tuple[float, float, float]
 Corners = tuple[Sequence[Corner], Sequence[Corner]]
 """The corners at end 1 and at end 2."""
 _ANGLES = tuple(math.radians(0.02 * 1.15**at) for at in range(54))
-"""How far the frame is turned, in radians: up to about 33 degrees, finely where it is nearly in."""
+"""The angles of rotation, in radians: up to about 33 degrees, in fine steps near the end."""
 
 
 class WallPlane(NamedTuple):
@@ -33,8 +33,8 @@ class WallPlane(NamedTuple):
 
 
 class FrameWay(NamedTuple):
-    """How a frame goes up, and how much too long it is for that, 0 where it goes; `first` is the
-    end that goes first, where one does."""
+    """How a frame goes up, and how much too long it is for that, 0 if it fits; `first` is the end
+    that goes first, if one does."""
 
     way: WayIn
     jams: float
@@ -71,7 +71,7 @@ def frame_way(corners: Corners, walls: tuple[WallPlane, WallPlane], run: float) 
 
 
 def _left(corners: Corners, walls: tuple[WallPlane, WallPlane], run: float) -> float:
-    """What is left along the beam, the frame slid along to its best place."""
+    """Return the free length along the beam, with the frame in its best position."""
     first = min(x - walls[0].comes_in(y, z) for x, y, z in corners[0])
     second = min(run - x - walls[1].comes_in(y, z) for x, y, z in corners[1])
     return first + second
@@ -82,7 +82,7 @@ def _moved(corners: Corners, move: Callable[[Corner], Corner]) -> Corners:
 
 
 def _pivots(corners: Corners) -> list[tuple[int, Corner]]:
-    """The corners that the frame may be turned about, with the way it turns: 0 on edge with the
+    """Return the corners that the frame may turn about, with the direction: 0 on edge with the
     other end low, 1 and -1 in plan."""
     found = []
     for at_end in corners:
@@ -95,7 +95,8 @@ def _pivots(corners: Corners) -> list[tuple[int, Corner]]:
 
 
 def _turned(corners: Corners, about: Corner, angle: float, plan: int) -> Corners:
-    """The frame turned about a corner: in plan, or on edge so that the other end hangs low."""
+    """Return the frame turned about a corner: in plan, or on edge so that the other end hangs
+    low."""
     other = corners[1] if about in corners[0] else corners[0]
     low = -1.0 if other[0][0] > about[0] else 1.0
     cos, sin = math.cos(angle), math.sin(angle) * (plan or low)

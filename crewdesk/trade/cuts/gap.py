@@ -1,4 +1,4 @@
-"""A gap found at the fix-up: held against published workmanship, and the wedge that closes it.
+"""A gap found at the fix-up: compared with published workmanship, and the wedge that closes it.
 
 Installed trim, Architectural Woodwork Standards, 1st edition, 2009, p. 331: a joint of wood
 to wood, flat, stands open no more than .012 in, one of wood to another material no more
@@ -25,7 +25,7 @@ Against = Literal["wood", "other"]
 MOST: dict[Against, Fraction] = {"wood": Fraction("0.012"), "other": Fraction("0.050")}
 """The widest gap of good work in inches, by what the wood meets (source above)."""
 WIDEST = Fraction(1)
-"""A wider gap is treated as a typo, in inches."""
+"""The widest gap, in inches; a wider one is treated as a typo."""
 THOUSANDTH = Fraction(1, 1000)
 _SOURCE = "(Architectural Woodwork Standards, 1st ed. 2009, p. 331)"
 _OVER: dict[Against, str] = {
@@ -42,7 +42,7 @@ _OVER: dict[Against, str] = {
 
 
 def gap_cautions(width: Fraction, against: Against) -> tuple[Caution, ...]:
-    """What a gap of `width` inches must be told with; nothing where good work may have it.
+    """Return the cautions for a gap of `width` inches; none if good work may have it.
 
     Raises `BadInput`.
     """
@@ -59,7 +59,7 @@ def gap_cautions(width: Fraction, against: Against) -> tuple[Caution, ...]:
 
 
 STEEPEST_BEVEL = 45
-"""A saw's blade tilts no further, in degrees."""
+"""The largest tilt of a saw's blade, in degrees."""
 TENTH = Fraction(1, 10)
 
 
@@ -76,7 +76,7 @@ class Wedge(NamedTuple):
 
 
 def wedge(stock: Fraction, bevel: Fraction, gap: Fraction | None = None) -> Wedge:
-    """The wedge ripped from `stock` inches at `bevel` degrees, and how it sits in `gap`.
+    """Return the wedge ripped from `stock` inches at `bevel` degrees, and how it fits in `gap`.
 
     Its section is an isosceles triangle as high as the stock is thick, each flank
     `bevel` off the middle: so included = 2 x bevel, back = 2 x stock x tan(bevel), and
@@ -111,7 +111,7 @@ def wedge(stock: Fraction, bevel: Fraction, gap: Fraction | None = None) -> Wedg
 
 
 def bevel_for(gap: Fraction, stock: Fraction) -> Fraction:
-    """The least bevel, to the next tenth of a degree, whose back is as thick as `gap`."""
+    """Return the least bevel, to the next tenth of a degree, whose back is as thick as `gap`."""
     return math.ceil(exact(arctangent(gap / (2 * stock))) / TENTH) * TENTH
 
 

@@ -1,4 +1,4 @@
-"""The instruments of a crew: what each is read to, and how far each can be off by itself."""
+"""The instruments of a crew: each one's step, and its own error."""
 
 import re
 from collections.abc import Mapping
@@ -11,15 +11,14 @@ from crewdesk.trade.bounds import checked
 from crewdesk.trade.read_length import read_length
 
 REPEATS = Fraction(1, 32)
-"""How far apart two readings of one length by one instrument can be, on top of their steps, in
-inches: it is never held to quite the same spot twice (common practice, no source)."""
+"""How far apart two readings of one length by one instrument can be, in addition to their steps, in
+inches: it is never held to exactly the same spot (common practice, no source)."""
 
 
 @checked
 class Instrument(NamedTuple):
-    """An instrument by its `name`. `step` is what it is read to, in inches. `own` is how far it
-    can be off by itself: inches for what reads a length; inches per inch for a level, a square
-    and a line laser.
+    """An instrument by its `name`. `step` is the step it is read to, in inches. `own` is its own
+    error: inches if it measures a length; inches per inch for a level, a square and a line laser.
 
     Raise `BadInput` for a step of zero.
     """
@@ -39,7 +38,7 @@ class Instrument(NamedTuple):
 
     @property
     def length_off(self) -> Fraction:
-        """Return how far a length read with it can be off, in inches.
+        """Return the uncertainty of a length measured with it, in inches.
 
         That is half a step, the resolution of an indication (JCGM 100:2008, F.2.2.1), and its own
         error. Both are bounds, and are added, as for errors that go together (5.2.2, note 1).
@@ -47,17 +46,17 @@ class Instrument(NamedTuple):
         return self.step / 2 + self.own
 
     def ratio_off(self, over: Fraction) -> Fraction:
-        """Return how far a ratio can be off that was read as a gap over `over` inches of it."""
+        """Return the uncertainty of a ratio measured as a gap over `over` inches of it."""
         return self.step / 2 / over + self.own
 
 
 class Instruments(NamedTuple):
     """The instruments that marks come from.
 
-    A tape's own error is the tolerance of a metal tape from 7 to 30 ft (NIST Handbook 44,
-    section 5.52, table 2). The others are what makers print on the usual ones: a laser distance
-    meter 1/16 in, a level and a square 0.0005 in per in, a line laser 1/8 in at 30 ft (common
-    practice, no source). What a line laser is read to is the step of the heights over its line.
+    A tape's own error is the tolerance of a metal tape from 7 to 30 ft (NIST Handbook 44, section
+    5.52, table 2). The others are makers' figures for the usual ones: a laser distance meter 1/16
+    in, a level and a square 0.0005 in per in, a line laser 1/8 in at 30 ft (common practice, no
+    source). A line laser's step is that of the heights over its line.
     """
 
     laser: Instrument = Instrument("laser", THIRTY_SECOND, SIXTEENTH)
@@ -67,8 +66,8 @@ class Instruments(NamedTuple):
     line_laser: Instrument = Instrument("line_laser", THIRTY_SECOND, Fraction(1, 2880))
 
     def for_length(self, name: str) -> Instrument:
-        """Return the instrument of that name that a length was read with; one that is as coarse
-        as the laser and the tape together where it isn't one of them."""
+        """Return the instrument of that name for a length; for another name one as coarse as laser
+        and tape together."""
         if name in ("laser", "tape"):
             return self.laser if name == "laser" else self.tape
         return Instrument(
@@ -76,8 +75,8 @@ class Instruments(NamedTuple):
         )
 
     def with_steps(self, steps: Mapping[str, Fraction]) -> "Instruments":
-        """Return the same instruments, read to other steps, by name; heights over a laser line
-        are read to the laser's step."""
+        """Return the same instruments with other steps, by name; heights over a laser line have the
+        laser's step."""
         if "laser" in steps:
             steps = {"line_laser": steps["laser"], **steps}
         return self._replace(
@@ -85,7 +84,7 @@ class Instruments(NamedTuple):
         )
 
     def with_own(self, typed: Mapping[str, str]) -> "Instruments":
-        """Return the same instruments with other errors of their own, as typed, by name. Raise as
+        """Return the same instruments with other own errors, as typed, by name. Raise as
         `read_own`."""
         return self._replace(
             **{
@@ -104,8 +103,8 @@ _PER_IN = r"(\d{0,4}(?:\.\d{1,12})?|\d{1,6}/[1-9]\d{0,5})(?: ?in)?(?: ?(?:per|/)
 
 
 def read_own(name: str, text: str) -> Fraction:
-    """Read an instrument's own error as makers print it: ``1/16`` or ``1.5 mm`` for a length;
-    ``0.0005``, ``1/8 at 30'`` or ``0.5 mm/m`` for what grows with the distance.
+    """Return an instrument's own error as makers print it: ``1/16`` or ``1.5 mm`` for a length;
+    ``0.0005``, ``1/8 at 30'`` or ``0.5 mm/m`` if it grows with the distance.
 
     Raise `BadInput`, or what a length raises.
     """
@@ -145,10 +144,10 @@ def _ratio(plain: str) -> Fraction | None:
 
 
 def apart_off(first: Instrument, second: Instrument) -> Fraction:
-    """Return how far the difference of two lengths can be off, each read with its instrument.
+    """Return the uncertainty of the difference of two lengths, each with its instrument.
 
-    One instrument's own error is common to both readings and drops out; what is left of it is
-    `REPEATS`. Two instruments, or unknown ones, are each off by themselves. In inches.
+    One instrument's own error is common to both readings and cancels, except for `REPEATS`. Two
+    instruments, or unknown ones, have independent errors. In inches.
     """
     steps = (first.step + second.step) / 2
     same = first.name == second.name and first.name in ("laser", "tape")

@@ -1,4 +1,4 @@
-"""What was measured of the walls and between them, and how far it can be off."""
+"""Measured walls and distances between them, with their uncertainty."""
 
 from fractions import Fraction
 from itertools import product
@@ -16,61 +16,60 @@ ZERO = Fraction(0)
 
 
 class Measured(NamedTuple):
-    """A length in inches, or a ratio, and how far it can be off."""
+    """A length in inches, or a ratio, with its uncertainty."""
 
     value: Fraction
     off: Fraction
 
     @property
     def least(self) -> Fraction:
-        """The least that it can be."""
+        """The least possible value."""
         return self.value - self.off
 
     @property
     def most(self) -> Fraction:
-        """The most that it can be."""
+        """The greatest possible value."""
         return self.value + self.off
 
 
 class OnSlope(NamedTuple):
-    """The slope that a beam runs up, and its lower end."""
+    """The slope of a beam, and its lower end."""
 
     pitch: Pitch
     low: End
 
     def tangent(self, end: End) -> Measured:
-        """The slope's tangent as an end meets it: positive at the low end, negative at the high."""
+        """Return the slope's tangent at an end: positive at the low end, negative at the high."""
         sign = 1 if end == self.low else -1
         return Measured(sign * exact(self.pitch.tangent), exact(self.pitch.off))
 
 
 Two = tuple[Measured | None, Measured | None]
-"""What was read at end 1 and at end 2, or over side A and over side B."""
+"""The values at end 1 and end 2, or over side A and side B."""
 
 
 def lean_of(reading: EndReading, level: Instrument = USUAL_INSTRUMENTS.level) -> Measured:
-    """A wall's tangent off plumb, positive where its top comes in."""
+    """Return a wall's tangent off plumb, positive if its top comes in."""
     return Measured(lean_ratio(reading), level.ratio_off(reading.level))
 
 
 def skew_of(reading: SkewReading, square: Instrument = USUAL_INSTRUMENTS.square) -> Measured:
-    """A wall's tangent off square in plan, positive where side A is the longer."""
+    """Return a wall's tangent off square in plan, positive if side A is longer."""
     return Measured(reading.ratio, square.ratio_off(reading.leg))
 
 
 def offset_off(
     reading: EndReading, height: Fraction, level: Instrument = USUAL_INSTRUMENTS.level
 ) -> Fraction:
-    """Return how far an end's offset can be off: what the wall's ratio can, times the height."""
+    """Return the uncertainty of an end's offset: the wall's ratio's times the height."""
     return level.ratio_off(reading.level) * height
 
 
 def skew_off(
     leg: Fraction, across: Fraction, square: Instrument = USUAL_INSTRUMENTS.square
 ) -> Fraction:
-    """Return how far a skew over `across` inches can be off, read with a square of that `leg`: the
-    relief of a back over the board's thickness, or the slant of a bottom board's end over its
-    width.
+    """Return the uncertainty of a skew over `across` inches, measured with a square of that `leg`:
+    the relief of a back over the board's thickness, or the slant of a bottom's end over its width.
 
     Raise `BadInput` for a leg of zero.
     """
@@ -79,8 +78,8 @@ def skew_off(
 
 
 def end_ratios(lean: Measured, slope: OnSlope | None, end: End) -> Measured:
-    """Return the tangent of the end cut off square, as `end_ratio` gives it. What it can be off is
-    the worst of the corners: it grows with the lean and with the slope.
+    """Return the tangent of an end's cut off square, as `end_ratio`. Its uncertainty is the worst
+    of the corners: it grows with the lean and the slope.
 
     Raise `BadInput` for an end too steep to cut.
     """
@@ -92,7 +91,8 @@ def end_ratios(lean: Measured, slope: OnSlope | None, end: End) -> Measured:
 
 
 def _nominal(lean: Measured, slope: OnSlope, end: End) -> Fraction:
-    """The tangent of an end on a slope by what was read; raises `BadInput` as `end_ratio` does."""
+    """Return the tangent of an end on a slope from the readings; raises `BadInput` as `end_ratio`
+    does."""
     return exact(end_ratio(slope.pitch, lean.value, "low" if end == slope.low else "high"))
 
 
@@ -102,8 +102,8 @@ def room(
     """Return the length between both walls `height` inches up from the bottom edges, square to
     them, from the run along them: run - (both ends' tangents) x height.
 
-    On a slope what is off of the pitch is common to both ends, and nearly cancels.
-    Raise `BadInput` for an end too steep to cut.
+    On a slope the pitch's error is common to both ends, and nearly cancels. Raise `BadInput` for an
+    end too steep to cut.
     """
     first, second = leans
     if slope is None:
@@ -145,7 +145,7 @@ def _all_added(tilt: Fraction, lean: Measured) -> list[Fraction]:
 
 
 def _added(tilt: Fraction, lean: Fraction) -> Fraction:
-    """The tangent of the sum of two angles, from theirs."""
+    """Return the tangent of the sum of two angles, from their tangents."""
     return (tilt + lean) / (1 - tilt * lean)
 
 

@@ -1,4 +1,4 @@
-"""Nails through a stack of boards: how much they hold, and that they don't come through."""
+"""Nails through a stack of boards: how much they hold, and whether they come through."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -9,13 +9,14 @@ from crewdesk.sentence import Caution, caution
 from crewdesk.trade.bounds import more_than_zero
 
 BRADS = 18
-"""The gauge that cleats and boards' edges are nailed with (common practice, no source)."""
+"""The gauge for cleats and boards' edges (common practice, no source)."""
 SET_BELOW = SIXTEENTH
-"""How far a nailer sets the head below the face, in inches (common practice, no source)."""
+"""The depth to which a nailer sets the head, in inches (common practice, no source)."""
 CLEAR = Fraction(1, 8)
-"""What must be left behind the point, in inches (common practice, no source)."""
+"""The least wood behind the point, in inches (common practice, no source)."""
 LEAST_HOLD = Fraction(3, 8)
-"""Less than this in the second piece is told as little, in inches (common practice, no source)."""
+"""The depth in the second piece below which a caution says that it holds little, in inches (common
+practice, no source)."""
 
 
 def _lengths(*texts: str) -> tuple[Fraction, ...]:
@@ -48,8 +49,8 @@ practice, no source). Electricians' 18 gauge wire, .040 in, is another gauge."""
 class Stack:
     """The pieces a nail goes into, in inches, the one under its head first.
 
-    `into_framing` adds framing behind the last of them: there is nothing to come
-    through then, and the nail's last part holds in the framing.
+    `into_framing` adds framing behind the last of them: then it can't come through, and the nail's
+    last part holds in the framing.
 
     Raises `BadInput`.
     """
@@ -72,14 +73,14 @@ class Stack:
 
     @property
     def thickness(self) -> Fraction:
-        """All pieces together, without framing."""
+        """The thickness of all pieces, without framing."""
         return sum(self.pieces, Fraction(0))
 
 
 @dataclass(frozen=True)
 class Nail:
-    """A nail that may be set: `hold` in the second piece, computed with a head left flush; `left`
-    behind its point, computed with a head set below, None before framing; inches."""
+    """A possible nail: `hold` in the second piece, computed with a head left flush; `left` behind
+    its point, computed with a head set below, None before framing; inches."""
 
     gauge: Gauge
     length: Fraction
@@ -89,7 +90,7 @@ class Nail:
 
 
 def gauge_of(number: int) -> Gauge:
-    """The gauge of that number; raises `BadInput`."""
+    """Return the gauge of that number; raises `BadInput`."""
     if number not in GAUGES:
         raise BadInput(
             "Gauge {number} isn't known. Known are {known}.",
@@ -100,12 +101,12 @@ def gauge_of(number: int) -> Gauge:
 
 
 def nail(stack: Stack, length: Fraction, gauge: int = BRADS) -> Nail:
-    """A nail `length` inches long into `stack`, driven square to its face.
+    """Return a nail `length` inches long into `stack`, driven square to its face.
 
-    hold = what goes past the first piece, no more than the second is thick;
-    left = thickness - length - `SET_BELOW`, which must be `CLEAR` or more.
+    hold = the depth past the first piece, at most the second's thickness; left = thickness - length
+    - `SET_BELOW`, which must be `CLEAR` or more.
 
-    Raises `BadInput` with the longest that would not.
+    Raises `BadInput` with the longest that fits.
     """
     made = gauge_of(gauge)
     more_than_zero("length of the nail", length)
@@ -133,7 +134,7 @@ def nail(stack: Stack, length: Fraction, gauge: int = BRADS) -> Nail:
 
 
 def longest_nail(stack: Stack, gauge: int = BRADS) -> Nail:
-    """The longest nail of a gauge, as sold, that stays inside the stack.
+    """Return the longest nail of a gauge, as sold, that stays inside the stack.
 
     Raises `BadInput`, and what a nail raises.
     """

@@ -1,4 +1,4 @@
-"""How steep a slope is, and how far it goes."""
+"""Slopes: their pitch and length."""
 
 import math
 import re
@@ -13,22 +13,22 @@ from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.read_length import read_length
 
 STEEPEST = 75
-"""A slope of more degrees than this is treated as a typo."""
+"""The steepest slope, in degrees; a steeper one is treated as a typo."""
 PER_FOOT = 12
 _OVER_TWELVE = r"(.+?) ?(?:/|in) ?12"
 _DEGREES = r"(?s:.*)(?:\u00b0|deg(?:rees?)?)"
 RISE_STEP = Fraction(1, 8)
-"""What the rise of a pitch in 12 is read to, in inches (common practice, no source)."""
+"""The step of the rise of a pitch in 12, in inches (common practice, no source)."""
 DEGREES_OFF = Fraction(1, 5)
-"""How far an angle read with a digital angle gauge can be off, in degrees (common practice,
-no source)."""
+"""The uncertainty of an angle measured with a digital angle gauge, in degrees (common practice, no
+source)."""
 
 
 @checked
 class Pitch(NamedTuple):
     """A slope by its `tangent`, rise over run: exact where it was given as rise and run.
 
-    `off` is how far the tangent can be off, as it was read; 0 where it was not read.
+    `off` is the tangent's uncertainty as measured; 0 if not measured.
 
     Raises `BadInput`.
     """
@@ -53,7 +53,7 @@ class Pitch(NamedTuple):
 
     @property
     def degrees(self) -> float:
-        """The slope off level, which is also the plumb cut off square."""
+        """The slope off level in degrees, which is also the plumb cut off square."""
         return arctangent(self.tangent)
 
     @property
@@ -63,11 +63,10 @@ class Pitch(NamedTuple):
 
 
 def read_pitch(text: str) -> Pitch:
-    """Read a pitch: ``6/12`` or ``6-1/2 in 12``, ``26.565deg``, or two readings RISE:RUN.
+    """Return a typed pitch: ``6/12`` or ``6-1/2 in 12``, ``26.565deg``, or two readings RISE:RUN.
 
-    It can be off by half of `RISE_STEP` in 12, by `DEGREES_OFF`, or by what both readings with
-    the usual tape can. Raises `BadInput`, and what a length, an angle or a pitch
-    raises.
+    Its uncertainty is half of `RISE_STEP` in 12, `DEGREES_OFF`, or that of both readings with the
+    usual tape. Raises `BadInput`, and what a length, an angle or a pitch raises.
     """
     plain = text.strip().lower()
     rise, colon, run = plain.partition(":")
@@ -87,14 +86,14 @@ def read_pitch(text: str) -> Pitch:
 
 
 def pitch_of(rise: Fraction, run: Fraction) -> Pitch:
-    """The pitch of two readings; raises `BadInput` without a run."""
+    """Return the pitch of two readings; raises `BadInput` without a run."""
     more_than_zero("slope's run", run)
     return Pitch(rise / run)
 
 
 def pitch_off_by_two(rise: Fraction, run: Fraction, read_with: Instrument) -> Fraction:
     """Return how far a pitch's tangent can be off where rise and run, in inches, were both read
-    with one instrument: the steepest that both readings allow, less what they give.
+    with one instrument: the steepest that both readings allow, minus their value.
 
     Of a run so short that it may be half of what was read, half is taken. Raises `BadInput`
     without a run.
@@ -105,7 +104,7 @@ def pitch_off_by_two(rise: Fraction, run: Fraction, read_with: Instrument) -> Fr
 
 
 def square_root(value: Length) -> Length:
-    """The root of a number of zero or more: exact where it is rational, a float otherwise."""
+    """Return the square root of a number of zero or more: exact if it is rational, else a float."""
     if isinstance(value, Fraction):
         top, bottom = math.isqrt(value.numerator), math.isqrt(value.denominator)
         if top * top == value.numerator and bottom * bottom == value.denominator:
@@ -128,7 +127,7 @@ def slope(
     rise: Fraction | None = None,
     length: Fraction | None = None,
 ) -> Slope:
-    """The whole triangle from any two of its four measures.
+    """Return the whole triangle from any two of its four measures.
 
     Raises `BadInput`.
     """
@@ -196,7 +195,7 @@ def _over(top: Length, bottom: Length) -> Length:
 
 
 def shortened(whole: Slope, run: Fraction) -> Slope:
-    """The same slope with `run` inches less of run.
+    """Return the same slope with `run` inches less run.
 
     Raises `BadInput` if nothing is left.
     """

@@ -1,4 +1,4 @@
-"""The section of a beam as shapes, whatever its form, for drawing it."""
+"""The section of a beam of any type as shapes, for drawing."""
 
 import math
 from dataclasses import dataclass
@@ -14,14 +14,14 @@ Point = tuple[Length, Length]
 Shape = tuple[Point, ...]
 
 WALL = Fraction(1)
-"""How much of a wall is drawn, in inches."""
+"""The length of a drawn wall, in inches."""
 
 
 @dataclass(frozen=True)
 class Profile:
-    """Corners in inches, x from the outside of side A, y up from the sides' bottom
-    edges, each shape from its bottom left corner on against the clock. `walls` are walls
-    that the beam stands along, `tops` boards that close it above."""
+    """Corners in inches, x from the outside of side A, y up from the sides' bottom edges, each
+    shape from its bottom left corner on against the clock. `walls` are walls along the beam, `tops`
+    boards that close it above."""
 
     sides: tuple[Shape, ...]
     bottom: Shape
@@ -38,12 +38,11 @@ class Profile:
 def profile(
     section: Section, height_b: Fraction | None = None, *, cleat: Fraction = CLEAT
 ) -> Profile:
-    """Return the usual section looking from end 2 to end 1: side A left, side B right.
+    """Return the usual section seen from end 2 to end 1: side A left, side B right.
 
-    Looking at side A's show face, end 1 is at the left; looking from end 2 to end 1, that
-    face is at the left. The bottom's clearance is shared by its two edges. `height_b` is
-    side B's own height. A cleat stands `cleat` off its side and is as high as the sides
-    are thick.
+    Looking at side A's show face, end 1 is at the left; looking from end 2 to end 1, that face is
+    at the left. The bottom's clearance is shared by its two edges. `height_b` is side B's own
+    height. A cleat reaches `cleat` off its side and is as high as the sides are thick.
     """
     wide, thick, high = section.width, section.side_thickness, section.height
     other = high if height_b is None else height_b
@@ -140,11 +139,11 @@ def ridge_profile(
 ) -> Profile:
     """Return the section looking from end 2 to end 1, side A at the left.
 
-    boards: side A, side B and the bottom. drops: from the ridge down to side A's and side
-    B's bottom edge. lines: the cleats' lower edges up from their own side's bottom edge. All
-    in inches; y is 0 at the lower one of the sides' bottom edges. Each side's top edge rises
-    to its back by the slope over it. The bottom lies a reveal over both bottom edges: tilted
-    where they hang unequally, and clear of the side that its back leans into.
+    boards: side A, side B and the bottom. drops: from the ridge down to side A's and side B's
+    bottom edge. lines: the cleats' lower edges up from their own side's bottom edge. All in inches;
+    y is 0 at the lower one of the sides' bottom edges. Each side's top edge rises to its back by
+    the slope over it. The bottom is a reveal above both bottom edges: tilted if they hang
+    unequally, and clear of the side that its back leans into.
     """
     wide, thick = section.width, section.side_thickness
     feet = (max(drops) - drops[0], max(drops) - drops[1])
@@ -165,7 +164,7 @@ def ridge_profile(
 
 
 def _side(board: FormBoard, outside: Fraction, thick: Fraction, foot: Fraction) -> Shape:
-    """Side A's section, its show face at the left."""
+    """Return side A's section, its show face at the left."""
     return (
         (outside, foot),
         (outside + thick, foot),
@@ -175,13 +174,14 @@ def _side(board: FormBoard, outside: Fraction, thick: Fraction, foot: Fraction) 
 
 
 def _turned(shape: Shape) -> Shape:
-    """A shape that is about to be mirrored, so that it still goes against the clock."""
+    """Return a shape with its corners reversed, so that it is still counterclockwise after
+    mirroring."""
     low_left, low_right, up_right, up_left = shape
     return (low_right, low_left, up_left, up_right)
 
 
 def _tilted(section: Section, board: FormBoard, feet: tuple[Fraction, Fraction]) -> Shape:
-    """The bottom between the sides' inner faces, turned about its corner at side A."""
+    """Return the bottom between the sides' inner faces, rotated about its corner at side A."""
     rise = (feet[1] - feet[0]) / (section.width - 2 * section.side_thickness)
     profile = EdgeProfile(section.bottom_thickness, section.flat, section.bevel)
     start = section.fit / 2 + (exact(profile.need(rise)) if rise > 0 else 0)

@@ -1,6 +1,5 @@
-"""Where a straight board first touches a ceiling that isn't, when simply pushed up, and what goes
-wrong when each side of a pair is scribed so, not leveled to the other.
-"""
+"""Where a straight board rests when pushed up against an uneven ceiling, and the errors if each
+side of a pair is scribed like that instead of leveled to the other."""
 
 from collections.abc import Sequence
 from fractions import Fraction
@@ -12,9 +11,9 @@ Point = tuple[Fraction, Fraction]
 
 
 class Resting(NamedTuple):
-    """The top edge as it rests: heights of the edge at end 1 and end 2, in inches over
-    the laser line, and the stations it touches. `rocks` where it touches beneath its
-    middle alone and can tip either way; it is then taken as near level as it will go."""
+    """The top edge as it rests: heights of the edge at end 1 and end 2, in inches over the laser
+    line, and the stations it touches. `rocks` if it touches only below its middle and can tip
+    either way; then it is as close to level as possible."""
 
     touches: tuple[Fraction, ...]
     end1: Fraction
@@ -23,13 +22,12 @@ class Resting(NamedTuple):
 
 
 def resting(profile: Sequence[Point], length: Fraction) -> Resting:
-    """How a board `length` inches long rests against `profile`, (station, height) pairs
-    in order from end 1, at least two of them, straddling the board's middle.
+    """Return how a board `length` inches long rests against `profile`, (spot, height) pairs in
+    order from end 1, at least two, on both sides of the board's middle.
 
-    The ceiling is taken for straight between stations. A board pushed up at its middle comes to
-    rest on the edge of the profile's lower convex hull that spans the middle: no line that stays
-    below the profile stands higher there (a linear program in two unknowns, solved by its
-    supporting line).
+    The ceiling counts as straight between spots. A board pushed up at its middle comes to rest on
+    the edge of the profile's lower convex hull that spans the middle: no line below the profile is
+    higher there (a linear program in two unknowns, solved by its supporting line).
     """
     hull = lower_hull(profile)
     middle = length / 2
@@ -41,7 +39,8 @@ def resting(profile: Sequence[Point], length: Fraction) -> Resting:
 
 
 def lower_hull(profile: Sequence[Point]) -> list[Point]:
-    """The corners of the lower convex hull, left to right (Andrew's monotone chain, 1979)."""
+    """Return the corners of the lower convex hull, left to right (Andrew's monotone chain,
+    1979)."""
     hull: list[Point] = []
     for point in profile:
         while len(hull) >= 2 and _turn(hull[-2], hull[-1], point) <= 0:
@@ -59,7 +58,7 @@ def _slope(a: Point, b: Point) -> Fraction:
 
 
 def _supporting(hull: list[Point], middle: Fraction) -> tuple[Fraction, Point, bool]:
-    """Slope of the resting line, a corner on it, and whether the board rocks on it."""
+    """Return the slope of the resting line, a corner on it, and whether the board rocks on it."""
     for i in range(1, len(hull) - 1):
         if hull[i][0] == middle:
             before, after = _slope(hull[i - 1], hull[i]), _slope(hull[i], hull[i + 1])
@@ -69,7 +68,7 @@ def _supporting(hull: list[Point], middle: Fraction) -> tuple[Fraction, Point, b
 
 
 class Alone(NamedTuple):
-    """How far out, in inches, if each side were pushed up and scribed by itself.
+    """The errors, in inches, if each side were pushed up and scribed by itself.
 
     `end1` and `end2`: between the two sides' bottom edges at each end; `along_a` and
     `along_b`: from end 1 to end 2 of one side; `levelled`: between the two sides, if
@@ -84,14 +83,14 @@ class Alone(NamedTuple):
 
     @property
     def worst(self) -> Fraction:
-        """The most of the five."""
+        """The largest of the five."""
         return max(self.end1, self.end2, self.along_a, self.along_b, self.levelled)
 
 
 def scribed_alone(
     rest_a: Resting, rest_b: Resting, lowest_a: Fraction, lowest_b: Fraction
 ) -> Alone:
-    """Both sides as they rest, and the lowest height of the ceiling over each.
+    """Return both sides as they rest, and the ceiling's lowest height over each.
 
     A side scribed where it rests gets a bottom edge parallel to its resting line; one
     leveled by itself hangs at its own lowest point, not the pair's.
@@ -106,7 +105,7 @@ def scribed_alone(
 
 
 def alone_cautions(alone: Alone, step: Fraction) -> tuple[Caution, ...]:
-    """What to tell of it, where it is as much as one `step` that is shown."""
+    """Return the cautions if the error is at least one shown `step`."""
     across = max(alone.end1, alone.end2, alone.levelled)
     along = max(alone.along_a, alone.along_b)
     out = []

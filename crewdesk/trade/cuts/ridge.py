@@ -25,7 +25,7 @@ class RidgeSide:
 
 @dataclass(frozen=True)
 class RidgeBeam:
-    """Both sides, in inches.
+    """A beam along a ridge, in inches.
 
     `uneven` is how much higher side A's show face is than side B's, `bottom_out` how much
     lower side A's bottom edge hangs than side B's, `bottom_tilt_deg` the bottom board's
@@ -43,12 +43,11 @@ class RidgeBeam:
 
 @dataclass(frozen=True)
 class RidgeBottom:
-    """How the bottom board lies between the sides, in inches.
+    """The bottom board between the sides, in inches.
 
-    `slant` is the distance between the sides' inner faces along its tilt, `lost` what its flat
-    takes of it, and `width` what the board is ripped to at its show face, after `fit` too.
-    `back_width` is that of its back. `lower` is the side toward which it tilts down, or None if it
-    lies level.
+    `slant` is the distance between the sides' inner faces along its tilt, `lost` the width that its
+    flat takes of it, and `width` the width to rip at its show face, after `fit` too. `back_width`
+    is that of its back. `lower` is the side toward which it tilts down, None if it is level.
     """
 
     slant: Length
@@ -96,7 +95,7 @@ def ridge_beam(
     off_centre: Fraction = Fraction(0),
     side_thickness: Fraction = Fraction(3, 4),
 ) -> RidgeBeam:
-    """The sides of a beam `width` inches wide over its outside, under a ridge.
+    """Return the sides of a beam `width` inches wide over its outside, under a ridge.
 
     `drop_a` and `drop_b` are measured plumb from the ridge's point down to each bottom
     edge; equal drops give a level bottom. `off_centre` is how far the beam's middle

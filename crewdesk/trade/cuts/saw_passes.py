@@ -1,8 +1,8 @@
-"""Passes with a tilted blade: the fence or stop at the table, and which side of the blade it is.
+"""Passes with a tilted blade: the fence or stop at the table, and its side of the blade.
 
-A saw's fence is set at the table, so its figure is the board's width in the plane of the face
-that is down. That is the board's own width at neither face where the blade leaves part of the
-edge square.
+A saw's fence is set at the table, so its figure is the board's width in the plane of the face that
+is down. That isn't the board's own width at either face if the blade leaves part of the edge
+square.
 """
 
 import math
@@ -23,9 +23,8 @@ OTHER: dict[Hand, Hand] = {"left": "right", "right": "left"}
 class TiltedEdge(NamedTuple):
     """An edge cut with the blade tilted `blade` degrees through a board `thickness` thick.
 
-    `flat` is what stays square at the show face. The edge runs in toward the back, as a
-    relief or a miter does, or out where `back_longer`, as the top edge of a side along a
-    ridge does. Inches.
+    `flat` stays square at the show face. The edge runs in toward the back, like a relief or a
+    miter, or out if `back_longer`, like the top edge of a side along a ridge. Inches.
     """
 
     thickness: Fraction
@@ -35,11 +34,11 @@ class TiltedEdge(NamedTuple):
 
     @property
     def narrow_face(self) -> Face:
-        """The face that the edge makes the narrower."""
+        """The narrower face by this edge."""
         return "show" if self.back_longer else "back"
 
     def at_table(self, width: Fraction, down: Face) -> Length:
-        """Distance from a square edge, or from the arris of one cut before, to where the
+        """Return the distance from a square edge, or from the arris of an earlier cut, to where the
         blade comes through the table; `width` is the board's at its show face.
 
         The cut's plane passes the edge at the height of the flat and moves across by
@@ -52,21 +51,22 @@ class TiltedEdge(NamedTuple):
         return width - exact(shift) if self.back_longer else width + exact(shift)
 
     def leans_away(self, down: Face) -> bool:
-        """Whether the blade leans away from the fence: the face that is down is the narrower."""
+        """Return whether the blade leans away from the fence: the face that is down is the
+        narrower."""
         return down == self.narrow_face
 
 
 def flat_left(flat: Fraction, blade: Fraction, past: Fraction, takes: Length) -> Fraction:
-    """Return what stays square at the show face, in inches, where the fence or stop is set `past`
-    farther off than it is figured for `flat`: the cut's plane enters the edge past / tan(blade)
-    higher. `takes` is what the cut takes off the back as it is figured: past that, nothing."""
+    """Return what stays square at the show face, in inches, if the fence or stop is set `past`
+    farther off than computed for `flat`: the cut's plane enters the edge past / tan(blade) higher.
+    `takes` is what the cut takes off the back as computed: beyond that, nothing."""
     past = min(past, exact(takes))
     return flat + exact(float(past) / float(tangent(blade))) if past and blade else flat
 
 
 def fence_side(tilts: Hand, *, away: bool) -> Hand:
-    """The side of the blade on which a fence or stop must be, on a saw whose blade tilts to
-    the side `tilts`, for the blade to lean away from it, or toward it."""
+    """Return the side of the blade for a fence or stop, on a saw whose blade tilts to the side
+    `tilts`, so that the blade leans away from it, or toward it."""
     return OTHER[tilts] if away else tilts
 
 
@@ -88,8 +88,7 @@ class EndPass(NamedTuple):
 
 
 def end_passes(edge_a: Length, ends: Sequence[BoardEnd], down: Face) -> tuple[EndPass, ...] | None:
-    """The passes over a board's two ends, in their order, or None if an end's slant isn't known.
-    `edge_a` is the length of edge A at the show face, `down` the face on the table.
+    """Return the passes over a board's two ends, in order, or None if an end's slant isn't known.
 
     First both ends are cut to length: square through, or where the joint is a bevel, tilted
     through the show face's arris. Then those with a relief are passed again, tilted.
@@ -116,8 +115,8 @@ def _to_length(edge_a: Length, one: BoardEnd, down: Face) -> EndPass:
 
 
 def _relief(edge_a: Length, one: BoardEnd, down: Face) -> EndPass:
-    """The show face's plane passes flat x tan(blade) outside the end, square to it, which is
-    1 / cos(miter) times that along the edge."""
+    """Return the relief's distance along the edge: the cut's plane passes flat x tan(blade) outside
+    the end at the show face, square to it, which is 1 / cos(miter) times that along the edge."""
     if down == "back":
         return _pass(one, "relief", one.blade_deg, exact(edge_a) - exact(one.back_short))
     past = times(exact(one.flat), tangent(exact(one.blade_deg)))
@@ -131,7 +130,8 @@ def _pass(one: BoardEnd, cut: Literal["length", "relief"], blade: Length, stop: 
 
 
 def _alike(passes: Sequence[EndPass]) -> bool:
-    """Whether two passes need one setting: a board with square ends is turned end for end."""
+    """Return whether two passes need one setting: a board with square ends is turned end for
+    end."""
     return len(passes) == 2 and all(
         one.long_point is None and one[1:] == passes[0][1:] for one in passes
     )

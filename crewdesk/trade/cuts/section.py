@@ -1,4 +1,4 @@
-"""The section of a beam, and the marks that follow from it alone."""
+"""The section of a beam, and the marks that follow from it."""
 
 import math
 from fractions import Fraction
@@ -14,10 +14,10 @@ from crewdesk.trade.bounds import checked, more_than_zero, zero_or_more
 class Section(NamedTuple):
     """Two sides with a bottom board held a reveal above their bottom edges.
 
-    Every length is in inches, `bevel` in degrees. `width` is measured over the
-    outside of the sides; `height` is the starting height of a side; `flat` is
-    what the relief bevel leaves square at the bottom board's show face; `fit` is
-    taken off the bottom's width so that it goes up; `undercut` off its length.
+    Every length is in inches, `bevel` in degrees. `width` is measured over the outside of the
+    sides; `height` is the rough width of a side; `flat` stays square at the bottom board's show
+    face beside the relief bevel; `fit` is the clearance in the bottom's width; `undercut` how much
+    shorter it is cut.
 
     Raises `BadInput`, each with the values at fault.
     """
@@ -72,12 +72,12 @@ class Section(NamedTuple):
 
 
 def bottom_width(section: Section) -> Fraction:
-    """Width of the bottom board at its show face: W - 2 x side thickness - fit."""
+    """The bottom board's width at its show face: W - 2 x side thickness - fit."""
     return section.width - 2 * section.side_thickness - section.fit
 
 
 def relief_per_edge(section: Section) -> Length:
-    """What the relief bevel takes off the back, an edge: (thickness - flat) x tan(bevel).
+    """What the relief bevel takes off the back at each edge: (thickness - flat) x tan(bevel).
 
     A right triangle: its leg along the thickness is what the flat leaves, its
     angle at the flat is the blade's tilt.
@@ -86,7 +86,7 @@ def relief_per_edge(section: Section) -> Length:
 
 
 def bottom_back_width(section: Section) -> Length:
-    """Width of the bottom board at its back: the show width less both reliefs."""
+    """The bottom board's width at its back: the show width minus both reliefs."""
     relief = relief_per_edge(section)
     if isinstance(relief, Fraction):
         return bottom_width(section) - 2 * relief
@@ -94,7 +94,7 @@ def bottom_back_width(section: Section) -> Length:
 
 
 def cleat_line(section: Section) -> Fraction:
-    """Height of the cleat's lower edge over a side's bottom edge: bottom thickness + reveal."""
+    """The height of the cleat's lower edge over a side's bottom edge: bottom thickness + reveal."""
     return section.bottom_thickness + section.reveal
 
 
@@ -144,5 +144,5 @@ def on_relief(section: Section, tilt: float, reach: float) -> float:
 
 
 def with_height(section: Section, height: Fraction) -> Section:
-    """The same section with sides of another starting height."""
+    """Return the same section with sides of another rough width."""
     return section._replace(height=height)

@@ -1,4 +1,4 @@
-"""A stage's sheet of settings: pieces grouped so that each machine is set least often."""
+"""A stage's machine settings, with pieces grouped for the fewest setups."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -52,7 +52,7 @@ class Need:
 
 @dataclass(frozen=True)
 class SettingGroup:
-    """One cut under one setting of a machine, and the pieces that take it, the longest first."""
+    """One cut at one machine setting, and its pieces, the longest first."""
 
     machine: str
     setting: Setting
@@ -60,14 +60,14 @@ class SettingGroup:
 
     @property
     def cut(self) -> Need:
-        """The first of the needs, which has the cut's order, name, place and notes."""
+        """The first need, with the cut's order, name, place and notes."""
         return self.needs[0]
 
 
 @dataclass(frozen=True)
 class SettingSheet:
-    """The groups in the order to work through; `times_set` how often a machine is set this
-    way, `beam_by_beam` how often if the pieces were taken as they came."""
+    """The groups in order of work; `times_set` is the number of setups this way, `beam_by_beam`
+    that of taking the pieces as they came."""
 
     groups: tuple[SettingGroup, ...]
     times_set: int
@@ -75,7 +75,7 @@ class SettingSheet:
 
 
 def setting_sheet(needs: Sequence[Need]) -> SettingSheet:
-    """The sheet for a stage's pieces, given beam by beam as they would be worked.
+    """Return the sheet for a stage's pieces, given beam by beam.
 
     The first cut of all pieces comes before the second of any. Within a cut's turn a machine
     must be set at least once for every different setting asked of it, and taking all pieces
@@ -124,9 +124,9 @@ def setting_sheet(needs: Sequence[Need]) -> SettingSheet:
 
 
 def times_set(needs: Iterable[Need]) -> int:
-    """How often a machine is set up when pieces are taken in this order, each machine keeping
-    its setting while others work. A setup is what is listed as one: the setting, the cut and how
-    the boards lie, for one miter to the left and to the right is set twice."""
+    """Return the number of setups if pieces are taken in this order, each machine keeping its
+    setting while others work. A setup is the setting, the cut and how the boards lie: one miter to
+    the left and to the right is two setups."""
     now: dict[str, tuple[object, ...]] = {}
     count = 0
     for need in needs:
@@ -143,7 +143,7 @@ def _set(need: Need) -> tuple[Setting, str]:
 
 
 def _told(need: Need) -> tuple[str, tuple[str, ...]]:
-    """What is said beside the setting."""
+    """Return the notes beside the setting."""
     return need.cut, need.notes
 
 

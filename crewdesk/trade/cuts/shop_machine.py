@@ -1,6 +1,5 @@
-"""What the crew works with: its saw, its tools and its instruments, and which of them cuts a side
-to its scribe line: by its length, the depth of the cut and the ceiling.
-"""
+"""The crew's saw, tools and instruments, and how a side is cut to its scribe line: by its length,
+the depth of the cut and the ceiling."""
 
 from collections.abc import Sequence
 from fractions import Fraction
@@ -17,15 +16,15 @@ Way = Literal["table saw", "circular saw", "track saw", "plane"]
 WAYS: tuple[Way, ...] = ("table saw", "circular saw", "track saw", "plane")
 
 BACK_CUT = Fraction(3)
-"""What keeps a scribed edge's back clear of the ceiling, in degrees (common practice, no
-source)."""
+"""The usual back-cut that keeps a scribed edge's back clear of the ceiling, in degrees (common
+practice, no source)."""
 PLANE_AT_MOST = 2 * SIXTEENTH
-"""A cut no deeper than this anywhere is planed, in inches (common practice, no source)."""
+"""The deepest cut that is planed, in inches (common practice, no source)."""
 STRAIGHT = THIRTY_SECOND
-"""A line that bends no more than this is cut as a straight one, in inches (common practice, no
+"""The largest bend of a line that is cut as a straight one, in inches (common practice, no
 source)."""
 TABLE_SAW_AT_MOST = Fraction(96)
-"""A longer board is not pushed over a table saw on a carrier, in inches (common practice, no
+"""The longest board that is pushed over a table saw on a carrier, in inches (common practice, no
 source)."""
 
 
@@ -33,15 +32,15 @@ Why = Literal["shallow", "not known", "bent", "straight and short", "straight an
 
 
 class WayToCut(NamedTuple):
-    """How a board is cut to its line, and what of the board or its ceiling makes it so."""
+    """How a board is cut to its line, and the reason in the board or its ceiling."""
 
     way: Way
     why: Why
 
 
 def bend(line: Sequence[tuple[Fraction, Fraction]]) -> Fraction:
-    """The farthest that a line of (place, height) leaves the straight line from its first
-    point to its last, in inches."""
+    """Return the farthest that a line of (place, height) is from the straight line between its
+    first and last point, in inches."""
     (start, low), (stop, high) = line[0], line[-1]
     rise = (high - low) / (stop - start) if stop != start else Fraction(0)
     return max(abs(height - low - rise * (at - start)) for at, height in line)
@@ -50,7 +49,7 @@ def bend(line: Sequence[tuple[Fraction, Fraction]]) -> Fraction:
 def way_to_cut(
     length: Fraction | None, deepest: Fraction | None, bent: Fraction | None
 ) -> WayToCut:
-    """How a side is cut to its line (common practice, no source); None is not known.
+    """Return how a side is cut to its line (common practice, no source); None if unknown.
 
     A shallow cut is planed; a straight line is sawed along a guide, on a table saw where the
     board is short enough to be carried over it, with a track saw where it is longer; a line
@@ -70,7 +69,7 @@ def way_to_cut(
 MiterTilt = Literal["left", "right", "both"]
 MITER_TILTS: tuple[MiterTilt, ...] = ("left", "right", "both")
 Scribers = tuple[tuple[str, Fraction], ...]
-"""Tools to scribe with: each one's name and how far it holds the pencil off, in inches."""
+"""Scribing tools: each one's name and offset of its pencil, in inches."""
 FACES_DOWN = ("narrow", "back", "show")
 BY_BOARD = "by the board"
 SCRIBE_CUTS = (BY_BOARD, *WAYS)
@@ -97,7 +96,7 @@ class ShopMachine(NamedTuple):
     miter_tilts: MiterTilt = "left"
 
     def down(self, edge: "TiltedEdge") -> "Face":
-        """The face that is on the table for a pass over that edge."""
+        """Return the face on the table for a pass over that edge."""
         return edge.narrow_face if self.face_down == "narrow" else self.face_down
 
 

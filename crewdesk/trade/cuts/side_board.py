@@ -1,4 +1,5 @@
-"""The marks on a side board: its ends follow the walls, its show face tells left from right."""
+"""The marks on a side board: its ends follow the walls; left and right are as seen from its show
+face."""
 
 from fractions import Fraction
 from typing import Literal, NamedTuple
@@ -14,15 +15,15 @@ End = Literal[1, 2]
 
 _NONE = Fraction(0)
 STEEPEST_WALL = 20
-"""A wall that leans more than this many degrees is treated as a typo."""
+"""The largest lean of a wall, in degrees; a larger one is treated as a typo."""
 
 
 @checked
 class EndReading(NamedTuple):
     """A level held plumb at the wall: `gap` inches over the level's length `level`.
 
-    `lean` tells where the wall's top goes: "in", towards the beam, so that the
-    board's top is the shorter, or "out", away from it.
+    `lean` is where the wall's top goes: "in", toward the beam, so that the board's top is shorter,
+    or "out", away from it.
 
     Raises `BadInput`.
     """
@@ -70,7 +71,7 @@ class EndCut(NamedTuple):
 
     @property
     def away(self) -> Fraction:
-        """How far the top goes from the square line, whichever way."""
+        """How far the top goes from the square line, in either direction."""
         return abs(exact(self.offset))
 
 
@@ -88,7 +89,7 @@ class SideCut(NamedTuple):
 
 
 def end_cut(reading: EndReading, height: Fraction) -> EndCut:
-    """The cut at one end of a side `height` inches high.
+    """Return the cut at one end of a side `height` inches high.
 
     Similar triangles: the wall leaves plumb by gap over the level's length, so by
     offset = gap x height / level over the board's height, at atan(gap / level).
@@ -101,14 +102,13 @@ def end_cut(reading: EndReading, height: Fraction) -> EndCut:
 def side_cut(
     bottom_length: Fraction, height: Fraction, end1: EndReading, end2: EndReading
 ) -> SideCut:
-    """All marks of one side board.
+    """Return all marks of one side board.
 
-    The top edge is the bottom edge less both offsets. The blank spans whichever corner is the outer
-    one at each end: the longer edge if both walls lean the same way, and more than either edge
-    where one leans in and the other out, since the board is then a leaning four-sided figure inside
-    a longer rectangle.
+    The top edge is the bottom edge minus both offsets. The blank reaches the outer corner at each
+    end: the longer edge if both walls come in or both go out, and more than either edge if one
+    comes in and the other goes out, since the board is then a leaning shape in a longer rectangle.
 
-    Raises `BadInput` if the offsets eat the top edge up.
+    Raises `BadInput` if the offsets leave no top edge.
     """
     more_than_zero("side's length", bottom_length)
     more_than_zero("side's height", height)
@@ -125,7 +125,7 @@ def side_cut(
 
 
 def ends_left_to_right(side: Side) -> tuple[End, End]:
-    """The ends as they stand, left then right, looking at that side's show face.
+    """Return the ends from left to right, looking at that side's show face.
 
     The two show faces look away from one another, so side B is seen from behind
     side A: end 1 is at A's left and at B's right.

@@ -1,4 +1,4 @@
-"""Walls that aren't square to the beam in plan: which face of each board is the longer."""
+"""Walls out of square: which face of each board is longer."""
 
 from fractions import Fraction
 from typing import Literal, NamedTuple
@@ -12,7 +12,7 @@ from crewdesk.trade.cuts.side_board import STEEPEST_WALL, End, Side
 
 Face = Literal["show", "back", "neither"]
 BACK_BEVEL = Fraction(5)
-"""The back bevel that is usually cut, in degrees (common practice, no source)."""
+"""The usual back bevel, in degrees (common practice, no source)."""
 
 
 @checked
@@ -46,7 +46,7 @@ class SkewReading(NamedTuple):
 
     @property
     def ratio(self) -> Fraction:
-        """Tangent of the skew in plan, positive where side A is the longer."""
+        """The tangent of the skew in plan, positive if side A is longer."""
         return (1 if self.longer == "A" else -1) * self.gap / self.leg
 
 
