@@ -1,4 +1,4 @@
-"""`python -m crewdesk` and the `crewdesk` command: the door, as a process of its own."""
+"""`python -m crewdesk` and the `crewdesk` command: the entry point as a process."""
 
 import gc
 import sys
@@ -8,11 +8,11 @@ from crewdesk.commands.streams import use_utf8
 
 
 def door() -> int:
-    """Run one command; gives its exit status."""
-    gc.disable()  # a command is over before garbage matters; the screens enable it once drawn
+    """Run one command; return its exit status."""
+    gc.disable()  # a command ends before garbage matters; the screens enable it once drawn
     use_utf8()
     status = main()
-    gc.freeze()  # or Python would look for garbage once more on its way out, enabled or not
+    gc.freeze()  # or Python would collect garbage once more at exit, enabled or not
     return status
 
 

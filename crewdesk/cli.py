@@ -1,4 +1,4 @@
-"""The door: the `crewdesk` command reads its words here and says what went wrong."""
+"""The entry point: parse the `crewdesk` command line, and report errors."""
 
 import argparse
 import os
@@ -22,7 +22,7 @@ LONGEST_TOLD = 300
 
 
 class _Help(argparse.HelpFormatter):
-    """Help as wide as the terminal; argparse would load the archive formats to learn it."""
+    """Help as wide as the terminal; argparse would import the archive formats to measure it."""
 
     def __init__(self, prog: str) -> None:
         try:
@@ -33,7 +33,7 @@ class _Help(argparse.HelpFormatter):
 
 
 class _Parser(argparse.ArgumentParser):
-    """Says one sentence to stderr about words it can't take, and exits with 2."""
+    """Prints one sentence to stderr about invalid arguments, and exits with 2."""
 
     def __init__(self, **words: Any) -> None:
         super().__init__(formatter_class=_Help, **words)
@@ -46,15 +46,15 @@ class _Parser(argparse.ArgumentParser):
 
 
 def main(argv: Sequence[str] | None = None, *, clock: machine_clock.Clock | None = None) -> int:
-    """Run one command; the exit status is 0, 1 where a check found something, 2 where
-    something was refused.
+    """Run one command; return the exit status: 0, 1 if a check found something, 2 if something was
+    refused.
 
-    clock: what tells the time and the computer's time zone; None for the computer's own.
+    clock: returns the time in the computer's time zone; None for the computer's own clock.
     """
     words = list(sys.argv[1:] if argv is None else argv)
     parser = _parser(words)
     for word in words:
-        if word.startswith("--") and word.endswith("=--"):  # argparse takes it for a list
+        if word.startswith("--") and word.endswith("=--"):  # argparse would parse it as a list
             parser.error(f"argument {word[:-3]}: expected one argument")
     args = parser.parse_args(words)
     try:
@@ -83,7 +83,7 @@ def _let_go_of_stdout() -> None:
 
 
 class _Version(argparse.Action):
-    """Print what a bug report needs, and end."""
+    """Print the versions for a bug report, and exit."""
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
         from crewdesk.commands.version import version_text
@@ -125,15 +125,15 @@ def _parser(words: Sequence[str]) -> _Parser:
 
 
 def _asked(words: Sequence[str]) -> str | None:
-    """The command that is asked for, where it is plain before the words are read: the
-    words of the others need not be got ready then."""
+    """Return the command, if it is clear before parsing: then the other commands' arguments aren't
+    set up."""
     first = 2 if words[:1] == ["--data"] else 0
     word = words[first] if len(words) > first else ""
     return word if word in COMMANDS or word == "figure" else None
 
 
 def _figures(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
-    """The figures; only the one that is asked for is loaded, alone where it is plain which."""
+    """Return the figures; only the one asked for is imported, alone if that is clear."""
     _data(parser)
     figures = parser.add_subparsers(dest="figure", metavar="FIGURE", required=True)
     after = [*words[words.index("figure") + 1 :], ""][0] if "figure" in words else ""

@@ -1,4 +1,4 @@
-"""The one tree of errors that a person can be shown.
+"""The tree of errors that can be shown to a person.
 
 An error's text is for people: the problem, then the fix. It is written where the error is
 raised, and the error carries what a program needs to react to it.
@@ -44,11 +44,11 @@ class BadInput(CrewdeskError, ValueError):
 
 
 class Unread(BadInput):
-    """Text that has none of the forms that are understood."""
+    """Text in none of the accepted forms."""
 
 
 class Ambiguous(BadInput):
-    """Text that can be read in more than one way; `readings` has each way, as to be typed."""
+    """Text with more than one meaning; `readings` has each one, as to be typed."""
 
     def __init__(self, given: str, readings: tuple[str, ...]) -> None:
         super().__init__(
@@ -60,11 +60,11 @@ class Ambiguous(BadInput):
 
 
 class NotAllowed(CrewdeskError):
-    """A change or a question that makes sense but may not be made now."""
+    """A valid change or question that isn't allowed now."""
 
 
 class ClockDoubt(NotAllowed):
-    """A change that would be saved with a time that can't be right."""
+    """A change that would be saved with an impossible time."""
 
 
 class ReadOnly(NotAllowed):
@@ -77,7 +77,7 @@ class ReadOnly(NotAllowed):
 
 
 class Damaged(CrewdeskError):
-    """A file that can't be read as what it should be; it is never written over."""
+    """A damaged file; it is never overwritten."""
 
     def __init__(self, path: Path, why: str) -> None:
         shown = f"{path.parent.name}/{path.name}"
@@ -87,14 +87,14 @@ class Damaged(CrewdeskError):
 
 
 class Newer(Damaged):
-    """A file that a newer crewdesk wrote; nothing here may put an older one in its place."""
+    """A file of a newer crewdesk; it must not be replaced by an older one."""
 
 
 class NotSaved(CrewdeskError):
-    """A change that the disk did not take; the record stays as it was before.
+    """A change that couldn't be saved; the record stays as it was before.
 
-    With `unsure` it may be on the disk all the same, which the next start finds out; it
-    must not be made again before that.
+    With `unsure` it may be on the disk anyway, which the next start finds out; it must not be made
+    again before that.
     """
 
     def __init__(self, path: Path, error: OSError | str) -> None:
@@ -109,10 +109,10 @@ class NotSaved(CrewdeskError):
         )
 
     def held(self) -> "NotSaved":
-        """Return the same for a change that is kept in memory until it can be saved."""
+        """Return the same error for a change that is kept in memory until it can be saved."""
         self.text = f"Not saved: {self.why}. It is kept here until it can be saved."
         return self
 
 
 class Unsure(OSError):
-    """The disk did not say that it took a line, and could not be made to take it back."""
+    """The disk didn't confirm a line, and the line couldn't be removed again."""

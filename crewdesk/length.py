@@ -1,9 +1,8 @@
-"""What a length is: exact inside, rounded only when it is shown. `read_length.py` reads one.
+"""Lengths: exact inside, rounded only when shown. `read_length.py` parses them.
 
-A length is a `fractions.Fraction` of an inch. A length that a tangent made
-irrational is a `float` of inches instead, good to about 15 digits; the type
-says which of the two one holds. One inch is exactly 25.4 mm (NIST SP 811,
-appendix B; the yard is exactly 0.9144 m).
+A length is a `fractions.Fraction` of an inch. A length that a tangent made irrational is a `float`
+of inches instead, good to about 15 digits; the type shows which it is. One inch is exactly 25.4 mm
+(NIST SP 811, appendix B; the yard is exactly 0.9144 m).
 """
 
 from decimal import Decimal
@@ -19,15 +18,15 @@ SIXTEENTH = Fraction(1, 16)
 THIRTY_SECOND = Fraction(1, 32)
 SIXTY_FOURTH = Fraction(1, 64)
 Way = Literal["near", "down", "up"]
-"""Which way a length is rounded when it is shown."""
+"""The direction in which a shown length is rounded."""
 _BLUR = Fraction(1, 10**9)
-"""Floats are good to more than this, in inches."""
+"""The accuracy of floats, in inches."""
 HIDDEN_AT_MOST = Fraction(1, 128)
-"""Rounding that hides more than this is told with a `+` or a `-`."""
+"""Rounding by more than this is shown with a `+` or a `-`."""
 
 
 class Step(NamedTuple):
-    """What lengths are shown to: `size` in inches, `mm` where shown in millimetres."""
+    """The step of shown lengths: `size` in inches; `mm` if shown in millimeters."""
 
     name: str
     size: Fraction
@@ -47,12 +46,12 @@ DEFAULT_STEP = STEPS["1/32"]
 
 
 def exact(value: Length) -> Fraction:
-    """`value` as a fraction; a float is taken for exactly the number it holds."""
+    """Return `value` as a fraction; a float becomes exactly the number it holds."""
     return value if isinstance(value, Fraction) else Fraction(value)
 
 
 def nearest(value: Length, step: Fraction) -> Fraction:
-    """`value` rounded to the nearest multiple of `step` inches, a tie away from zero."""
+    """Return `value` rounded to the nearest multiple of `step` inches, ties away from zero."""
     return rounded(value, step)
 
 
@@ -72,8 +71,8 @@ def rounded(value: Length, step: Fraction, way: Way = "near") -> Fraction:
 
 
 def _steps(value: Length, step: Fraction, way: Way) -> int:
-    """How many times `step` that is. Of what goes up or down, a float within a billionth of a
-    multiple is that multiple."""
+    """Return `value` as a multiple of `step`. When rounding up or down, a float within a billionth
+    of a multiple counts as that multiple."""
     (top, bottom), (size, parts) = value.as_integer_ratio(), step.as_integer_ratio()
     top, bottom = top * parts, bottom * size
     steps = (2 * abs(top) + bottom) // (2 * bottom)
@@ -84,17 +83,17 @@ def _steps(value: Length, step: Fraction, way: Way) -> int:
 
 
 def show_at_most(value: Length, step: Step = DEFAULT_STEP) -> str:
-    """Show `value` rounded down to the step, for what must never be cut over."""
+    """Return `value` rounded down to the step, for a length that must never be cut over."""
     return show_length(value, step, way="down")
 
 
 def show_up(value: Length, step: Step = DEFAULT_STEP) -> str:
-    """Show `value` rounded up to the step, for what must never be cut under."""
+    """Return `value` rounded up to the step, for a length that must never be cut under."""
     return show_length(value, step, way="up")
 
 
 def mixed(value: Fraction) -> str:
-    """Inches as a whole number and a fraction: ``146 3/4``, ``-5/32``, ``0``."""
+    """Return inches as a whole number and a fraction: ``146 3/4``, ``-5/32``, ``0``."""
     return _mixed(value.numerator, value.denominator)
 
 
@@ -109,9 +108,8 @@ def _mixed(top: int, bottom: int) -> str:
 
 
 def to_type(value: Fraction, step: Step) -> str:
-    """An exact length as one could type it where lengths are shown to `step`: the unit goes
-    with it where a bare number would be taken for millimetres; it is millimetres where three
-    decimals of them tell it."""
+    """Return an exact length in typed form if lengths are shown to `step`. The unit is added if a
+    bare number would mean millimeters; millimeters are used if three decimals give them exactly."""
     if not step.mm:
         return mixed(value)
     thousandths = value * MM_PER_INCH * 1000
@@ -121,7 +119,7 @@ def to_type(value: Fraction, step: Step) -> str:
 
 
 def feet_and_inches(value: Fraction) -> str:
-    """``12' 3 5/16"``; below one foot ``3 5/16"``."""
+    """Return ``12' 3 5/16"``; below one foot ``3 5/16"``."""
     sign = "-" if value < 0 else ""
     feet, inches = divmod(abs(value), INCHES_PER_FOOT)
     return f"{sign}{feet}' {mixed(inches)}\"" if feet else f'{sign}{mixed(inches)}"'
@@ -130,13 +128,13 @@ def feet_and_inches(value: Fraction) -> str:
 def show_length(
     value: Length, step: Step = DEFAULT_STEP, *, feet: bool = False, way: Way = "near"
 ) -> str:
-    """Show `value` inches rounded to the step: the nearest (a tie away from zero), or down or up.
+    """Return `value` inches rounded to the step: the nearest (ties away from zero), down or up.
 
-    A `+` behind it says that the true length is longer than shown, a `-` that it
-    is shorter, wherever rounding hid more than 1/128 in.
+    A `+` after it means that the true length is longer than shown, a `-` that it is shorter, if
+    rounding hid more than 1/128 in.
     """
     steps = _steps(value, step.size, way)
-    # What rounding hid is over / under inches; whole numbers, for every length shown asks it.
+    # The rounding error is over / under inches; whole numbers, for every length shown asks it.
     (top, bottom), (size, parts) = value.as_integer_ratio(), step.size.as_integer_ratio()
     under, over = bottom * parts, top * parts - steps * size * bottom
     much = abs(over) * HIDDEN_AT_MOST.denominator > under * HIDDEN_AT_MOST.numerator
@@ -149,5 +147,5 @@ def show_length(
 
 
 def exact_text(value: Length) -> str:
-    """`value` without loss: ``587/4``; an irrational one with 12 decimals."""
+    """Return `value` exactly: ``587/4``; an irrational one with 12 decimals."""
     return str(value) if isinstance(value, Fraction) else f"{value:.12f}"

@@ -17,10 +17,10 @@ _HALF_MM = 1 / (2 * MM_PER_INCH)
 def filled(text: str, facts: Mapping[str, object], step: Step = DEFAULT_STEP) -> str:
     """Return `text` with each `{name}` in it replaced by the fact of that name.
 
-    A fraction is a length in inches and is shown to 1/32 in, any other number to one decimal
-    place, a tuple as alternatives. Two lengths that differ by less than that are told apart by a
-    `+` or `-`, however little it stands for. Where `step` is in millimeters, "{name} in" becomes
-    millimeters. A fact named `cut` is rounded down, as its mark on the board is.
+    A fraction is a length in inches and is shown to 1/32 in, any other number to one decimal place,
+    a tuple as alternatives. Two lengths that would look equal get a `+` or `-`, however small the
+    difference. Where `step` is in millimeters, "{name} in" becomes millimeters. A fact named `cut`
+    is rounded down, like its mark on the board.
     """
     shown = {name: _shown(fact) for name, fact in facts.items()}
     shown |= _told_apart(facts, shown, DEFAULT_STEP)
@@ -54,8 +54,7 @@ def in_mm(fact: object, step: Step) -> str:
 def _told_apart(
     facts: Mapping[str, object], shown: Mapping[str, str], step: Step
 ) -> dict[str, str]:
-    """Return the text, with its sign, of each length that differs from another one but is shown
-    as the same."""
+    """Return the text, with its sign, of each length that would look equal to another one."""
     found = {}
     lengths = {
         name: fact
@@ -83,13 +82,12 @@ def _shown(fact: object) -> str:
 
 
 def many(count: int, word: str) -> str:
-    """Return so many of something: ``1 beam``, ``3 beams``."""
+    """Return a count with its noun: ``1 beam``, ``3 beams``."""
     return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 class Caution(NamedTuple):
-    """A warning beside marks that were made all the same; its text and facts are as an error's
-    (`crewdesk.errors`)."""
+    """A warning beside marks; its text and facts work like an error's (`crewdesk.errors`)."""
 
     text: str
     facts: dict[str, Any]

@@ -109,7 +109,8 @@ def unpack(data: bytes, path: Path, kind: str) -> Checkpoint:
 
 
 def read(path: Path, kind: str, *, named: bool = False) -> Checkpoint:
-    """The checkpoint in a file; raises `Damaged`, or `OSError` where it can't be read at all.
+    """Return the checkpoint in a file; raises `Damaged`, or `OSError` where it can't be read at
+    all.
 
     named: the user named this file (see `regular`).
     """

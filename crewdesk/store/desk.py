@@ -99,7 +99,8 @@ class Desk(DataFolder):
         return None
 
     def _copied_before(self, own: History) -> str | None:
-        """The id of a job of this machine's that has all the lines of a history; None for none."""
+        """Return the id of a job of this machine's that has all the lines of a history; None for
+        none."""
         for id_ in self.ids():
             there = self.path(id_).with_suffix(HISTORY)
             with suppress(CrewdeskError):

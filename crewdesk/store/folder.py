@@ -141,7 +141,8 @@ class DataFolder:
         return self.shop.zone() or machine_clock.machine_now().tzinfo
 
     def crew(self) -> Crew:
-        """The crew's tools by Business settings; the usual ones if they are unset or unreadable."""
+        """Return the crew's tools by Business settings; the usual ones if they are unset or
+        unreadable."""
         row = self._shop_row()
         try:
             instruments = USUAL_INSTRUMENTS.with_own(row.get("instruments", {}))
@@ -150,8 +151,8 @@ class DataFolder:
         return Crew(instruments, self.shop_machine())
 
     def shop_machine(self) -> ShopMachine:
-        """The shop's saw and scribing tools for a cut list; the usual ones if unset or unreadable.
-        The full settings are loaded only if the scribe cut depends on them."""
+        """Return the shop's saw and scribing tools for a cut list; the usual ones if unset or
+        unreadable. The full settings are loaded only if the scribe cut depends on them."""
         row = self._shop_row()
         usual = str(USUAL_MACHINE.back_cut)
         if row.get("scribers") or row.get("scribe_back_cut", usual) != usual:
@@ -191,7 +192,7 @@ class DataFolder:
         return shop == type(shop)(theme=shop.theme, layout=shop.layout)
 
     def ids(self) -> list[str]:
-        """The ids of every job, in alphabetical order; raises `NotAllowed`.
+        """Return the ids of every job, in alphabetical order; raises `NotAllowed`.
 
         A folder is a job if it has a whole copy, or a history with a line.
         """

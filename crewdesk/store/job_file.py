@@ -76,7 +76,7 @@ class JobFile(RecordFile[Record]):
         return self.path.parent.name
 
     def summary(self) -> Doc:
-        """The job's summary for the list of jobs."""
+        """Return the job's summary for the list of jobs."""
         return summary(self.record)
 
     def check_undo(self, change: Change) -> None:

@@ -196,7 +196,7 @@ class RecordFile(Generic[_Record]):
             raise self._refusal
 
     def history(self) -> list[Change]:
-        """Every change of the record as shown here, oldest first."""
+        """Return every change of the record as shown here, oldest first."""
         storage = self._storage
         return [*storage.history.changes(), *storage.waiting]
 
@@ -228,7 +228,7 @@ class RecordFile(Generic[_Record]):
         return change
 
     def to_undo(self) -> Change | None:
-        """The change that `undo` would undo."""
+        """Return the change that `undo` would undo."""
         number = self._to_undo()
         return self._storage.change(number) if number else None
 

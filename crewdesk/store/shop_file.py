@@ -52,7 +52,7 @@ class ShopFile:
         self._zone_read_at: tuple[object, ...] | None = None
 
     def record(self) -> ShopRecord:
-        """The business's record; raises `Damaged`."""
+        """Return the business's record; raises `Damaged`."""
         try:
             record, self.trouble = self._read().record, ""
         except Damaged as damaged:
@@ -74,7 +74,7 @@ class ShopFile:
         return self._read().last
 
     def shop(self) -> Shop:
-        """The business settings; the usual values if never changed."""
+        """Return the business settings; the usual values if never changed."""
         return self.record().shop
 
     def zone(self) -> "ZoneInfo | None":

@@ -210,7 +210,7 @@ class RecordStorage:
             self._was(line.change.when)
 
     def begun(self) -> str:
-        """The record's permanent id, or "" if nothing was saved yet."""
+        """Return the record's permanent id, or "" if nothing was saved yet."""
         if self.history.lines is not None:
             return History(self.history.path, self.history.lines[:1]).begun
         return beginning(first_line(self.history.path)) or self._first

@@ -70,7 +70,7 @@ class BeamLine:
     height: Fraction | None = None
 
     def written(self) -> str:
-        """The line in typed form, which parses to an equal one."""
+        """Return the line in typed form, which parses to an equal one."""
         parts = [f"{self.room}: {self.count} beam{'' if self.count == 1 else 's'}"]
         if self.length is not None:
             parts.append(feet_and_inches(self.length))

@@ -259,9 +259,9 @@ class Beam(TableRow, noun="beam"):
         return found
 
     def is_built(self, piece: Piece, step_id: str) -> bool:
-        """Whether a cut counts as it was made, whatever today's readings and section give: cuts
-        that other boards follow (`GONE_BY`), and cuts that were kept or whose step is gone (see
-        `crewdesk.job.cuts.as_built`)."""
+        """Return whether a cut counts as it was made, whatever today's readings and section give:
+        cuts that other boards follow (`GONE_BY`), and cuts that were kept or whose step is gone
+        (see `crewdesk.job.cuts.as_built`)."""
         done = piece.steps[step_id].state == "done"
         return bool(self.why_kept(piece, step_id)) or (done and step_id in GONE_BY)
 
@@ -276,7 +276,8 @@ class Beam(TableRow, noun="beam"):
         return STEP_GONE if self.is_gone(piece, step_id) else ""
 
     def is_gone(self, piece: Piece, step_id: str) -> bool:
-        """Whether a step was dropped, or doesn't belong to this piece of the beam's type now."""
+        """Return whether a step was dropped, or doesn't belong to this piece of the beam's type
+        now."""
         return step_id not in self.ways.get(piece.kind, (step_id,))
 
     def with_pieces(self, pieces: Mapping[str, Piece]) -> "Beam":
@@ -334,7 +335,7 @@ class Beam(TableRow, noun="beam"):
         return self.section, self.height_b
 
     def height(self, key: str) -> Fraction:
-        """The rough width of a side at its show face, in inches."""
+        """Return the rough width of a side at its show face, in inches."""
         if self.form.id == "ridge":
             return self.boards[key].width
         return self.height_b if key == "B" and self.height_b else self.section.height

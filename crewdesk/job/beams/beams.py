@@ -126,7 +126,7 @@ def add_beam(
     form: str = USUAL,
     **more: Any,
 ) -> Change:
-    """The change that adds a beam; its section is the job's unless another is given.
+    """Return the change that adds a beam; its section is the job's unless another is given.
 
     form: one of `FORMS`. more: other values, by names of `BEAM_FIELDS`.
     """

@@ -125,8 +125,8 @@ def side_twist_of(beam: Beam, piece: Piece, end: End, typed: Typed = None) -> Me
 
 
 def _twist(beam: Beam, piece: Piece, end: End, typed: Typed) -> Measured | None:
-    """How much more a wall comes in at side B than at side A, per inch up, where `typed` replaces
-    readings of the piece; None until both sides' leans were read."""
+    """Return how much more a wall comes in at side B than at side A, per inch up, where `typed`
+    replaces readings of the piece; None until both sides' leans were read."""
     sides = sides_of(beam)
     over_a, over_b = (
         leans_of(beam, side, typed if side.key == piece.key else None)[end - 1]
@@ -158,7 +158,7 @@ def _leans_read(beam: Beam, side: Piece, typed: Typed) -> Two:
 
 
 def _mean_leans(beam: Beam) -> Two:
-    """The walls' leans between both sides: the mean of those that were read."""
+    """Return the walls' leans between both sides: the mean of those that were read."""
     told = [leans_of(beam, side) for side in sides_of(beam)]
     first, second = (_mean([one for leans in told if (one := leans[at])]) for at in (0, 1))
     return first, second
@@ -174,7 +174,7 @@ def _mean(read: list[Measured]) -> Measured | None:
 
 
 def ratios_of(beam: Beam, side: Piece) -> Two:
-    """How far each wall comes in per inch up a side, or None if its lean was not read."""
+    """Return how far each wall comes in per inch up a side, or None if its lean was not read."""
     slope = slope_of(beam)
     first, second = (
         None if one is None else end_ratios(one, slope, end)

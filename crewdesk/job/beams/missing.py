@@ -90,7 +90,7 @@ def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
 
 
 def _ahead(piece: Piece, step: Step) -> bool:
-    """Whether a step is one of the piece's and neither done nor skipped."""
+    """Return whether a step is one of the piece's and neither done nor skipped."""
     mark = piece.steps.get(step.id)
     return step.is_for(piece.kind, piece.traits) and not (mark is not None and mark.behind)
 
@@ -119,15 +119,15 @@ class Heights(NamedTuple):
     typed: Mapping[tuple[Fraction, Side], Fraction] = {}
 
     def places_over(self, beam: Beam) -> tuple[Fraction, ...]:
-        """The places to measure the ceiling: where typing has begun, else where it was measured,
-        else the usual ones; none while no run is known."""
+        """Return the places to measure the ceiling: where typing has begun, else where it was
+        measured, else the usual ones; none while no run is known."""
         if self.places or beam.pair.ceiling is None:
             return self.places or usual_places(beam)
         return tuple(one.at for one in beam.pair.ceiling.stations)
 
     def height(self, beam: Beam, at: Fraction, side: Side) -> Fraction | None:
-        """The height there, as typed or as the record has it; or None if it was not measured, or
-        for another shape of the beam."""
+        """Return the height there, as typed or as the record has it; or None if it was not
+        measured, or for another shape of the beam."""
         if (at, side) in self.typed:
             return self.typed[at, side]
         read = beam.pair.ceiling
@@ -135,8 +135,8 @@ class Heights(NamedTuple):
         return next((one.height(side) for one in stations if one.at == at), None)
 
     def stations(self, beam: Beam) -> tuple[Station, ...]:
-        """The spots with all heights known, from end 1; with one side alone, both heights of a spot
-        are equal."""
+        """Return the spots with all heights known, from end 1; with one side alone, both heights of
+        a spot are equal."""
         found = []
         for at in self.places_over(beam):
             read = [self.height(beam, at, side) for side in sides_under(beam)]
@@ -146,15 +146,15 @@ class Heights(NamedTuple):
         return tuple(found)
 
     def whole(self, beam: Beam) -> bool:
-        """Whether every height is known."""
+        """Return whether every height is known."""
         return len(self.stations(beam)) == len(self.places_over(beam)) > 0
 
     def with_height(self, beam: Beam, at: Fraction, side: Side, height: Fraction) -> "Heights":
-        """The same with one height more, or another one."""
+        """Return the same with one height more, or another one."""
         return Heights(self.places_over(beam), {**self.typed, (at, side): height})
 
     def with_place(self, beam: Beam, at: Fraction) -> "Heights":
-        """The same with one place more."""
+        """Return the same with one place more."""
         return Heights(tuple(sorted({*self.places_over(beam), at})), self.typed)
 
 

@@ -178,7 +178,7 @@ class Line(Row, noun="line"):
     reveal: Fraction = field(EXACT, "line of a reading")
 
     def down(self, key: str) -> Fraction:
-        """How far down a side's bottom edge hangs."""
+        """Return how far down a side's bottom edge hangs."""
         return self.b if key == "B" else self.a
 
 

@@ -56,7 +56,7 @@ def contract(job: JobBooks) -> Contract:
 
 
 def _likely(job: JobBooks) -> Decimal | None:
-    """The likely price as of now, None while there is none."""
+    """Return the likely price as of now, None while there is none."""
     try:
         return price_job(job.record, job.books.shop, job.past).estimate.likely.total
     except CrewdeskError:

@@ -141,14 +141,14 @@ def _kind(books: ShopRecord, number: int) -> str:
 
 
 def _who(headed: HeadedDocument) -> str:
-    """The customer and the job of an invoice."""
+    """Return the customer and the job of an invoice."""
     assert isinstance(headed.document, Issued)
     customer = headed.document.draft.customer or _NOBODY
     return f"{customer}, {headed.head.job_name}" if headed.head.job_name else customer
 
 
 def _job_of(books: ShopRecord, number: int) -> str:
-    """The name of a document's job; if there is none, its customer."""
+    """Return the name of a document's job; if there is none, its customer."""
     headed = books.headed(number)
     if isinstance(headed.document, Credit):
         headed = books.headed(headed.document.of)
@@ -157,7 +157,7 @@ def _job_of(books: ShopRecord, number: int) -> str:
 
 
 def _theirs(every: Iterable[HeadedDocument], whose: str) -> list[HeadedDocument]:
-    """The invoices whose customer or job is named so; if none is, whose name begins so."""
+    """Return the invoices whose customer or job is named so; if none is, whose name begins so."""
     wanted = " ".join(whose.split()).casefold()
     named = []
     for one in every:

@@ -154,8 +154,8 @@ class JobBooks:
 
 
 def without_order(record: Record) -> tuple[Entry, ...]:
-    """The billable time of extra work that is on no change order. A job billed by its price doesn't
-    invoice it; a job billed by rates bills it like other work."""
+    """Return the billable time of extra work that is on no change order. A job billed by its price
+    doesn't invoice it; a job billed by rates bills it like other work."""
     if not by_price(record):
         return ()
     return tuple(
@@ -192,7 +192,7 @@ def extra_time_notes(job: JobBooks) -> tuple[str, ...]:
 
 
 def open_orders(job: JobBooks) -> tuple[Order, ...]:
-    """The change orders that are on no invoice: time can still be added to them."""
+    """Return the change orders that are on no invoice: time can still be added to them."""
     return tuple(one for one in job.record.orders if one.row not in job.extras)
 
 

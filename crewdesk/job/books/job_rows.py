@@ -103,7 +103,7 @@ class MaterialLine(TableRow, noun="material"):
     of: Literal["", "takeoff"] = field(one_of(("", TAKEOFF)), "'of' of material", default="")
 
     def material(self, shop: "Shop") -> Material:
-        """The line for an estimate."""
+        """Return the line for an estimate."""
         return Material(
             self.text,
             self.quantity,

@@ -287,7 +287,7 @@ def as_past(record: Record, factors: Factors, now: datetime) -> PastJob:
 
 
 def _reasons(record: Record, found: Estimate) -> tuple[str, ...]:
-    """The reasons in words, the stages by their names."""
+    """Return the reasons in words, the stages by their names."""
     told = []
     for reason in found.reasons:
         facts = dict(reason.facts)

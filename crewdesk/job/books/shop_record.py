@@ -146,14 +146,14 @@ class ShopRecord(Rows):
         return self.every("on_hand")
 
     def headed(self, number: int) -> "HeadedDocument":
-        """The document of that number; raises `NotAllowed`."""
+        """Return the document of that number; raises `NotAllowed`."""
         for headed in self.documents:
             if headed.document.number == number:
                 return headed
         raise NotAllowed(f"There is no document {number}; {self._numbers()}.")
 
     def invoice(self, number: int) -> "Issued":
-        """The invoice of that number; raises `NotAllowed`."""
+        """Return the invoice of that number; raises `NotAllowed`."""
         from crewdesk.trade.books.invoice import Issued
 
         document = self.headed(number).document
@@ -232,7 +232,7 @@ class ShopRecord(Rows):
         return value
 
     def also_known(self, at: tuple[str, ...], doc: Doc) -> list[Edit]:
-        """The numbers that a document had elsewhere, which were on its papers."""
+        """Return the numbers that a document had elsewhere, which were on its papers."""
         if at[0] != "documents":
             return []
         place = (*at, "was")
@@ -250,7 +250,7 @@ class ShopRecord(Rows):
         return Edit(edit.at, before, [*known, *new] if new else before)
 
     def names(self, edit: Edit) -> set[tuple[str, str]]:
-        """The documents that a credit or a payment is on."""
+        """Return the documents that a credit or a payment is on."""
         if not isinstance(edit.after, dict):
             return set()
         keys = set(_NAMED.get(edit.at[0], ())) - {"number"}
@@ -288,7 +288,7 @@ class ShopRecord(Rows):
 
 
 def _only_knows_more(old: Doc, new: Doc) -> bool:
-    """Whether a document is the same but for more numbers in `was`."""
+    """Return whether a document is the same but for more numbers in `was`."""
     before = old.get("was") or [old["number"]]
     same = as_issued(old) == as_issued(new) and old["number"] == new.get("number")
     return same and new.get("was", [])[: len(before)] == before

@@ -136,7 +136,7 @@ def batch_settings(
 
 
 def _measured(lies: Lies, job: Job, beam: Beam, piece: Piece) -> Lies:
-    """How a board lies, with its thickness and width."""
+    """Return how a board lies, with its thickness and width."""
     if piece.kind == "cleats":
         return lies._replace(
             thick=cleat_height(beam), wide=cleat_projection(beam, job.cutting.cleat)

@@ -118,21 +118,22 @@ class _Board(NamedTuple):
         return "left" if (one.ends[0] == 1) != self.top else "right"
 
     def turned(self, one: EndPass) -> bool:
-        """Whether the board must be turned end for end, edge B against the fence, for the blade
-        to lean the way the saw tilts: turned on the same face it has the same miter."""
+        """Return whether the board must be turned end for end, edge B against the fence, for the
+        blade to lean the way the saw tilts: turned on the same face it has the same miter."""
         if not one.blade or len(one.ends) == 2 or self.tilts == "both":
             return False
         return self.leans(one) != self.tilts
 
     def far_is_inside(self, one: EndPass) -> bool:
-        """Whether the far end's back corner at the fence lies off its show face's along the board:
-        that edge is beveled, and the end slants, so the corner lies inset x offset / width on."""
+        """Return whether the far end's back corner at the fence lies off its show face's along the
+        board: that edge is beveled, and the end slants, so the corner lies inset x offset / width
+        on."""
         miter = math.radians(self.far_from(one).miter_deg or 0.0)
         inset = self.insets[1 if self.turned(one) else 0]
         return abs(float(inset)) * math.tan(miter) > HIDDEN_AT_MOST
 
     def far_is_cut(self, one: EndPass) -> bool:
-        """Whether the far end is no longer square through once this pass is made."""
+        """Return whether the far end is no longer square through once this pass is made."""
         far = self.far_from(one)
         if len(one.ends) == 2:
             return bool(one.blade)
@@ -186,7 +187,7 @@ def _cut(one: EndPass, board: _Board, notes: tuple[str, ...]) -> Cut:
 
 
 def _lies(one: EndPass, board: _Board) -> Lies:
-    """How the board lies for a pass, and which way the blade leans."""
+    """Return how the board lies for a pass, and which way the blade leans."""
     side, turned = _stop_side(one, board), board.turned(one)
     at_fence: Side = "B" if turned else "A"
     if len(one.ends) == 2:
@@ -215,10 +216,10 @@ def _flat_left(one: EndPass, made: Cut, end: BoardEnd, step: Step) -> Fraction:
 
 
 def _stop_side(one: EndPass, board: _Board) -> Hand:
-    """The side of the blade on which board and stop are. A board with square ends is turned
-    so that it suits the saw; one with slanted ends has edge A against the fence, and end 1 at
-    the left with its back down, at the right with its show face down, or edge B and the other
-    way round; a top board, seen from above, the other way round again."""
+    """Return the side of the blade on which board and stop are. A board with square ends is turned
+    so that it suits the saw; one with slanted ends has edge A against the fence, and end 1 at the
+    left with its back down, at the right with its show face down, or edge B and the other way
+    round; a top board, seen from above, the other way round again."""
     if len(one.ends) == 2:
         tilts = "left" if board.tilts == "both" else board.tilts
         return fence_side(tilts, away=board.down == "back")
@@ -227,7 +228,8 @@ def _stop_side(one: EndPass, board: _Board) -> Hand:
 
 
 def _notes(one: EndPass, board: _Board, step: Step) -> list[str]:
-    """The notes on a pass: how the board lies on the user's saw, and what the stop touches."""
+    """Return the notes on a pass: how the board lies on the user's saw, and what the stop
+    touches."""
     both, turned = len(one.ends) == 2, board.turned(one)
     face = "Back down" if board.down == "back" else "Show face down"
     how = "edge A against the fence"

@@ -129,14 +129,14 @@ def _blank(side: Side, cut: SideCut, square: Collection[End]) -> Cut:
 
 
 def _stopped(stop: Part, name: str, note: str) -> Cut:
-    """A square cut to a stop, which can be on either side of the blade."""
+    """Return a square cut to a stop, which can be on either side of the blade."""
     return Cut("saw stop", (stop,), name, notes=(note,), lies=Lies("above"))
 
 
 def _lies(seen: Hand, end: EndCut) -> Lies:
-    """How a side lies for the miter of an end that is at `seen` from the show face: with its
-    bottom edge at the fence, away from the user, that end is turned to the other hand, so the
-    board is on the side of the blade that the end is named for."""
+    """Return how a side lies for the miter of an end that is at `seen` from the show face: with its
+    bottom edge at the fence, away from the user, that end is turned to the other hand, so the board
+    is on the side of the blade that the end is named for."""
     point: Literal["fence", "free", ""] = ""
     if end.offset:
         point = "fence" if end.offset > 0 else "free"

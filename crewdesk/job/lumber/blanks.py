@@ -128,7 +128,7 @@ def _side(beam: Beam, piece: Piece, made: SideMarks | None, rules: CuttingRules)
 
 
 def _flat(beam: Beam, piece: Piece, cut: BottomCut) -> Blank:
-    """A bottom or top board that is measured: its edges with the corners that its slanted
+    """Return a bottom or top board that is measured: its edges with the corners that its slanted
     ends run past them."""
     first, second = (exact(end.offset or _NONE) for end in cut.ends)
     edge_a, edge_b = exact(cut.edge_a), exact(cut.edge_b)
@@ -139,7 +139,7 @@ def _flat(beam: Beam, piece: Piece, cut: BottomCut) -> Blank:
 
 
 def _flat_start(beam: Beam, piece: Piece) -> Fraction:
-    """Where a board between the sides begins along the beam, at its show face."""
+    """Return where a board between the sides begins along the beam, at its show face."""
     board, section = beam.boards[piece.key], beam.section
     sides = [one for one in beam.pieces.values() if one.kind == "side"]
     high = section.reveal if piece.kind == "bottom" else section.height
@@ -149,8 +149,8 @@ def _flat_start(beam: Beam, piece: Piece) -> Fraction:
 
 
 def _rough_flat(beam: Beam, piece: Piece, rules: CuttingRules) -> Blank | None:
-    """A bottom board that is not measured: as long as the longer side's bottom edge, and longer by
-    what its ends slant if both walls are turned the same way."""
+    """Return a bottom board that is not measured: as long as the longer side's bottom edge, and
+    longer by what its ends slant if both walls are turned the same way."""
     keys = [piece.key, *(one.key for one in beam.pieces.values() if one.kind == "side")]
     known = [one for key in keys if (one := piece_length(beam, key)) is not None]
     if not known:
@@ -166,7 +166,7 @@ def _rough_flat(beam: Beam, piece: Piece, rules: CuttingRules) -> Blank | None:
 
 
 def _over_sides(beam: Beam, rules: CuttingRules) -> Blank | None:
-    """A top board whose own length is not known: as long as the longest blank of a side,
+    """Return a top board whose own length is not known: as long as the longest blank of a side,
     from which a board at the sides' tops can always be cut."""
     sides = [blank_of(beam, one, rules) for one in beam.pieces.values() if one.kind == "side"]
     found = [one for one in sides if one is not None]
@@ -272,8 +272,8 @@ def _parts(
     longest: Callable[[Fraction, Fraction], Fraction | None],
     partner: tuple[Fraction, ...],
 ) -> tuple[list[Wanted], tuple[Fraction, ...]]:
-    """The parts of one board, and its splices along the hanging beam; `partner` are those
-    of the beam's other boards."""
+    """Return the parts of one board, and its splices along the hanging beam; `partner` are those of
+    the beam's other boards."""
     board = boards_to_cut(beam)[key]
     label, width = f"{beam.label} {beam.pieces[key].name}", width_to_rip(board)
     most = longest(board.thickness, width) or blank.length
@@ -315,7 +315,7 @@ def wanted_cleats(record: Record, rules: CuttingRules) -> tuple[CleatsWanted, ..
 
 
 def _cleat_length(beam: Beam, key: str, rules: CuttingRules) -> Fraction:
-    """A cleat's length as it is bought: its side's blank, or what is known of the side."""
+    """Return a cleat's length as it is bought: its side's blank, or what is known of the side."""
     blank = blank_of(beam, beam.pieces[key], rules)
     if blank is not None and blank.measured:
         return blank.length

@@ -66,7 +66,7 @@ class UsedUp:
     pack_name: str
 
     def cost(self, prices: Mapping[str, Decimal]) -> Decimal | None:
-        """The cost of its packs; None if the shop has no price for one."""
+        """Return the cost of its packs; None if the shop has no price for one."""
         each = prices.get(self.sort)
         return None if each is None else each * self.packs.buy
 

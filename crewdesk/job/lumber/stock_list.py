@@ -80,7 +80,7 @@ def shown_stock(line: StockLine) -> dict[str, str]:
 
 
 def typed_hand(books: ShopRecord, typed: Mapping[str, str], now: datetime) -> Change:
-    """The change that adds a board on hand as typed: species, grade, size, true, length and
+    """Return the change that adds a board on hand as typed: species, grade, size, true, length and
     bad (``40..43, 90..92``, inches from one end). Raises `NotAllowed` or `BadInput`."""
     thickness, width = true_size(typed["size"], typed.get("true", ""))
     length = read_length(typed["length"])
@@ -113,7 +113,7 @@ def remove_from(books: ShopRecord, table: str, row: str, now: datetime) -> Chang
 
 
 def take_stock_in(books: ShopRecord, document: Any, now: datetime) -> Change:
-    """The change that adds every board of a document `{"crewdesk": "stock", "stock": [...],
+    """Return the change that adds every board of a document `{"crewdesk": "stock", "stock": [...],
     "on_hand": [...]}`, each as typed. Raises `NotAllowed` or `BadInput`."""
     if not isinstance(document, dict) or document.get("crewdesk") != "stock":
         raise NotAllowed('That isn\'t a stock list. Its file begins {"crewdesk": "stock", ...}.')

@@ -150,7 +150,7 @@ class Step(Row, noun="step"):
     only: str = field(one_of(("", *TRAITS)), "'only' of a step", default="")
 
     def is_for(self, kind: str, traits: Collection[str] = USUAL_TRAITS) -> bool:
-        """Whether a piece of that kind and with those traits goes through this step."""
+        """Return whether a piece of that kind and with those traits goes through this step."""
         return kind in self.kinds and (not self.only or self.only in traits)
 
 

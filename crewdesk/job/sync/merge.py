@@ -146,7 +146,8 @@ class _Merge:
         return [*found.items()]
 
     def _is_new_in_turn(self, edit: Edit) -> bool:
-        """Whether it adds a row to a table that is numbered in turn, which theirs didn't alike."""
+        """Return whether it adds a row to a table that is numbered in turn, which theirs didn't
+        alike."""
         table, row = edit.at[:2]
         return (
             len(edit.at) == 2

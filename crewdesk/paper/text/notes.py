@@ -210,7 +210,7 @@ def compound_text(cut: Compound, kind: str) -> str:
 
 
 def compound_way(cut: Compound, kind: str) -> tuple[str, str]:
-    """Which way the miter and the blade go, in words; "" for one that is square."""
+    """Return which way the miter and the blade go, in words; "" for one that is square."""
     positive, negative = _WAYS[kind]
     way = positive if cut.mitre_deg > 0 else negative
     face = "show face" if cut.blade_deg > 0 else "back"

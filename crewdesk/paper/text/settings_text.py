@@ -45,8 +45,8 @@ def setting_figures(
 
 
 def group_figures(group: Group, step: Step) -> list[SettingFigure]:
-    """A group's figures with what goes with each: which way the blade leans, on which side of it
-    fence or stop is; then which face is down, as a word."""
+    """Return a group's figures with what goes with each: which way the blade leans, on which side
+    of it fence or stop is; then which face is down, as a word."""
     figures = setting_figures(group.setting, step, group.signs)
     lies = group.lies
     if lies is None or not figures:

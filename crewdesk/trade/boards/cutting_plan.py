@@ -63,7 +63,7 @@ class _Fit:
         self.opened: list[tuple[int, list[_Open]]] = []
 
     def layout(self) -> Layout | None:
-        """The plan; or None if it runs out of boards."""
+        """Return the plan; or None if it runs out of boards."""
         problem, wanted = self.problem, list(self.problem.demands)
         strips: list[_Open] = []
         cuts = {cut for strip in problem.strips for cut in strip.cuts}

@@ -33,7 +33,7 @@ class TimeLimit:
         return max(0.0, self._began + self.seconds - time.monotonic())
 
     def over(self) -> bool:
-        """Whether the search must end."""
+        """Return whether the search must end."""
         return self.left() <= 0 or self.stop()
 
 

@@ -101,7 +101,7 @@ def to_the_minute(time: timedelta) -> str:
 
 
 def hours_and_minutes(time: timedelta) -> str:
-    """A stretch of time as a clock shows it, its seconds cut off: ``8:05``."""
+    """Return a stretch of time as a clock shows it, its seconds cut off: ``8:05``."""
     minutes = max(int(time.total_seconds()), 0) // MINUTE
     return f"{minutes // MINUTE}:{minutes % MINUTE:02}"
 

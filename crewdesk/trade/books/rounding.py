@@ -134,7 +134,7 @@ class Bill(NamedTuple):
         return sum(entry.billed_seconds for entry in self.entries)
 
     def by_stage(self) -> tuple[Billed, ...]:
-        """Both totals of each stage (its name is `key` too), as first met."""
+        """Return both totals of each stage (its name is `key` too), as first met."""
         stages = dict.fromkeys(entry.stage for entry in self.entries)
         return tuple(
             Billed(

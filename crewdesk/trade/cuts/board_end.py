@@ -236,8 +236,8 @@ def _beveled(
 
 
 def _slant(width: Length, offset: Length | None) -> tuple[float | None, float]:
-    """The miter in degrees, or None if the slant isn't known, and how long the end is for an inch
-    across the board."""
+    """Return the miter in degrees, or None if the slant isn't known, and how long the end is for an
+    inch across the board."""
     if offset is None:
         return None, 1.0
     slant = float(offset / width)

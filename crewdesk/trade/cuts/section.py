@@ -72,7 +72,7 @@ class Section(NamedTuple):
 
 
 def bottom_width(section: Section) -> Fraction:
-    """The bottom board's width at its show face: W - 2 x side thickness - fit."""
+    """Return the bottom board's width at its show face: W - 2 x side thickness - fit."""
     return section.width - 2 * section.side_thickness - section.fit
 
 
@@ -86,7 +86,7 @@ def relief_per_edge(section: Section) -> Length:
 
 
 def bottom_back_width(section: Section) -> Length:
-    """The bottom board's width at its back: the show width minus both reliefs."""
+    """Return the bottom board's width at its back: the show width minus both reliefs."""
     relief = relief_per_edge(section)
     if isinstance(relief, Fraction):
         return bottom_width(section) - 2 * relief
@@ -94,7 +94,8 @@ def bottom_back_width(section: Section) -> Length:
 
 
 def cleat_line(section: Section) -> Fraction:
-    """The height of the cleat's lower edge over a side's bottom edge: bottom thickness + reveal."""
+    """Return the height of the cleat's lower edge over a side's bottom edge: bottom thickness +
+    reveal."""
     return section.bottom_thickness + section.reveal
 
 

@@ -12,7 +12,7 @@ Setting = tuple[tuple[str, Fraction], ...]
 
 @dataclass(frozen=True)
 class Need:
-    """One cut of a piece, and how a machine is set for it.
+    """One cut of a piece, and its machine setting.
 
     `length` is the piece's, in inches; `setting` names each part with its value, in inches
     or degrees as the part's name says, for example ``(("blade tilt", 15), ("fence", 6 1/2))``,

@@ -104,8 +104,8 @@ class BottomEdges(NamedTuple):
     """The bottom board's two long edges at its show face, in inches.
 
     `total` is the tangent of both ends' skew together, positive where edge A is the longer; `off`
-    how far the square's and the lengths' calculation of side A's length over side B's lie apart, or
-    None if only one of them was read.
+    is how much the squares and the lengths disagree about side A minus side B, or None if only one
+    of them was measured.
     """
 
     edge_a: Fraction | None
@@ -144,7 +144,7 @@ def edges_by(
     The sides' show faces stand `width` apart and the bottom's edges `bottom_width`, in the middle;
     between two straight walls a length changes evenly across the beam, by `total` an inch. So edge
     A is side A less total x (width - bottom_width) / 2. Lengths win over the square if both were
-    read, for they span more of the wall. Two results further apart than `allowed` inches get a
+    read, since they span more of the wall. Two results further apart than `allowed` inches get a
     caution; none where it isn't given.
 
     Raises `BadInput`.
@@ -195,5 +195,5 @@ def edges_by(
 
 
 def hidden_by(reading: SkewReading) -> float:
-    """The least back bevel, in degrees, that hides this skew."""
+    """Return the least back bevel, in degrees, that hides this skew."""
     return arctangent(abs(reading.ratio))

@@ -43,14 +43,14 @@ class SlopedSide(NamedTuple):
 
 
 def lean_ratio(reading: EndReading) -> Fraction:
-    """Tangent of the wall's lean off plumb, positive where its top comes in to the beam."""
+    """Return the tangent of the wall's lean off plumb, positive if its top comes in to the beam."""
     ratio = reading.gap / reading.level
     return ratio if reading.lean == "in" else -ratio
 
 
 def end_ratio(pitch: Pitch, lean: Fraction, end: SlopeEnd) -> Length:
-    """Tangent of the end cut off square: lean + slope at the low end, lean - slope at the
-    high end, by tan(a + b) = (tan a + tan b) / (1 - tan a tan b).
+    """Return the tangent of the end cut off square: lean + slope at the low end, lean - slope at
+    the high end, by tan(a + b) = (tan a + tan b) / (1 - tan a tan b).
 
     A plumb line leaves the square of a sloped board by the slope, towards its high
     end: into the board at the low end (top cut back), out of it at the high end.
@@ -77,7 +77,7 @@ def sloped_side(
     low: EndReading = PLUMB,
     high: EndReading = PLUMB,
 ) -> SlopedSide:
-    """All marks of a sloped side `height` inches high, square to its own bottom edge.
+    """Return all marks of a sloped side `height` inches high, square to its own bottom edge.
 
     The slope's length is taken along the bottom edge. Offsets are height x tan(angle);
     the top edge is the bottom edge less both offsets, so that between two plumb walls
@@ -128,7 +128,7 @@ def into_ridge(
     ridge_side_height: Fraction,
     low: EndReading = PLUMB,
 ) -> IntoRidge:
-    """A sloped side whose high end stops at the plumb face of a ridge beam.
+    """Return a sloped side whose high end stops at the plumb face of a ridge beam.
 
     `to_centre` runs to the ridge's center line: half the ridge beam's width comes off the run. Both
     boards meet the ceiling at that face, so the sloped side's end, which is height / cos(slope)
@@ -144,7 +144,7 @@ def into_ridge(
 
 
 def at_ridge_face(side: SlopedSide, ridge_side_height: Fraction) -> IntoRidge:
-    """The same for a side whose run was read to the ridge beam's face itself.
+    """Return the same for a side whose run was measured to the ridge beam's face.
 
     Raises `BadInput`.
     """
@@ -189,7 +189,7 @@ class CompoundEnd(NamedTuple):
 
 
 def compound_cut(along: Direction, across: Direction, wall: Direction) -> Compound:
-    """The cut that a plane makes through a flat board.
+    """Return the cut that a plane makes through a flat board.
 
     `along` and `across` are unit vectors in the board's face, `wall` any normal to the
     plane. In the face the plane's trace is off square by atan(wall.across /
@@ -211,7 +211,7 @@ def compound_cut(along: Direction, across: Direction, wall: Direction) -> Compou
 
 
 def compound_end(pitch: Pitch, lean: Fraction, skew: Length, end: SlopeEnd) -> CompoundEnd:
-    """Both sides' and the bottom board's settings at one end of a sloped beam.
+    """Return both sides' and the bottom board's settings at one end of a sloped beam.
 
     `lean` is the wall's tangent off plumb along the beam, positive where its top comes
     in; `skew` its tangent off square in plan, positive where side A is the longer. The

@@ -1,5 +1,5 @@
-"""How far each mark can be off, by the instruments that its readings were taken with; so can the
-scriber's setting and the gaps of a pair under a ceiling.
+"""The uncertainty of each mark, from its readings' instruments; also of the scriber's setting and
+the gaps of a pair under a ceiling.
 
 A reading is off by at most half the step it was read to (the resolution of an indication, JCGM
 100:2008, F.2.2.1) and its instrument's own error. Both are bounds. They are carried into each
@@ -37,9 +37,8 @@ _ENDS: tuple[End, End] = (1, 2)
 
 
 class SideSureness(NamedTuple):
-    """How far each mark of a side board can be off, in inches: its edges, its blank, the
-    offsets at both ends, and the relief of its back there where a square was held to the wall;
-    and cautions."""
+    """The uncertainty of each mark of a side board, in inches: its edges, its blank, the offsets at
+    both ends, and its back's relief if a square was held to the wall; and cautions."""
 
     bottom_length: Fraction
     top_length: Fraction
@@ -61,7 +60,7 @@ def side_sureness(
     squares: Two = (None, None),
     thickness: Fraction = ZERO,
 ) -> SideSureness:
-    """Return how far every mark of a side can be off, whose ends were each read with a level.
+    """Return the uncertainty of every mark of a side whose ends were each measured with a level.
 
     The top edge is the run less both offsets. The blank grows only by an end that runs out
     past the square line, so an end counts as far as its offset may fall below zero.
@@ -90,7 +89,7 @@ def side_sureness(
 
 
 def _outward(offset: Measured) -> Fraction:
-    """The most that max(0, -offset) can be off."""
+    """Return the uncertainty of max(0, -offset)."""
     now = max(ZERO, -offset.value)
     return max(max(ZERO, -offset.least) - now, now - max(ZERO, -offset.most))
 
@@ -102,10 +101,10 @@ def short_level(
     level: Instrument = USUAL_INSTRUMENTS.level,
     slope: OnSlope | None = None,
 ) -> tuple[Caution, ...]:
-    """Return a caution where the level is shorter than the side: it reads a part of what the
-    board covers, and a slip in the gap grows by height over level. What the offset can be off,
-    by this level and by the next that is long enough, is rounded up to 1/64 in. Raise `BadInput`
-    for an end too steep to cut."""
+    """Return a caution if the level is shorter than the side: it spans a part of the board's
+    height, and an error in the gap grows by height over level. The offset's uncertainty, with this
+    level and with the next one that is long enough, is rounded up to 1/64 in. Raise `BadInput` for
+    an end too steep to cut."""
     if reading.level >= height:
         return ()
     longer = next((one for one in LEVELS if one >= height), height)
@@ -131,7 +130,7 @@ def short_level(
 
 
 class CleatSureness(NamedTuple):
-    """How far a cleat's `start` from the side's corner at end 1 and its `length` can be off."""
+    """The uncertainty of a cleat's `start` from the side's corner at end 1 and of its `length`."""
 
     start: Fraction
     length: Fraction
@@ -146,11 +145,13 @@ def cleat_sureness(
     behind: Two = (None, None),
     bevel: Fraction = ZERO,
 ) -> CleatSureness:
-    """Return how far a cleat inside a side can be off, whose upper edge is `top` inches up it.
+    """Return the uncertainty of a cleat inside a side, whose upper edge is `top` inches up.
 
-    It stays clear of both walls there. At each end `behind` is how far the wall comes in behind the
-    show face, in inches over the side and the cleat, or None if no square was held to it: that
-    counts where it is more than the back `bevel` takes, which it stays clear of too.
+    The cleat stays clear of both walls there.
+
+    behind: at each end how far the wall comes in behind the show face, in inches over the side and
+    the cleat, or None without a square's reading. It counts if it is more than the back `bevel`
+    takes, which the cleat clears too.
     """
     backs = [ZERO if one is None else _over(bevel, one) for one in behind]
     start = end_ratios(leans[0], slope, 1).off * top
@@ -158,15 +159,15 @@ def cleat_sureness(
 
 
 def _over(least: Fraction, one: Measured) -> Fraction:
-    """The most that max(least, one) can be off."""
+    """Return the uncertainty of max(least, one)."""
     now = max(least, one.value)
     return max(max(least, one.most) - now, now - max(least, one.least))
 
 
 class FlatBoardSureness(NamedTuple):
-    """How far a bottom's or a top board's marks can be off, in inches: its length along both edges,
-    at the show face and at the back; and at each end how far one edge runs past the other, or None
-    if no square says it."""
+    """The uncertainty of a bottom's or a top's marks, in inches: its length along both edges, at
+    the show face and at the back; and at each end how far one edge runs past the other, or None if
+    no square gives it."""
 
     edge_a: Fraction
     edge_b: Fraction
@@ -186,17 +187,15 @@ def flat_board_sureness(
     squares: Two = (None, None),
     twists: tuple[Fraction, Fraction] = (ZERO, ZERO),
 ) -> FlatBoardSureness:
-    """Return how far the marks of a flat board between the walls can be off, which is `across`
-    inches wide.
+    """Return the uncertainty of the marks of a flat board between the walls, `across` inches wide.
 
-    `edges` is how far the room along its two edges can be off, `apart` how far the rooms'
-    difference. What it is cut short on purpose is no error: what the `walls`, by how far they
-    come in per inch behind the show face, ask of its ends counts as far as it is over the
-    `undercut`. An end that is beveled along the wall gives up nothing, but its back follows the
-    wall. With both squares the ends share what the edges' difference leaves over, with one the
-    other end gets the rest. `twists` is how far each end's offset can be off by what its wall
-    twists across the board, in inches: that is in the rooms' difference too, so of an end it
-    counts once, and not at all at the other end.
+    edges: that of the room along its two edges; apart: that of the rooms' difference. A deduction
+    on purpose is no error: the share of the `walls`, which come in per inch behind the show face,
+    counts only beyond the `undercut`. A beveled end takes nothing off its reading, but its back
+    follows the wall. With both squares the ends share the rest of the edges' difference; with one
+    the other end gets it. twists: the uncertainty of each end's offset from its wall's twist across
+    the board, in inches. It is in the rooms' difference too, so at its own end it counts once, and
+    not at the other end.
     """
     beveled = [exact(profile.need(one.value)) > OPEN_AT_MOST for one in walls]
     needs = [
@@ -242,9 +241,9 @@ def _offsets(
 def skew_allowed(
     width: Fraction, runs: tuple[Instrument, Instrument], squares: tuple[Measured, Measured]
 ) -> Fraction:
-    """Return how far apart the squares at both walls and the runs of both sides, `width` inches
-    apart, may put side A's length over side B's: what the runs' difference can be off, and both
-    squares' ratios over the width."""
+    """Return by how much the squares at both walls and the runs of both sides, `width` inches
+    apart, may disagree about side A's length minus side B's: the uncertainty of the runs'
+    difference, plus both squares' ratios over the width."""
     return apart_off(*runs) + (squares[0].off + squares[1].off) * width
 
 
@@ -270,9 +269,8 @@ def ends_must_agree(
     height: Fraction,
     levels: tuple[Instrument, Instrument] = (USUAL_INSTRUMENTS.level, USUAL_INSTRUMENTS.level),
 ) -> None:
-    """Check that two readings of one wall agree, by the offsets that they give. A level's own
-    error counts twice even where it is the same level: turned end for end, it is off the other
-    way.
+    """Check that two readings of one wall agree, by the offsets that they give. A level's own error
+    counts twice even for one level: turned end for end, its error has the other sign.
 
     Raise `BadInput` if they are.
     """
@@ -303,7 +301,8 @@ class ScribedAt(Protocol):
 
 
 class Gap(NamedTuple):
-    """How much higher the ceiling is over a side at a place than where it is lowest, in inches."""
+    """A gap: how much higher the ceiling is over a side at a place than at its lowest point, in
+    inches."""
 
     side: Side
     at: Fraction
@@ -311,15 +310,15 @@ class Gap(NamedTuple):
 
 
 class ScribeSureness(NamedTuple):
-    """How far the `setting` and each of the `gaps` can be off, in inches. A cut's depth and a
-    finished height are off by as much as the gap there."""
+    """The uncertainty of the `setting` and of each of the `gaps`, in inches. A cut's depth and a
+    finished height have that of the gap there."""
 
     setting: Fraction
     gaps: Mapping[Place, Fraction]
 
     @property
     def most(self) -> Fraction:
-        """The most that any of them can be off."""
+        """The largest uncertainty of any of them."""
         return max((self.setting, *self.gaps.values()))
 
 
@@ -328,13 +327,12 @@ def scribe_sureness(
     width: Fraction,
     line_laser: Instrument = USUAL_INSTRUMENTS.line_laser,
 ) -> ScribeSureness:
-    """Return how far a scribe can be off, from its marks and the beam's `width` in inches.
+    """Return the uncertainty of a scribe, from its marks and the beam's `width` in inches.
 
-    A gap is how much higher the ceiling is there than where it is lowest, so it hangs on two
-    heights over the laser line. Each is off by half a step; read again it may lie `REPEATS`
-    off; and the line itself is off by so much an inch of the way between both, along and
-    across the beam. Which place is the lowest is not known for sure either: the worst of all
-    places that may be it counts.
+    A gap is the ceiling's height there minus its lowest one, so it depends on two heights over the
+    laser line. Each has an error of half a step, plus `REPEATS` between readings; and the line
+    itself has an error per inch between both places, along and across the beam. The lowest place
+    isn't certain either: the worst of all possible ones counts.
 
     With g a gap and o what two heights are off by together, the gap at a place is at most
     g + max(o - g of each other place) and at least g - min(g of each other place + o).
@@ -342,7 +340,7 @@ def scribe_sureness(
     places = sorted({one.at for one in marks})
     offs = _offs(places, width, line_laser)
     every = [one for row in offs for pair in row for one in pair]
-    # All in whole parts of one size, exact: every place is compared with every other one.
+    # All in whole parts of one size, exact, since every place is compared with every other.
     parts = math.lcm(*(one.denominator for one in (*every, *(mark.gap for mark in marks))))
     by = [[[_parts(off, parts) for off in pair] for pair in row] for row in offs]
     read = [(one.side, places.index(one.at), _parts(one.gap, parts)) for one in marks]
@@ -362,8 +360,8 @@ def scribe_sureness(
 def _offs(
     places: Sequence[Fraction], width: Fraction, line_laser: Instrument
 ) -> list[list[tuple[Fraction, Fraction]]]:
-    """Return how far the difference of two heights can be off, in inches, by the numbers of
-    their places: over the same side, and over one side and the other."""
+    """Return the uncertainty of the difference of two heights, in inches, by their places' numbers:
+    over the same side, and over one side and the other."""
     each = line_laser.step + REPEATS
     found: list[list[tuple[Fraction, Fraction]]] = [[] for _ in places]
     for number, first in enumerate(places):
