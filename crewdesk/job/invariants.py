@@ -42,9 +42,8 @@ class LookedAt(Protocol):
 def broken_rules(record: LookedAt, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
     """Return the broken rules of a job that concern `rows`, each by a key:
 
-    A gate that was passed on purpose is not told.
-
-    Overridden gates are left out.
+    `("twice", label)`, `("clocks",)`, `("order", entry's row)`, `("lines", text)`,
+    `("pieces", beam's row)`, `("gate", beam's row, piece, step)`. Overridden gates are left out.
     """
     rows = set(rows)
     changed = {table for table, _ in rows}

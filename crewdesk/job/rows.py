@@ -159,7 +159,7 @@ class Rows:
         return {}
 
     def also_known(self, at: tuple[str, ...], doc: Doc) -> list[Edit]:
-        """What keeps the names that a row at a place was known by elsewhere, where it was `doc`."""
+        """Return edits that keep the keys that a row was known by elsewhere, when it was `doc`."""
         return []
 
     def united(self, edit: Edit) -> Edit:

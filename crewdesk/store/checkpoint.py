@@ -1,9 +1,8 @@
 """A whole record in one file, replaced all at once or not at all.
 
-The file is one JSON object on two lines. The first is a small head: what it is, its
-schema, when it was written, up to which change of the history, which other histories it
-holds, a summary for the list of jobs and the SHA-256 over head and body. The second is the
-body, TinyDB's tables.
+The file is one JSON object on two lines. The first is a small head: its kind, its schema, its time,
+its place in the history, the other histories that it includes, a summary for the list of jobs and
+the SHA-256 over head and body. The second is the body, TinyDB's tables.
 
 It is written to a temporary file in the same folder, flushed, fsynced and renamed,
 and the folder is fsynced. The last `GENERATIONS` files are kept beside it as
@@ -109,8 +108,7 @@ def unpack(data: bytes, path: Path, kind: str) -> Checkpoint:
 
 
 def read(path: Path, kind: str, *, named: bool = False) -> Checkpoint:
-    """Return the checkpoint in a file; raises `Damaged`, or `OSError` where it can't be read at
-    all.
+    """Return the checkpoint in a file; raises `Damaged`, or `OSError` if it can't be read at all.
 
     named: the user named this file (see `regular`).
     """

@@ -109,8 +109,7 @@ class Desk(DataFolder):
         return None
 
     def _copied(self, id_: str, files: list[Path]) -> str:
-        """Copy files into a job's folder of their own, all at once; gives its id. Raises
-        `OSError`."""
+        """Copy files into a new folder of a job, atomically; return its id. Raises `OSError`."""
         from shutil import rmtree  # takes its time to load
 
         fresh = self.jobs_folder / f".moving-{self.machine}"

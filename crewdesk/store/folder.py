@@ -260,7 +260,7 @@ class DataFolder:
                     raise
                 continue
             if ends <= {"", head.place.seal, *head.holds}:
-                if not is_summary(head.summary):  # the list does not read as far as the seal
+                if not is_summary(head.summary):  # the list does not check the hash
                     raise Damaged(one, "its beginning isn't what crewdesk writes")
                 changed = changed or one.stat().st_mtime
                 return Listed(id_, head.summary, head.written, changed=changed)

@@ -1,12 +1,11 @@
-"""What lies in a record's folder, put together (see `record_folder`).
+"""Join the files in a record's folder.
 
-Two histories share their lines up to a place, which their seals tell. Of the lines after it
-those stand whose first is the earlier (the seal decides between two of one time; of the shop's
-those whose first document is the earlier, so that it keeps its number). The others are made again
-on top of them (see `crewdesk.job.sync.merge`), each by the name of its first line, so that none
-comes in twice. What needed no change is named in a line without edits. So the result does not
-hang on who puts together what and in which order, and machines that have
-the same files write the same history.
+Two histories share their lines up to a place, found by their chain hashes. Of the lines after it
+those with the earlier first line stay (the hash decides a tie; in the business's record those with
+the earlier first document, so that it keeps its number). The others are made again on top of them
+(see `crewdesk.job.sync.merge`), each by the name of its first line, so that none comes in twice.
+What needed no change is named in a line without edits. So the result does not hang on who puts
+together what and in which order, and machines that have the same files write the same history.
 """
 
 from collections.abc import Callable, Collection, Iterable, Sequence

@@ -249,7 +249,7 @@ def change_about(
     """Return one change of the job's `fields`, its `instruments`' steps and its `nails`' lengths,
     each as typed; equal values stay.
 
-    Raises `NotAllowed`, and `BadInput` where a length can't be read.
+    Raises `NotAllowed`, and `BadInput` if a length can't be read.
     """
     unit = "mm" if record.job.step.mm else "in"
     fields = dict(fields)
@@ -275,9 +275,8 @@ def add_listed(
 ) -> Change:
     """Return the change that adds every beam of a list.
 
-    A line without a section takes the job's; one with its own keeps the job's
-    thicknesses, reveal and relief. Raises `NotAllowed`, and `BadInput` where a section leaves
-    no room for its boards.
+    A line without a section takes the job's; one with its own keeps the job's thicknesses, reveal
+    and relief. Raises `NotAllowed`, and `BadInput` if a section leaves no room for its boards.
     """
     total = sum(line.count for line in lines)
     if total + len(record.beams) > MOST_BEAMS:

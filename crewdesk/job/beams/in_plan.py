@@ -109,8 +109,8 @@ class CompoundAt(NamedTuple):
 def compound_cuts(
     beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
 ) -> tuple[CompoundAt, ...]:
-    """Return a side's compound cuts, at each end of a sloped beam whose wall the square found
-    out of square; `typed` stands in for the piece's readings of the record.
+    """Return a side's compound cuts, at each end of a sloped beam whose wall the square found out
+    of square; `typed` replaces the piece's readings of the record.
 
     A lean that was not measured counts as plumb. The bottom board's ends are cut as its own
     marks say (`crewdesk.trade.cuts.board_end`). Raises `BadInput`.

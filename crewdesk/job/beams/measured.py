@@ -99,7 +99,7 @@ def slants_of(beam: Beam) -> Two:
 
 def top_twists_of(beam: Beam) -> tuple[Measured, Measured]:
     """Return how much each wall's twist between side A and side B slants a top board's end, per
-    inch across it, at the sides' upper edges; a lean that was not read counts as plumb."""
+    inch across it, at the sides' upper edges; a lean that was not measured counts as plumb."""
     sides = sides_of(beam)
     leans = [[one or NO_LEAN for one in leans_of(beam, side)] for side in sides]
     per_inch = max(height_as_cut(beam, one.key) for one in sides) / beam.section.width
@@ -125,7 +125,7 @@ def side_twist_of(beam: Beam, piece: Piece, end: End, typed: Typed = None) -> Me
 
 
 def _twist(beam: Beam, piece: Piece, end: End, typed: Typed) -> Measured | None:
-    """Return how much more a wall comes in at side B than at side A, per inch up, where `typed`
+    """Return how much more a wall comes in at side B than at side A, per inch up, if `typed`
     replaces readings of the piece; None until both sides' leans were read."""
     sides = sides_of(beam)
     over_a, over_b = (
@@ -143,7 +143,7 @@ def sides_of(beam: Beam) -> list[Piece]:
 
 
 def leans_of(beam: Beam, side: Piece, typed: Typed = None) -> Two:
-    """Return both walls' leans as read at a side; those of the record are worked out once."""
+    """Return both walls' leans as read at a side; those of the record are computed once."""
     if typed is None and beam.pieces.get(side.key) is side:
         return beam.once(f"leans at {side.key}", lambda: _leans_read(beam, side, None))
     return _leans_read(beam, side, typed)
@@ -174,7 +174,8 @@ def _mean(read: list[Measured]) -> Measured | None:
 
 
 def ratios_of(beam: Beam, side: Piece) -> Two:
-    """Return how far each wall comes in per inch up a side, or None if its lean was not read."""
+    """Return how far each wall comes in per inch up a side, or None if its lean was not
+    measured."""
     slope = slope_of(beam)
     first, second = (
         None if one is None else end_ratios(one, slope, end)
@@ -228,8 +229,8 @@ def edges_between(beam: Beam, height: Fraction, places: tuple[Fraction, Fraction
 
 
 def rooms_at(beam: Beam, height: Fraction) -> Two:
-    """Return the length between the walls at side A's and at side B's show face, `height` inches
-    up from their bottom edges; None at a side that isn't there or whose run was not read."""
+    """Return the length between the walls at side A's and at side B's show face, `height` inches up
+    from their bottom edges; None at a side that isn't there or whose run was not measured."""
     rooms = [None if key not in beam.pieces else _room(beam, key, height) for key in "AB"]
     return rooms[0], rooms[1]
 

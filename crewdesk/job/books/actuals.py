@@ -58,7 +58,7 @@ class JobActuals:
 
     @property
     def estimated(self) -> Fraction | None:
-        """What the stages should take in all, in minutes; None without an estimate."""
+        """The estimated minutes of all stages; None without an estimate."""
         plans = [one.estimated for one in self.stages if one.estimated is not None]
         return sum(plans, Fraction(0)) if plans else None
 

@@ -240,7 +240,7 @@ class ShopRecord(Rows):
         return [found] if found.before != found.after else []
 
     def united(self, edit: Edit) -> Edit:
-        """Keep the numbers that a document had before, whoever knew them."""
+        """Return a document with all numbers that it had before, on any machine."""
         doc = look(self.tables, edit.at[:2])
         if edit.at[0] != "documents" or edit.at[2:] != ("was",) or doc is ABSENT:
             return edit

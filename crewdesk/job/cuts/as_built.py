@@ -101,8 +101,8 @@ def _edges_as_cut(beam: Beam, key: str, board: FormBoard) -> FormBoard:
 
 
 def section_as_cut(beam: Beam, key: str) -> Section:
-    """Return the section with the thickness of the bottom or top, and its edges' flat and bevel,
-    as the board was ripped; worked out once for each beam."""
+    """Return the section with the thickness of the bottom or top, and its edges' flat and bevel, as
+    the board was ripped; computed once for each beam."""
     return beam.once(f"section of {key} as ripped", lambda: _section_as_cut(beam, key))
 
 

@@ -134,8 +134,8 @@ def check_cleats(beam: Beam, projection: Fraction) -> None:
 
 
 def _check_hold(beam: Beam, projection: Fraction) -> None:
-    """Raise `BadInput` if a cleat doesn't reach over a level bottom, or where one on a side meets
-    the relief and the one on the wall across from it the flat back."""
+    """Raise `BadInput` if a cleat doesn't reach over a level bottom, or if one on a side meets the
+    relief and the one on the wall across from it the flat back."""
     section, step = section_as_cut(beam, "bottom"), beam.habits.step
     if "bottom" not in beam.pieces or beam.boards["bottom"].tilt:
         return

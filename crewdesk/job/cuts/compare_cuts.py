@@ -145,7 +145,7 @@ def _tolerance(
     matched = must_match(built, piece, step_id, cut)
     usual = _Tolerance(STEPS[cut.step].size, {}, {}, hardly, matched)
     if mark.cut is None and step_id in GONE_BY:
-        # It kept no figures for other boards to go by, so each difference asks, and an answer does.
+        # Without kept figures other boards can't follow it, so each difference asks.
         return usual._replace(step=Fraction(0))
     if step_id == "scribe" and goes_by(built, piece.key, "setting") is not None:
         return usual  # it is compared with the other side's setting, which isn't a reading

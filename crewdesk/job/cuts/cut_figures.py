@@ -54,7 +54,7 @@ Figures = Mapping[str, Figure]
 
 def _check_texts(value: Any) -> None:
     """Raise `NotAllowed` if a text in it can't be shown or is too long. Content is checked when it
-    is put back into the record.
+    is restored into the record.
 
     Such a text has a backslash in its `repr`, so most cuts need no closer look.
     """
@@ -207,9 +207,9 @@ class AsCut(Row, noun="cut"):
     `way` is how a side was cut to its scribe line, one of `WAYS`; "" for other cuts and in
     records made before that was kept.
 
-    `source` is `CHECK_OFF` where the check-off kept the figures, `HISTORY` where they were
-    worked out of the record as the history has it of that time, `READINGS` where only the
-    readings of that time are known, and the section and settings are later ones.
+    `source` is `CHECK_OFF` where the check-off kept the figures, `HISTORY` where they were computed
+    of the record as the history has it of that time, `READINGS` where only the readings of that
+    time are known, and the section and settings are later ones.
     """
 
     figures: Figures = field(FIGURES)

@@ -57,12 +57,12 @@ def end_cuts(
 ) -> tuple[Cut, ...] | None:
     """Return the cuts of a board's two ends in order, or None if the slant is unknown.
 
-    `edge_a` is the length of edge A at the show face: stops are along that edge, but for a
-    board that is turned end for end, and a length is never set over. `unread` are the ends
-    whose wall was not read with the square. All boards are cut to length before any is
-    relieved, and the relief is worked from the length as it was set. A `top` board shows its
-    upper face, so it lies the other way round. `insets` are how far the back's edges A and B lie
-    inside the show face's, in inches.
+    `edge_a` is the length of edge A at the show face: stops are along that edge, but for a board
+    that is turned end for end, and a length is never set over. `unread` are the ends whose wall was
+    not measured with the square. All boards are cut to length before any is relieved, and the
+    relief is worked from the length as it was set. A `top` board shows its upper face, so it lies
+    the other way round. `insets` are how far the back's edges A and B lie inside the show face's,
+    in inches.
     """
     down = machine.down(TiltedEdge(Fraction(1), Fraction(0)))
     set_to = rounded(edge_a, step.size, "down")

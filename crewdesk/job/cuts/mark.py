@@ -12,9 +12,9 @@ class Mark(NamedTuple):
     """One mark of a board.
 
     `id` never changes; `name` says what it is, `at` where on the board, `note` the rest; `end` is
-    the end of the beam that it is at, 0 where it is at neither. `value` is in inches, or None if
-    the mark is an angle or words alone; `way` is how it is rounded when shown, to the nearest where
-    a step is no more than `near_to` inches (see `way_at`); `deg` is an angle in degrees that goes
+    the end of the beam that it is at, 0 if it is at neither. `value` is in inches, or None if the
+    mark is an angle or words alone; `way` is how it is rounded when shown, to the nearest where a
+    step is no more than `near_to` inches (see `way_at`); `deg` is an angle in degrees that goes
     with it. `within` is how far the value can be off, in inches. Marks of the same `row` are read
     together; `feeds` is the reading that it answers at once; a `large` one is set at a machine or
     drawn on the board.

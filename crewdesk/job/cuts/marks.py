@@ -52,7 +52,7 @@ class SideMarks(NamedTuple):
     """A side board's marks.
 
     `height` is its width at the show face, `back_height` at its back. `blade` tilts its bottom edge
-    and `top_blade` its top edge, in degrees, 0 where the edge is square; `bottom_joint` and
+    and `top_blade` its top edge, in degrees, 0 if the edge is square; `bottom_joint` and
     `top_joint` say what for. `cleat_line` is None if there are no cleats; `cut` is None until all
     of its readings are there, and the pitch where the beam is sloped. `reliefs` are what its back
     must lose at end 1 and end 2, or None if nothing or not known. `thickness` is its stock's.
@@ -76,12 +76,11 @@ class SideMarks(NamedTuple):
 class BottomMarks(NamedTuple):
     """The marks of a bottom or a top board, whose show face is its outer one.
 
-    `flat` and `bevel` are those of its long edges, `joints` what edge A and edge B are;
-    `cut` is None until it is measured, of a top board until both sides are. `tilt` is how
-    it lies on purpose, in degrees, positive where edge A is the lower. `own` is whether
-    the user chose its length along edge A, `own_b` whether along edge B too; one that can't be
-    cut by today's readings isn't taken (see `own_refused`). `stock` is
-    what it has in width to be scribed to a wall, in inches.
+    `flat` and `bevel` are those of its long edges, `joints` what edge A and edge B are; `cut` is
+    None until it is measured, of a top board until both sides are. `tilt` is how it lies on
+    purpose, in degrees, positive if edge A is the lower. `own` is whether the user chose its length
+    along edge A, `own_b` whether along edge B too; one that can't be cut by today's readings isn't
+    taken (see `own_refused`). `stock` is what it has in width to be scribed to a wall, in inches.
 
     `asks` says what must be read before it is cut, where one line was read and the walls are out
     of square. Unless squares at both walls say how edge B differs, or the lengths are the user's,
@@ -140,8 +139,8 @@ def marks(
     """Return the marks of one piece by its readings, and as it was cut if that was kept.
 
     `typed` replaces readings of the record, by name, so that a cut can be seen before anything is
-    saved; `projection` is how far the job's cleats stand off the sides, in inches. Those of the
-    record's own readings are worked out once. Raises `BadInput` if the readings make no board.
+    saved; `projection` is how far the job's cleats reach off the sides, in inches. Those of the
+    record's own readings are computed once. Raises `BadInput` if the readings make no board.
     """
     if typed is None and beam.pieces.get(piece.key) is piece:
         name = f"marks of {piece.key}, cleats {projection}"

@@ -48,8 +48,8 @@ def nail_for(
     projection: Fraction = CLEAT,
 ) -> Nail:
     """Return the nail for a cleat into a side, or the bottom board into a cleat: the `chosen`
-    length, or else the longest that stays inside. `projection` is how far the job's cleats
-    stand off the sides. Raises `BadInput`, as where the nail comes through."""
+    length, or else the longest that stays inside. `projection` is how far the job's cleats reach
+    off the sides. Raises `BadInput`, for example if the nail comes through."""
     stack = stack_of(what, section, projection)
     return longest_nail(stack) if chosen is None else nail(stack, chosen)
 
@@ -81,7 +81,7 @@ def typed_nails(
     longest that stays inside.
 
     `sections` are those they are for, each with the name of its beam; `projection` as for
-    `nail_for`. Raises `BadInput`, and `NotAllowed` where a nail comes through.
+    `nail_for`. Raises `BadInput`, and `NotAllowed` if a nail comes through.
     """
     sections = tuple(sections)
     kept, step = {}, STEPS["mm"] if unit == "mm" else DEFAULT_STEP

@@ -16,8 +16,8 @@ from crewdesk.trade.cuts.profile import (
 
 
 def section_shapes(beam: Beam, cleat: Fraction = CLEAT) -> Profile:
-    """Return a beam's section; `cleat` is how far its cleats stand off the sides, in inches.
-    Raises `BadInput`."""
+    """Return a beam's section; `cleat` is how far its cleats reach off the sides, in inches. Raises
+    `BadInput`."""
     section, form = beam.section, beam.form.id
     if form == "ridge":
         boards = beam.boards

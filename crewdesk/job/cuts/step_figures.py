@@ -97,7 +97,7 @@ def ripped(beam: Beam, piece: Piece) -> Values:
 
 
 def cleats_ripped(beam: Beam, _piece: Piece) -> Values:
-    """Return how far cleats stand off their sides and how high they are."""
+    """Return how far cleats reach off their sides and how high they are."""
     stock = Value(cleat_stock(beam))
     return {"projection": Value(beam.habits.cleat), "thickness": stock}
 

@@ -76,14 +76,14 @@ class CuttingRules(Row, noun="set of cutting rules", closed=True):
     """Lengths are in inches.
 
     `species` and `grade` choose among the stock list, "" for whatever it has. `kerf` is the
-    crosscut saw's and `rip_kerf` the ripping saw's; `end_trim` goes off each end of a board
-    and `edge_trim` off each edge; `allowance` is added to each end of a piece that was not
-    read yet. `saws` says which cut comes first: "rip", "crosscut" or "either". `splices` is
-    how boards are spliced, "none" where they must not be; `apart`, `from_centre` and
-    `shortest` as in `SpliceRule`. `match` names the beams (by row, or "all") whose pieces
-    shall come from one board. `spare_percent` or `spare_count` more boards of each size are
-    bought, whichever is more. `cleat` is the cleats' width, none being shorter than
-    `cleat_shortest`. A leftover of at least `keep` goes into the stock.
+    crosscut saw's and `rip_kerf` the ripping saw's; `end_trim` goes off each end of a board and
+    `edge_trim` off each edge; `allowance` is added to each end of a piece that was not measured
+    yet. `saws` says which cut comes first: "rip", "crosscut" or "either". `splices` is how boards
+    are spliced, "none" where they must not be; `apart`, `from_centre` and `shortest` as in
+    `SpliceRule`. `match` names the beams (by row, or "all") whose pieces shall come from one board.
+    `spare_percent` or `spare_count` more boards of each size are bought, whichever is more. `cleat`
+    is the cleats' width, none being shorter than `cleat_shortest`. A leftover of at least `keep`
+    goes into the stock.
 
     What is used up: nails every `nail_spacing`, `nail_box` to a box; `bead` is the
     adhesive's and `tube` a tube's fluid ounces; `glue` is how thick glue is spread, in

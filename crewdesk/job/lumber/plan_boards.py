@@ -53,8 +53,7 @@ def solve(
 ) -> Takeoff:
     """Return the cheapest takeoff; the same task gives the same one unless it was stopped early.
 
-    Raises `BadInput` as `cutting_plan` and `one_board_plan`, and `NotAllowed` where the solver
-    fails.
+    Raises `BadInput` as `cutting_plan` and `one_board_plan`, and `NotAllowed` if the solver fails.
     """
     try:
         return _solve(task, TimeLimit(seconds, stop), tell)

@@ -114,7 +114,7 @@ class Board(
 
     @property
     def label(self) -> str:
-        """Species, grade and size together, as told."""
+        """Species, grade and size together, as shown."""
         return board_label(self.species, self.grade, self.size)
 
     @property

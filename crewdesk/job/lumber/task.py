@@ -205,7 +205,7 @@ def saws_of(rules: CuttingRules) -> Saws:
 def task_of(record: Record, books: ShopRecord, job: str) -> Task:
     """Return the task of a job whose id is `job`, around its cut boards.
 
-    Raises `NotAllowed`, and `BadInput` where a piece is too long to be spliced.
+    Raises `NotAllowed`, and `BadInput` if a piece is too long to be spliced.
     """
     rules = record.job.cutting
     saws = saws_of(rules)

@@ -211,7 +211,7 @@ def for_kinds(
     """Return the change that assigns a step to other kinds of piece; its check-offs stay.
 
     Raises `NotAllowed` if those pieces can't have what it needs or can't take its own cut or
-    setting, `ReasonNeeded` where other steps would open and there is no `reason`.
+    setting, `ReasonNeeded` if other steps would open and there is no `reason`.
     """
     step = record.stages.step(step_id)
     changed = step._replace(kinds=_kinds(kinds))
@@ -227,7 +227,7 @@ def change_needs(
 ) -> Change:
     """Return the change that gives a step other needs.
 
-    Raises `NotAllowed` if its pieces can't have one of them, `ReasonNeeded` where it would lose one
+    Raises `NotAllowed` if its pieces can't have one of them, `ReasonNeeded` if it would lose one
     and there is no `reason`.
     """
     step = record.stages.step(step_id)

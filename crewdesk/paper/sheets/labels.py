@@ -1,7 +1,7 @@
 """Labels for the pieces: one is stuck on the back of each board, where it never shows.
 
 It shows the piece, its beam, which way is up and which end is which, as seen from the back, and the
-next stage. The back of side A has end 2 at its left, for its show face has end 1 there; that of
+next stage. The back of side A has end 2 at its left, since its show face has end 1 there; that of
 side B has end 1. A bottom board's back is its upper face: with edge A away from one, end 2 is at
 the left. A top board's back is its lower face: end 1 is.
 """

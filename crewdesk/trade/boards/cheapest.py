@@ -120,8 +120,8 @@ MOST_PATTERNS = 20_000
 GLANCE, THOROUGH = 50, 1_000_000
 """How many branches it may open: to look quickly, to prove."""
 SMALLEST_SHARE = 16
-"""Where too many patterns are close, plans are sought that cost at most the bound and a share of
-what lies between it and the best plan: a half, a quarter, and so on to one of so many parts."""
+"""If too many patterns are close, the search is for plans that cost at most the bound plus a share
+of the rest up to the best plan: a half, a quarter, and so on down to one of this many parts."""
 
 
 def cheapest(

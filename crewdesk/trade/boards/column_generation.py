@@ -50,7 +50,7 @@ class Group:
 def groups(problem: Problem) -> list[Group]:
     """Return the strips by the cuts that they are good for.
 
-    The cuts come longest first, those that may stand in for one another together; if there are very
+    The cuts come longest first, those that may replace one another together; if there are very
     many, all of a size together.
     """
     by_cuts: dict[tuple[int, ...], list[int]] = {}

@@ -1,9 +1,9 @@
 """Cut all pieces of a beam from one clear stretch of one board, for the least money.
 
-The pieces of a beam are cut as one block: sections along the board, in each the pieces
-that lie side by side, crosscut at the longest of them, ripped, and each trimmed to its
-length. For every width of board the shortest block is found by trying all ways to share
-the pieces among sections; blocks are then cut from boards as pieces are.
+The pieces of a beam are cut as one block: sections along the board, in each the pieces side by
+side, crosscut at the longest of them, ripped, and each trimmed to its length. For every width of
+board the shortest block is found by trying all ways to share the pieces among sections; blocks are
+then cut from boards as pieces are.
 """
 
 from fractions import Fraction

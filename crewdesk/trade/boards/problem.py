@@ -1,10 +1,9 @@
 """The cutting problem in whole numbers for the solver, the meaning of its numbers, and its answer
 laid out in inches.
 
-A *board* is bought and yields one or more *strips*; a strip is cut into *cuts*; a cut
-covers *rows* of demand: one row once where it is a piece, more where it will be ripped
-into several, or where its length is what counts. A board that is only crosscut yields
-one strip.
+A *board* is bought and yields one or more *strips*; a strip is cut into *cuts*; a cut covers *rows*
+of demand: one row once if it is a piece, more if it will be ripped into several, or if only its
+length counts. A board that is only crosscut yields one strip.
 """
 
 import time
@@ -73,13 +72,13 @@ class Limit:
 
 @dataclass(frozen=True)
 class Problem:
-    """Cover every demand at least price.
+    """Cover every demand at the least price.
 
     `chains` are rows, longest piece first. A piece of one row may be cut down to one of a row
     behind it, so an extra piece of a row counts for the next one.
 
-    `next_longer` gives for a cut the next longer one that may stand in for it: it is good for
-    the same strips and gives the same pieces or, by the chains, ones that count for them.
+    `next_longer` gives for a cut the next longer one that may replace it: it is good for the same
+    strips and gives the same pieces or, by the chains, ones that count for them.
     """
 
     demands: tuple[int, ...]
@@ -183,7 +182,7 @@ class Clear:
 Part = tuple[Fraction, Need | None]
 """A width in a section, and the piece in it; None for a cleat."""
 Section = tuple[Fraction, list[Part]]
-"""A section's length and what lies side by side in it, the widest first."""
+"""A section's length, and its pieces and cleats side by side, the widest first."""
 
 
 @dataclass(frozen=True)

@@ -62,10 +62,10 @@ class Saws:
         return max(NONE, width - 2 * self.edge_trim)
 
     def clear_stretches(self, length: Fraction, bad: Iterable[Stretch] = ()) -> tuple[Stretch, ...]:
-        """Return what is left of a board between its trimmed ends and its bad stretches.
+        """Return what is left of a board between its trimmed ends and its defects.
 
-        The cuts at a bad stretch lie in it. One that is narrower than the kerf takes a whole
-        kerf all the same, measured from its start.
+        The cuts at a defect lie in it. One that is narrower than the kerf takes a whole kerf all
+        the same, measured from its start.
         """
         start, stop = self.end_trim, length - self.end_trim
         found = []
@@ -224,14 +224,14 @@ _Rectangle = tuple[Fraction, Fraction, Fraction, Fraction]
 
 
 def strips_of(pieces: Iterable[Piece]) -> list[tuple[Piece, ...]]:
-    """Return the pieces strip by strip, from the board's first edge on: those that a rip from
-    end to end does not part lie in one strip."""
+    """Return the pieces strip by strip, from the board's first edge on: pieces that no rip from end
+    to end separates are one strip."""
     return _bands(pieces, lambda one: (one.near, one.far))
 
 
 def sections_of(strip: Iterable[Piece]) -> list[tuple[Piece, ...]]:
-    """Return a strip's pieces section by section, from the first end on: those that a cut
-    across the strip does not part lie in one section."""
+    """Return a strip's pieces section by section, from the first end on: pieces that no cut across
+    the strip separates are one section."""
     return _bands(strip, lambda one: (one.start, one.end))
 
 

@@ -166,7 +166,7 @@ group, and the days late from which on a balance is in it."""
 
 
 def owed_by_age(found: Sequence[Standing]) -> tuple[Age, ...]:
-    """Return what is owed by age, every group; balances below zero are not set off."""
+    """Return the amounts owed by age, every group; balances below zero are not offset."""
     open_ = [s for s in found if s.balance > 0]
     return tuple(
         Age(name, first, sum((s.balance for s in open_ if first <= s.days_over < after), ZERO))
@@ -187,8 +187,8 @@ class JobOwed(NamedTuple):
 
 
 def owed_by_job(found: Sequence[Standing]) -> dict[str, JobOwed]:
-    """Return what is owed on each job that anything is owed on, by the name of its beginning,
-    or by its id where an invoice has none; balances below zero are not set off."""
+    """Return the amount owed on each job with any, by its permanent id, or by its folder's id if an
+    invoice has none; balances below zero are not offset."""
     owing: dict[str, JobOwed] = {}
     for one in found:
         if one.balance > 0:

@@ -241,9 +241,9 @@ def void_of(number: int, trail: Sequence[Document]) -> Credit | None:
 def as_counted(trail: Sequence[Document]) -> tuple[Document, ...]:
     """Return the documents as they count.
 
-    A void takes back what is left of its invoice, once: where two computers credited or voided one
-    invoice while they were apart, the first void takes back what the credits left, and another
-    one nothing.
+    A void credits what is left of its invoice, once: if two computers credited or voided one
+    invoice while they were apart, the first void credits what the credits left, and another one
+    nothing.
     """
     credits: dict[int, list[Credit]] = {}
     for one in trail:

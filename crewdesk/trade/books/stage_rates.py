@@ -94,9 +94,9 @@ class PastJob:
 class StageRate:
     """One stage's minutes per foot and per beam, and their basis.
 
-    `spread` is one standard deviation of a job's true time over the computed, as a part of 1.
-    `jobs` counts the past jobs behind it; `how` tells a default from a default scaled to few jobs
-    and from a fit.
+    `spread` is one standard deviation of a job's true time over the computed one, as a part of 1.
+    `jobs` counts the past jobs behind it; `how` is "default", "scaled" (the default, scaled to few
+    jobs) or "fitted".
     """
 
     stage: str
@@ -159,10 +159,9 @@ def fit(default: StageRate, past: Sequence[PastJob]) -> StageRate:
     From three jobs on, the two rates are the least squares fit of minutes = per_foot x feet +
     per_beam x beams, neither below zero; the spread is the standard deviation of true over computed
     minutes, two degrees of freedom taken by the fit. With fewer jobs, or where feet and beams of
-    all jobs stand in one proportion so that no fit can tell them apart, the default rates are
-    scaled by all true minutes over all that the default computes; one or two jobs keep the
-    default's spread. A stage whose default is nothing (one of the user's own) is scaled by the foot
-    alone.
+    all jobs are in one proportion so that no fit can tell them apart, the default rates are scaled
+    by all true minutes over all that the default computes; one or two jobs keep the default's
+    spread. A stage whose default is nothing (one of the user's own) is scaled by the foot alone.
     """
     points = [
         (job.load.feet, job.load.beams, Fraction(job.seconds[default.stage], 60))
@@ -199,9 +198,9 @@ def least_squares(
 ) -> tuple[Fraction, Fraction] | None:
     """Return a and b, neither below zero, with the least sum of (y - a x1 - b x2)^2; exact.
 
-    By the normal equations of two variables without a constant; where one rate would
-    be below zero the least sum lies on the edge, with that rate zero (the sum is
-    convex), so the better edge is taken. None where x1 and x2 are proportional.
+    By the normal equations of two variables without a constant; where one rate would be below zero
+    the least sum lies on the edge, with that rate zero (the sum is convex), so the better edge is
+    taken. None if x1 and x2 are proportional.
     """
     s11 = sum((x * x for x, _, _ in points), Fraction(0))
     s22 = sum((z * z for _, z, _ in points), Fraction(0))

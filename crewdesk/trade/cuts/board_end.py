@@ -24,8 +24,8 @@ class WallAt(NamedTuple):
     """The wall at one end of a board.
 
     `comes_in` is how far the wall comes in toward the board per inch behind its show face (negative
-    where it goes away); `skew` how much farther edge A reaches than edge B per inch across, or None
-    if no square was read there, and `skew_off` how far that can be off.
+    if it goes away); `skew` how much farther edge A reaches than edge B per inch across, or None if
+    no square was read there, and `skew_off` how far that can be off.
     """
 
     comes_in: Length = Fraction(0)
@@ -62,14 +62,13 @@ class EdgeProfile(NamedTuple):
 class BoardEnd(NamedTuple):
     """How one end of a board is cut.
 
-    `offset` is how far edge A runs past edge B at this end, in inches along the board
-    (negative: edge B past edge A), and `miter_deg` that cut off square; both None where
-    the board's edges differ and no square tells which end has the slant. `joint`:
-    "relief" leaves `flat` square at the show face and tilts the rest by `blade_deg`;
-    "bevel" is one cut tilted by `blade_deg` through the show face's corner; "square" is
-    neither. `back_short` is how much shorter the back is than the show face here, in
-    inches along the board. `free` is what the board is shorter than its room, in inches: so much
-    both ends' slants may come out too little together before edge B is too long.
+    `offset` is how far edge A runs past edge B at this end, in inches along the board (negative:
+    edge B past edge A), and `miter_deg` that cut off square; both None if the board's edges differ
+    and no square tells which end has the slant. `joint`: "relief" leaves `flat` square at the show
+    face and tilts the rest by `blade_deg`; "bevel" is one cut tilted by `blade_deg` through the
+    show face's corner; "square" is neither. `back_short` is how much shorter the back is than the
+    show face here, in inches along the board. `free` is what the board is shorter than its room, in
+    inches: so much both ends' slants may come out too little together before edge B is too long.
     """
 
     end: End
@@ -152,8 +151,8 @@ def shares(first: Length, second: Length) -> tuple[Fraction, Fraction]:
 def slants(
     difference: Length, width: Length, walls: Sequence[WallAt]
 ) -> tuple[Length | None, Length | None]:
-    """Return how far edge A reaches past edge B between the walls at both ends, in inches, where
-    the edges are `width` apart and their lengths differ by `difference`; or None if unknown."""
+    """Return how far edge A reaches past edge B between the walls at both ends, in inches, if the
+    edges are `width` apart and their lengths differ by `difference`; or None if unknown."""
     first, second = walls[0].skew, walls[1].skew
     if first is None and second is None:
         return (None, None) if difference else (Fraction(0), Fraction(0))

@@ -115,10 +115,10 @@ def bottom_cut(
     the ends' flats, whichever is more. The ends carry the same flat and relief as the edges (common
     practice, no source) where the wall leaves room for them, and are beveled along the wall
     elsewhere. `board` is the bottom of a form with widths of its own; one without relief, as in
-    mitered corners, has square ends. `wanted`, edge A and edge B, stands in for the computed
-    lengths; where it is over a reading it takes a `reason`. It moves no wall: the ends slant as
-    they were read, so one length for both is edge A's, and edge B follows. Of two lengths that
-    differ otherwise by more than `apart_off` edge A's holds, with a caution.
+    mitered corners, has square ends. `wanted`, edge A and edge B, replaces the computed lengths;
+    where it is over a reading it takes a `reason`. It moves no wall: the ends slant as they were
+    read, so one length for both is edge A's, and edge B follows. Of two lengths that differ
+    otherwise by more than `apart_off` edge A's holds, with a caution.
 
     If both walls were read with the square and edge B wasn't, edge B follows from them. A board
     with stock to scribe to a wall has its edge B that much farther out than the reading, and one
@@ -181,7 +181,7 @@ def top_cut(
     """Return all marks of a top board, whose show face is its upper, outer one.
 
     `rooms` are the distances between the walls along edge A and edge B at that face; `walls` come
-    in positive where the board's lower face has less room than the upper. Each edge is cut short by
+    in positive if the board's lower face has less room than the upper. Each edge is cut short by
     the section's length deduction, as the bottom is.
 
     Raises `BadInput`.

@@ -107,7 +107,7 @@ def scribe(
     With c the ceiling's height at a station, less d over side B, and c0 the lowest over both
     sides, side A's top edge is held at c0. So
 
-    - gap = c - c0, zero where the ceiling is lowest;
+    - gap = c - c0, zero if the ceiling is lowest;
     - setting = (highest c - c0), rounded up to `step`, + `margin`;
     - cut depth = setting - gap, at least `margin` and, at the lowest, the setting;
     - finished height = the side's width - cut depth.

@@ -56,15 +56,15 @@ class BackBevel(NamedTuple):
 class DryFit(NamedTuple):
     """How a board fits its room.
 
-    `over` is how much too long or too wide it is, in inches, 0 where it goes in; `slack`
-    how far it can be slid along the beam in its place. `touches` is where it touches first,
-    `opens` the widest gap at a face that shows. `way` is how it can be brought in, `bevels`
-    what its back must lose for that, and `jams` how much too long it is, in inches, for the
-    narrower room that it must pass on its way up, 0 where it passes. `touching` is where it is
-    nearest to the wall at each end, `shows` a flat board's gaps at the show face. `edges` are the
-    gaps along its edges A and B there, in its middle, where more stays open than is meant to.
-    `as_one` is whether `way` and `jams` are those of the sides and the top that go up as one.
-    `first` is the end to put up first, where one end goes first.
+    `over` is how much too long or too wide it is, in inches, 0 if it goes in; `slack` how far it
+    can be slid along the beam in its place. `touches` is where it touches first, `opens` the widest
+    gap at a face that shows. `way` is how it can be brought in, `bevels` what its back must lose
+    for that, and `jams` how much too long it is, in inches, for the narrower room that it must pass
+    on its way up, 0 if it passes. `touching` is where it is nearest to the wall at each end,
+    `shows` a flat board's gaps at the show face. `edges` are the gaps along its edges A and B
+    there, in its middle, where more stays open than is meant to. `as_one` is whether `way` and
+    `jams` are those of the sides and the top that go up as one. `first` is the end to put up first,
+    where one end goes first.
     """
 
     over: Length
@@ -268,9 +268,9 @@ class _Spot(NamedTuple):
 def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
     """Return how a bottom or a top board fits.
 
-    The board's whole outline stands between the walls' planes, slid along to if both ends are as
-    near to their walls: the lengths of the edges alone don't say whether slanted ends meet slanted
-    walls.
+    The board's whole outline stands between the walls' planes, slid along to the place where both
+    ends are as near to their walls: the lengths of the edges alone don't say whether slanted ends
+    meet slanted walls.
 
     Walls that leave less room below, by their slopes over `FROM_BELOW`, let it in only tilted,
     one end first. Tilted by f, the end that follows hangs length x f below, where its wall has

@@ -26,7 +26,7 @@ source)."""
 
 @checked
 class Pitch(NamedTuple):
-    """A slope by its `tangent`, rise over run: exact where it was given as rise and run.
+    """A slope by its `tangent`, rise over run: exact if it was given as rise and run.
 
     `off` is the tangent's uncertainty as measured; 0 if not measured.
 

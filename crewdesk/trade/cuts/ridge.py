@@ -97,11 +97,11 @@ def ridge_beam(
 ) -> RidgeBeam:
     """Return the sides of a beam `width` inches wide over its outside, under a ridge.
 
-    `drop_a` and `drop_b` are measured plumb from the ridge's point down to each bottom
-    edge; equal drops give a level bottom. `off_centre` is how far the beam's middle
-    stands from the ridge towards side A (negative: towards side B). The ceiling falls
-    by distance x tan(slope), so a show face at distance d is drop - d x tan high and
-    its back, nearer to the ridge by the thickness, thickness x tan higher.
+    `drop_a` and `drop_b` are measured plumb from the ridge's point down to each bottom edge; equal
+    drops give a level bottom. `off_centre` is how far the beam's middle stands from the ridge
+    toward side A (negative: toward side B). The ceiling falls by distance x tan(slope), so a show
+    face at distance d is drop - d x tan high and its back, nearer to the ridge by the thickness,
+    thickness x tan higher.
 
     Raises `BadInput`.
     """

@@ -100,15 +100,15 @@ def cleat_line(section: Section) -> Fraction:
 
 
 def is_on_back(section: Section, reach: Fraction) -> bool:
-    """Return whether a cleat that stands `reach` inches off its side lies on the flat back of a
+    """Return whether a cleat that reaches `reach` inches off its side lies on the flat back of a
     level bottom, not on the relief of its edge. The board stands off each side by half its
     clearance."""
     return relief_per_edge(section) + section.fit / 2 <= reach
 
 
 def cleat_line_at(section: Section, reach: Fraction) -> Length:
-    """Return the height of the lower edge of a cleat over a side's bottom edge, in inches, where
-    the cleat stands `reach` inches off the side and the bottom lies level.
+    """Return the height of the lower edge of a cleat over a side's bottom edge, in inches, if the
+    cleat reaches `reach` inches off the side and the bottom lies level.
 
     A cleat that doesn't reach past the relief meets that with its outer corner: from the flat the
     relief rises 1 / tan(bevel) per inch in from the board's edge.
@@ -124,12 +124,12 @@ def cleat_line_at(section: Section, reach: Fraction) -> Length:
 
 def on_relief(section: Section, tilt: float, reach: float) -> float:
     """Return how high up its side a cleat meets the higher edge of a bottom that lies tilted by
-    `tilt`, in radians, where the cleat stands `reach` inches off that side; inches.
+    `tilt`, in radians, where the cleat reaches `reach` inches off that side; inches.
 
     From the show face's edge the board goes up by the flat, square to the face, then in by its
     relief to the back's corner, and falls from there. The corner is (relief cos + bt sin) off the
     side and bt cos - relief sin over the show face's edge; if that is farther off than the cleat
-    reaches, the cleat meets the slope of the relief as far out as it does reach. The board stands
+    reaches, the cleat meets the slope of the relief as far out as it does reach. The board reaches
     off the side by half its clearance, measured along the show face.
     """
     cosine, sine = math.cos(tilt), math.sin(tilt)

@@ -63,8 +63,8 @@ PLUMB = EndReading(Fraction(0), "in", Fraction(1))
 
 
 class EndCut(NamedTuple):
-    """One end's cut: `offset` inches at the top, from the square line drawn at the
-    bottom corner, positive where the top is cut back; `angle_deg` off square, likewise."""
+    """One end's cut: `offset` inches at the top, from the square line drawn at the bottom corner,
+    positive if the top is cut back; `angle_deg` off square, likewise."""
 
     offset: Length
     angle_deg: float

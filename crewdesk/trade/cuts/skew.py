@@ -103,9 +103,9 @@ def board_ends(
 class BottomEdges(NamedTuple):
     """The bottom board's two long edges at its show face, in inches.
 
-    `total` is the tangent of both ends' skew together, positive where edge A is the longer; `off`
-    is how much the squares and the lengths disagree about side A minus side B, or None if only one
-    of them was measured.
+    `total` is the tangent of both ends' skew together, positive if edge A is the longer; `off` is
+    how much the squares and the lengths disagree about side A minus side B, or None if only one of
+    them was measured.
     """
 
     edge_a: Fraction | None

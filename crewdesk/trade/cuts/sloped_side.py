@@ -18,8 +18,8 @@ SlopeEnd = Literal["low", "high"]
 
 
 class SlopedEnd(NamedTuple):
-    """One end's cut: `offset` inches at the top, from the square line drawn at the bottom
-    corner, positive where the top is cut back; `angle_deg` off square, likewise."""
+    """One end's cut: `offset` inches at the top, from the square line drawn at the bottom corner,
+    positive if the top is cut back; `angle_deg` off square, likewise."""
 
     offset: Length
     angle_deg: float
@@ -52,8 +52,8 @@ def end_ratio(pitch: Pitch, lean: Fraction, end: SlopeEnd) -> Length:
     """Return the tangent of the end cut off square: lean + slope at the low end, lean - slope at
     the high end, by tan(a + b) = (tan a + tan b) / (1 - tan a tan b).
 
-    A plumb line leaves the square of a sloped board by the slope, towards its high
-    end: into the board at the low end (top cut back), out of it at the high end.
+    A plumb line leaves the square of a sloped board by the slope, toward its high end: into the
+    board at the low end (top cut back), out of it at the high end.
 
     Raises `BadInput` if the cut would be over 75 degrees.
     """
@@ -171,10 +171,9 @@ Direction = tuple[float, float, float]
 
 
 class Compound(NamedTuple):
-    """A saw's two settings in degrees: `mitre_deg` off square on the board's face,
-    `blade_deg` the blade's tilt. `blade_deg` is positive where the show face is the
-    longer one. `mitre_deg` is positive where a side's top is cut back, or where edge A
-    of a bottom board is the longer one."""
+    """A saw's two settings in degrees: `mitre_deg` off square on the board's face, `blade_deg` the
+    blade's tilt. `blade_deg` is positive if the show face is the longer one. `mitre_deg` is
+    positive if a side's top is cut back, or where edge A of a bottom board is the longer one."""
 
     mitre_deg: float
     blade_deg: float
@@ -213,12 +212,11 @@ def compound_cut(along: Direction, across: Direction, wall: Direction) -> Compou
 def compound_end(pitch: Pitch, lean: Fraction, skew: Length, end: SlopeEnd) -> CompoundEnd:
     """Return both sides' and the bottom board's settings at one end of a sloped beam.
 
-    `lean` is the wall's tangent off plumb along the beam, positive where its top comes
-    in; `skew` its tangent off square in plan, positive where side A is the longer. The
-    wall's normal is then (1, skew, -lean). A side stands plumb, so its mitre is the
-    sloped side's end cut, and against a plumb wall its tilt is the skew itself; the
-    bottom board lies in the slope, so its mitre is atan(tan skew / cos slope) and its
-    tilt asin(sin slope cos skew) there.
+    `lean` is the wall's tangent off plumb along the beam, positive if its top comes in; `skew` its
+    tangent off square in plan, positive if side A is the longer. The wall's normal is then (1,
+    skew, -lean). A side stands plumb, so its mitre is the sloped side's end cut, and against a
+    plumb wall its tilt is the skew itself; the bottom board lies in the slope, so its mitre is
+    atan(tan skew / cos slope) and its tilt asin(sin slope cos skew) there.
 
     Raises `BadInput`.
     """
