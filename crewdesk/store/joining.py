@@ -2,10 +2,10 @@
 
 Two histories share their lines up to a place, found by their chain hashes. Of the lines after it
 those with the earlier first line stay (the hash decides a tie; in the business's record those with
-the earlier first document, so that it keeps its number). The others are made again on top of them
-(see `crewdesk.job.sync.merge`), each by the name of its first line, so that none comes in twice.
-What needed no change is named in a line without edits. So the result does not hang on who puts
-together what and in which order, and machines that have the same files write the same history.
+the earlier first document, so that it keeps its number). The others are applied on top of them (see
+`crewdesk.job.sync.merge`), each under its first line's hash, so that none comes in twice. Lines
+that needed no change are named in a line without edits. So the result does not depend on who joins
+what in which order, and machines with the same files write the same history.
 """
 
 from collections.abc import Callable, Collection, Iterable, Sequence
@@ -386,7 +386,11 @@ def common(some: History, other: History) -> tuple[int, int]:
 
 
 def _earlier(in_turn: Collection[str], some: History, other: History) -> int:
-    """Return which of two histories comes first: below 0 if it's `some`."""
+    """Return which of two histories comes first: below 0 if it's `some`.
+
+    in_turn: the tables whose rows are numbered in turn; the history with the earlier row in them
+    keeps its numbers.
+    """
     at, there = common(some, other)
     if at == len(some.lines) or there == len(other.lines):
         return len(other.lines) - there - (len(some.lines) - at)
@@ -394,8 +398,8 @@ def _earlier(in_turn: Collection[str], some: History, other: History) -> int:
 
 
 def _first(history: History, at: int, in_turn: Collection[str] = ()) -> tuple[Any, ...]:
-    """Return the time and the chain hash of the line after a place; an unreadable one sorts
-    last."""
+    """Return the time and the chain hash of the first line after a place that adds a row `in_turn`,
+    or of the first line if none does, which sorts later; an unreadable one sorts last."""
     first: Line | None = None
     with suppress(Damaged):
         for line in history.after(at):

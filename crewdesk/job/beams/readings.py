@@ -22,11 +22,15 @@ from crewdesk.trade.read_length import read_length
 class ReadingKind(NamedTuple):
     """A kind of reading, one row of `READING_KINDS`.
 
-    `wall` is the end whose wall it is read at. A length between the walls is another for another
-    shape of the beam: it is `called` so if that is said, and `..._on_slope` where the beam slopes,
-    since it is taken along the slope. One may be left out that is taken `beside` another, to make
-    its marks finer, or `afterward`, of the finished beam, for the next job. `believed` is the least
-    and the most that is, in inches.
+    name: its name in a sentence. piece: the kind of piece it is taken on, if the beam's form gives
+    the piece the `trait` (see `forms.py`; "" for all). instrument, how: how it is taken. label: its
+    label on the piece's page. mark: the id of the mark that it feeds. field: its name on the paper
+    form, if it has its own field. wall: the end whose wall it is taken at.
+
+    A length between the walls depends on the beam's shape: in a sentence it is `called` so, if
+    given, and `..._on_slope` on a sloped beam, where it is taken along the slope. Optional are
+    readings taken `beside` another, which refine its marks, or `afterward`, on the finished beam,
+    for the next job. `believed` are the least and greatest plausible values, in inches.
     """
 
     name: str

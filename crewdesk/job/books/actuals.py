@@ -36,8 +36,9 @@ class JobActuals:
     """Actuals by stage, and the beams that ran over.
 
     fix_up_price: None without an hourly rate. accepted: whether the estimate is the accepted one.
-    untold: seconds of entries that name no pieces. reveals: differences of this job's reveals,
-    `past_reveals` those of finished jobs.
+    untold: seconds of entries that name no pieces, which are in no beam's time. reveals:
+    differences of this job's reveals; past_reveals: those of finished jobs. causes: what the
+    fix-ups' time was spent on, the most seconds first (see `fix_up_causes`).
     """
 
     stages: tuple[StageTook, ...]

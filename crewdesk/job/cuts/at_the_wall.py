@@ -183,7 +183,7 @@ def way_up_words(beam: Beam, piece: Piece, step: Step) -> str:
 
 
 def fit_way_lines(fit: DryFit, step: Step) -> list[str]:
-    """Return the same of a dry fit."""
+    """Return the lines on how a board goes up, from its dry fit."""
     return [*order_lines(fit), *(bevel_line(one, step) for one in fit.bevels)]
 
 

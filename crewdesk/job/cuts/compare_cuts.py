@@ -365,7 +365,7 @@ def _parts(
         if values_today(then, piece, step_id, cut) != today
     )
     for of in dict.fromkeys(one.of for one in found):
-        # Without your own length it is left it to the readings.
+        # Without your own length the readings decide.
         cause = "readings" if of == OWN_LENGTH and piece.own_cut is None else of
         causes += [cause] if cause not in causes else []
     with_its_own = not causes and cut.scribed_with is not None

@@ -153,8 +153,12 @@ class HandBoard(
     noun="board on hand",
     first=("species", "size", "thickness", "width", "length", "grade", "of", "job", "begun"),
 ):
-    """A board on hand, with its defects. `of` is the job it is left over from, `job` the id of the
-    job that set it aside."""
+    """A board on hand, with its defects.
+
+    `of` is the name of the job it is left over from. `job` is the id at that time of the job that
+    set it aside, `begun` that job's permanent id, "" if an older crewdesk set it aside (see
+    `is_for`).
+    """
 
     species: str = field(NAME, "species")
     grade: str = field(SHORT, "grade", absent="")

@@ -326,7 +326,7 @@ class _Merge:
         group.of += change.of
         for one in change.edits:
             if len(one.at) == 2 and isinstance(one.after, dict) and one.before is ABSENT:
-                # It has no number here: what names it is kept apart with it, by its own.
+                # It has no number here: rows that refer to it are kept apart under its old number.
                 new = self.there.moved_with(one.at[0], one.after, one.at[1])
                 group.names |= new.keys()
                 for name in new:

@@ -101,8 +101,8 @@ def _tax(priced: Priced) -> tuple[Row, ...]:
 
 @dataclass(frozen=True)
 class PriceRow:
-    """A row of prices: low, likely, high and accepted, each formatted as money, or "" if there is
-    none."""
+    """A row of prices: low, likely, high and accepted, or None if there is none; `sum_` if it is a
+    total of all lines."""
 
     text: str
     amounts: tuple[Decimal | None, ...]

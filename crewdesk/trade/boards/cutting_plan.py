@@ -176,7 +176,7 @@ class CuttingPlan:
 
     @property
     def optimal(self) -> bool:
-        """Whether no plan of the same cuts is proven cheaper: it is optimal."""
+        """Whether it is proven that no plan of the same cuts costs less."""
         return self.bound >= self.cost
 
     @property

@@ -32,7 +32,7 @@ class Material:
     """A quantity of material at a unit price; `waste` is bought in addition, `markup` added to the
     price.
 
-    Both in percent. A takeoff's quantities include their waste: 0 there.
+    Both in percent. A takeoff's quantities include their waste: 0 there. Raises `BadInput`.
     """
 
     text: str

@@ -23,9 +23,8 @@ FIRST_NUMBER = 1
 class Draft:
     """An invoice before it is issued; `extras` are separate from the base's `lines`.
 
-    `job` is the id that its job had when it was drafted, `begun` the name of the job's beginning,
-    which stays when the id changes; or "" if none is known. `terms` is the days to pay in. Raises
-    `BadInput`.
+    `job` is the id that its job had when it was drafted, `begun` the job's permanent id, which
+    stays when the id changes; "" if unknown. `terms` is the days to pay in. Raises `BadInput`.
     """
 
     kind: Billing

@@ -27,7 +27,7 @@ class Station(NamedTuple):
     height_b: Fraction
 
     def height(self, side: Side) -> Fraction:
-        """Return the height over that side."""
+        """Return the ceiling's height over a side, in inches."""
         return self.height_a if side == "A" else self.height_b
 
 

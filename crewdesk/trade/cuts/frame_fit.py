@@ -42,8 +42,8 @@ class FrameWay(NamedTuple):
 
 
 def frame_way(corners: Corners, walls: tuple[WallPlane, WallPlane], run: float) -> FrameWay:
-    """Return how a frame whose `corners` are those in its place goes up between walls that
-    stand `run` inches apart along side A's bottom edge.
+    """Return how a frame whose `corners` are those in its place goes up between walls `run` inches
+    apart along side A's bottom edge.
 
     Straight up it passes the room `FROM_BELOW`. Otherwise one end goes first: the frame is
     turned about a corner of that end, on edge with the other end low or in plan, and must clear

@@ -90,8 +90,9 @@ class EndPass(NamedTuple):
 def end_passes(edge_a: Length, ends: Sequence[BoardEnd], down: Face) -> tuple[EndPass, ...] | None:
     """Return the passes over a board's two ends, in order, or None if an end's slant isn't known.
 
-    First both ends are cut to length: square through, or where the joint is a bevel, tilted
-    through the show face's arris. Then those with a relief are passed again, tilted.
+    `edge_a` is the length of edge A at the show face, `down` the face on the table. First both ends
+    are cut to length: square through, or if the joint is a bevel, tilted through the show face's
+    arris. Then those with a relief are passed again, tilted.
     """
     if not all(one.known for one in ends):
         return None

@@ -173,7 +173,7 @@ Direction = tuple[float, float, float]
 class Compound(NamedTuple):
     """A saw's two settings in degrees: `mitre_deg` off square on the board's face, `blade_deg` the
     blade's tilt. `blade_deg` is positive if the show face is the longer one. `mitre_deg` is
-    positive if a side's top is cut back, or where edge A of a bottom board is the longer one."""
+    positive if a side's top is cut back, or if edge A of a bottom board is the longer one."""
 
     mitre_deg: float
     blade_deg: float
