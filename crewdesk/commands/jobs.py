@@ -78,7 +78,7 @@ def _line(one: Listed) -> str:
 
 
 def _values(desk: Desk) -> dict[str, object]:
-    """Every job, also those put away and those removed, as JSON."""
+    """Return every job, also those put away and those removed, as JSON."""
     return {
         "jobs": [
             {

@@ -205,8 +205,8 @@ def sound_beam(beam: Beam, doc: Doc) -> None:
 
 
 def _within_its_sides(beam: Beam) -> None:
-    """Raise `BadInput` where a beam is to hang farther down than its narrowest side is wide:
-    scribing only takes off. A beam whose widths can't be worked out yet isn't looked at."""
+    """Raise `BadInput` if a beam is to hang farther down than its narrowest side is wide: scribing
+    only takes off. A beam whose widths can't be computed yet isn't looked at."""
     if beam.drop is None:
         return
     try:

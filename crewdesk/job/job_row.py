@@ -35,9 +35,9 @@ if TYPE_CHECKING:
     from crewdesk.job.time.entry import Planned
 
 BEGUN = "begun"
-"""The field of the job's row that names its beginning, where its history doesn't."""
+"""The field with the job's `begun` hash, if its history doesn't give it."""
 PUT_AWAY = "put_away"
-"""The field of the job's row that says since when it is put away."""
+"""The field with the time when the job was put away."""
 BILLINGS = ("", "price", "rates")
 SHARES = ("length", "evenly")
 KEPT = ("hour", "planned", "nails", "cutting", "plan")
@@ -54,10 +54,10 @@ STEP = Kind(_step, lambda step: step.name, ", ".join(f'"{name}"' for name in STE
 class Job(TableRow, noun="job"):
     """Values of the whole job. `step` is the step of shown lengths.
 
-    `share` is how a batch's time is shared among its pieces; `billing` says whether the
-    work is billed by the accepted price or by rates, "" for the price where there is one.
-    `put_away` is since when it is out of the list of jobs, None where it is in it.
-    `kept` holds what is read later, see `KEPT`.
+    `share` is how a batch's time is shared among its pieces; `billing` says whether the work is
+    billed by the accepted price or by rates, "" for the price if there is one. `put_away` is since
+    when it is out of the list of jobs, or None if it is in it. `kept` holds what is read later, see
+    `KEPT`.
     """
 
     name: str = field(NAME)

@@ -12,8 +12,8 @@ _AT = ("job", JOB_ROW, PUT_AWAY)
 
 
 def put_away(record: Record, now: datetime) -> Change:
-    """Return the change that puts a job away; raises `NotAllowed` where it is away already, or
-    its clock runs."""
+    """Return the change that puts a job away; raises `NotAllowed` if it is away already, or its
+    clock runs."""
     if record.job.put_away is not None:
         raise NotAllowed(f"{record.job.name} is put away already. Nothing was changed.")
     check_no_clock(record)
@@ -21,15 +21,14 @@ def put_away(record: Record, now: datetime) -> Change:
 
 
 def back_in_list(record: Record, now: datetime) -> Change:
-    """Return the change that puts a job back into the list; raises `NotAllowed` where it is
-    there."""
+    """Return the change that puts a job back into the list; raises `NotAllowed` if it is there."""
     if record.job.put_away is None:
         raise NotAllowed(f"{record.job.name} isn't put away. Nothing was changed.")
     return Change("put the job back into the list", (edit(record.tables, _AT, ABSENT),), now)
 
 
 def check_no_clock(record: Record) -> None:
-    """Raise `NotAllowed` where a job's clock runs: a job out of the list would go on counting."""
+    """Raise `NotAllowed` if a job's clock runs: a job out of the list would go on counting."""
     entry = running(record)
     if entry is not None:
         stage = record.stages.name_of(entry.stage)

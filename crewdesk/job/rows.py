@@ -163,7 +163,7 @@ class Rows:
         return []
 
     def united(self, edit: Edit) -> Edit:
-        """Return an edit; where both sides' values are kept, an edit that keeps both."""
+        """Return an edit; if both sides' values are kept, an edit that keeps both."""
         return edit
 
     def names(self, edit: Edit) -> set[tuple[str, str]]:

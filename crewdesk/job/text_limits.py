@@ -57,7 +57,7 @@ _MOST_NAMED = 4
 
 
 def named(names: Sequence[str]) -> str:
-    """Return the first few names in a row, and that there are others where there are more."""
+    """Return the first few names in a row, and that there are others if there are more."""
     more = " and others" if len(names) > _MOST_NAMED else ""
     return ", ".join(names[:_MOST_NAMED]) + more
 

@@ -241,7 +241,7 @@ class Desk(DataFolder):
         return id_
 
     def free_id(self, name: str) -> str:
-        """An id that no job has, taken by an empty folder; raises `OSError`."""
+        """Return a free id, reserved by an empty folder; raises `OSError`."""
         plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
         stem = re.sub(r"[^a-z0-9]+", "-", plain.casefold()).strip("-")[:LONGEST_ID] or "job"
         stem = fit_name(stem)

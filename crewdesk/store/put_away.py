@@ -33,7 +33,7 @@ class RemovedJob(NamedTuple):
 
 def set_put_away(desk: Desk, id_: str, now: datetime, *, away: bool) -> None:
     """Put a job away, or back into the list; raises as `Desk.open` and `JobFile.make` do, and
-    `NotAllowed` where it is so already or its clock runs."""
+    `NotAllowed` if it is so already or its clock runs."""
     act: Callable[[Record, datetime], Change] = put_away if away else back_in_list
     job = desk.open(id_)
     try:
@@ -46,8 +46,8 @@ def set_put_away(desk: Desk, id_: str, now: datetime, *, away: bool) -> None:
 def remove_job(desk: Desk, id_: str, now: datetime) -> str:
     """Move a job's folder, whole, to `removed`, also one that can't be read; gives its name there.
 
-    Raises `NotAllowed` where there is no such job or its clock runs, `ReadOnly` where another
-    program saves it, `NotSaved` where the disk refuses.
+    Raises `NotAllowed` if there is no such job or its clock runs, `ReadOnly` if another program
+    saves it, `NotSaved` if the disk refuses.
     """
     with suppress(Damaged):
         job = desk.open(id_)
@@ -88,7 +88,7 @@ def removed_jobs(desk: Desk) -> tuple[RemovedJob, ...]:
 
 
 def _name_of(desk: Desk, folder: Path) -> str:
-    """A removed job's own name; that of its folder where it can't be read."""
+    """Return a removed job's own name; that of its folder where it can't be read."""
     try:
         return JobFile(folder / f"{desk.machine}.json", writing=False).record.job.name
     except (CrewdeskError, OSError):
@@ -99,7 +99,7 @@ def bring_removed_back(desk: Desk, text: str) -> str:
     """Move a removed job back among the jobs; gives its id, a free one where another job has
     taken its own. `text` is the name of its folder, how that begins, or the job's name.
 
-    Raises `NotAllowed` where none or several are meant, `NotSaved` where the disk refuses.
+    Raises `NotAllowed` if none or several are meant, `NotSaved` if the disk refuses.
     """
     name = _meant(desk, text)
     folder = desk.folder / REMOVED / name
@@ -115,7 +115,7 @@ def bring_removed_back(desk: Desk, text: str) -> str:
 
 
 def _meant(desk: Desk, text: str) -> str:
-    """The folder of the removed job that a text names; raises `NotAllowed`."""
+    """Return the folder of the removed job that a text names; raises `NotAllowed`."""
     wanted, every = " ".join(text.split()).casefold(), removed_jobs(desk)
     exact = [one.folder for one in every if wanted in (one.folder.casefold(), one.name.casefold())]
     begun = [one.folder for one in every if wanted and one.folder.casefold().startswith(wanted)]

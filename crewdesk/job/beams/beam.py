@@ -314,9 +314,9 @@ class Beam(TableRow, noun="beam"):
 
     @cached_property
     def as_hung(self) -> tuple[Section, Fraction | None]:
-        """The section and side B's drop of a beam along a ridge as its second side was scribed:
-        those drops say how far apart the bottom edges hang. Today's of any other beam, and until
-        both sides were scribed."""
+        """Return the section and side B's drop. Along a ridge they are those of the second side's
+        scribing, if both sides were scribed, since the drops set how far apart the bottom edges
+        hang; else today's."""
         scribed = [
             (mark.when, key, mark.cut)
             for key, piece in self.pieces.items()

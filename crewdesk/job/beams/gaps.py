@@ -29,9 +29,9 @@ def places(piece: Piece) -> tuple[str, ...]:
 def typed_gap(
     record: Record, spot: Spot, typed: Mapping[str, str], now: datetime, *, who: str = ""
 ) -> Gap:
-    """The gap out of what was typed, by the names in `TYPED`; its stock and bevel count for
-    a wedge alone, and `along`, its distance from end 1, may be left out. Raises `NotAllowed`,
-    and `BadInput` where a wedge would not close it or it would be past the beam's end."""
+    """Return the gap from typed values, named as in `TYPED`; stock and bevel apply only to a wedge,
+    and `along`, its distance from end 1, may be left out. Raises `NotAllowed`, and `BadInput` if a
+    wedge would not close it or it would be past the beam's end."""
     beam = record.beam(spot.beam)
     piece = beam.piece(spot.piece)
     unit = "mm" if record.job.step.mm else "in"

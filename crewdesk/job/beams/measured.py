@@ -206,8 +206,8 @@ def a_over_b(beam: Beam) -> Measured | None:
 
 
 def _higher(beam: Beam) -> Fraction:
-    """How much higher side B's bottom edge is than side A's, in inches: the difference of the
-    drops of a beam along a ridge, as its sides were scribed."""
+    """Return how much higher side B's bottom edge is than side A's, in inches: the difference of
+    the drops of a beam along a ridge, as its sides were scribed."""
     hung, height_b = beam.as_hung
     if beam.form.id != "ridge" or height_b is None:
         return ZERO

@@ -50,11 +50,10 @@ def _line_of(beam: Beam) -> Line:
 
 
 def _line(beam: Beam) -> Line:
-    """Along the sides' bottom edges, which hang as far down as the sides are wide or are to be, or
-    along a ridge by their drops, those that they were scribed by; and up at the bottom's show
-    face. Sides ripped to other widths hang level all the same, by the one that reaches down the
-    least; under a step in the ceiling either can be that. The drop that is asked for is the least
-    that may be left, and moves nothing."""
+    """Return that line: the sides' bottom edges, which hang as far down as the sides are wide
+    (along a ridge by their drops, those they were scribed by), and the bottom's show face. Sides
+    ripped to different widths hang level by the one that reaches down least; under a step in the
+    ceiling either can be that. The wanted drop is a minimum and moves nothing."""
     beam = as_scribed(beam)
     high, reveal = beam.section.height, Fraction(0)
     if "mitred" not in beam.form.id:

@@ -35,8 +35,8 @@ PLACES: dict[str, tuple[str, ...]] = {
     "top": ("end 1", "end 2", "edge A", "edge B"),
     "cleats": (),
 }
-"""Where a gap can be, by the piece's kind: at an end's wall, along an edge, at the ceiling;
-`bottom` is a side's joint with the bottom board."""
+"""Where a gap can be, by kind of piece: at an end's wall, along an edge, at the ceiling; `bottom`
+is a side's joint with the bottom board."""
 ENDS = ("end 1", "end 2")
 USUAL_STOCK, USUAL_BEVEL = Fraction(3, 4), Fraction(5)
 """A wedge's scrap in inches and its bevel in degrees (common practice, no source)."""
@@ -48,9 +48,9 @@ def wedged(gap: "Gap") -> bool:
 
 
 class Gap(Row, noun="gap"):
-    """One gap: `width` in inches, `where` one of `PLACES`, `cause` in words, `cure` one of
-    `CURES`; `stock` in inches and `bevel` in degrees of the wedge. `along` is how far from end 1
-    it is, in inches, of a gap that isn't at an end; None where that wasn't measured."""
+    """One gap: `width` in inches, `where` one of `PLACES`, `cause` in words, `cure` one of `CURES`;
+    `stock` in inches and `bevel` in degrees of the wedge. `along` is how far from end 1 it is, in
+    inches, of a gap that isn't at an end; or None if that wasn't measured."""
 
     width: Fraction = field(EXACT)
     where: str = field(LINE, "gap location")
@@ -78,8 +78,7 @@ class Gap(Row, noun="gap"):
         return gap_cautions(self.width, self.against)
 
     def check(self) -> None:
-        """Raise `BadInput` where its width, its place along the beam or its wedge makes no
-        sense."""
+        """Raise `BadInput` if its width, its place along the beam or its wedge is invalid."""
         _ = self.cautions, self.wedge
         if self.along is not None:
             zero_or_more("gap's distance from end 1", self.along)

@@ -254,8 +254,8 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
 
 
 def _both_squared(beam: Beam) -> bool:
-    """Whether the squares at both walls count; along a slope they take the ends' readings too,
-    and one of those that makes no wall is said of itself."""
+    """Return whether the squares at both walls count; along a slope they take the ends' readings
+    too, and one of those that makes no wall is said of itself."""
     try:
         return None not in squares_of(beam)
     except BadInput:

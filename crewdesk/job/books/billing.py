@@ -72,8 +72,8 @@ def next_invoice(job: JobBooks, *, kind: Billing | None = None) -> Draft:
 
 
 def usual_kind(job: JobBooks) -> Billing:
-    """The kind of invoice that is due next: final once every step is done, a deposit
-    before the first is, else progress."""
+    """Return the kind of the next invoice: final once every step is done or skipped, deposit before
+    the first one is, else progress."""
     if job.done and all(stage.part == 1 for stage in job.done):
         return "final"
     begun = any(stage.part for stage in job.done) or job.record.entries or job.invoices

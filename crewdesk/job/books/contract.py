@@ -35,8 +35,8 @@ class Contract:
 
     @property
     def most(self) -> Decimal:
-        """The amount that the stick's length stands for: the whole, or the sum of the parts if that
-        is more."""
+        """The amount that the stick's length means: the whole, or the sum of the parts if that is
+        more."""
         return max(self.paid + self.unpaid + self.earned + self.left, self.whole or ZERO)
 
 

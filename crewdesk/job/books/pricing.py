@@ -124,9 +124,8 @@ def accept_estimate(
 
 @dataclass(frozen=True)
 class Priced:
-    """An estimate with the beams it is for, how it was priced, and the past jobs behind it;
-    `left_out` are the beams that it is without, as nothing is known of their length, each by its
-    label."""
+    """An estimate with its beams, its pricing, and the past jobs behind it; `left_out` are beams of
+    unknown length, by label."""
 
     estimate: Estimate
     beams: tuple[Beams, ...]
@@ -152,8 +151,8 @@ class Priced:
 
 
 def price_job(record: Record, shop: Shop, past: Sequence[PastJob]) -> Priced:
-    """Price a job, but for the beams whose length isn't known (`left_out`). Raises `NotAllowed`
-    where it has no rate or no beam of a known length, and `BadInput` as
+    """Price a job, but for the beams whose length isn't known (`left_out`). Raises `NotAllowed` if
+    it has no rate or no beam of a known length, and `BadInput` as
     `crewdesk.trade.books.estimate.estimate`."""
     pricing = pricing_of(record, shop)
     beams = priced_beams(record)
@@ -211,7 +210,7 @@ def pricing_of(record: Record, shop: Shop) -> Pricing:
 
 
 def priced_beams(record: Record) -> tuple[Beams, ...]:
-    """Every beam of a known length as the estimate takes it; raises `NotAllowed` where none has
+    """Return every beam of a known length as the estimate takes it; raises `NotAllowed` if none has
     one yet."""
     if not record.beams:
         raise NotAllowed("This job has no beam to price. Add one.")

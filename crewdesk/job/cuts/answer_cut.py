@@ -91,9 +91,9 @@ def steps_opened(change: Change) -> int:
 
 
 def board_before(record: Record, spot: Spot, step_id: str) -> tuple[Edit, ...]:
-    """Return the edits that keep what a step did to a board that is another than today's figures
-    make; none where it isn't, or where the step isn't done. A cut to the scribe line always counts:
-    the other side hangs level with that very edge, however the ceiling is measured next."""
+    """Return the edits that keep a step's mark on a board that differs from today's figures; none
+    if it doesn't differ, or the step isn't done. A cut to the scribe line always counts, since the
+    other side hangs level with its edge."""
     beam = record.beam(spot.beam)
     mark = beam.piece(spot.piece).steps.get(step_id)
     if mark is None or mark.state != "done":

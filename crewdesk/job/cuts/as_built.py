@@ -384,6 +384,6 @@ BETWEEN_SIDES, FROM_SIDE = "between the sides", "from the side to the wall"
 
 
 def sides_are_up(beam: Beam) -> bool:
-    """Whether any side of a beam is nailed up, so that its bottom goes by where they are."""
+    """Return whether any side of a beam is nailed up, so that its bottom goes by where they are."""
     marks = (piece.steps.get("nail-side") for piece in beam.pieces.values())
     return any(mark is not None and mark.state == "done" for mark in marks)

@@ -179,7 +179,7 @@ def _group(
 def _shared(
     group: SettingGroup, full: Mapping[tuple[str, int], tuple[str, ...]]
 ) -> tuple[str, ...]:
-    """The notes that all boards of a group have, in their order."""
+    """Return the notes that all boards of a group have, in their order."""
     of_each = [full[need.piece, need.order] for need in group.needs]
     return tuple(note for note in of_each[0] if all(note in notes for notes in of_each))
 

@@ -254,22 +254,22 @@ def _how_grave(one: ChangedFigure, *, side: bool) -> tuple[bool, int, Fraction]:
 
 
 def _too_big(figures: tuple[ChangedFigure, ...], piece: Piece) -> tuple[ChangedFigure, ...]:
-    """The figures that differ of a board which doesn't go in any more: those that left it too
-    big ask, however little they differ."""
+    """Return the figures that differ of a board which doesn't go in any more: those that left it
+    too big ask, however little they differ."""
     side = piece.kind == "side"
     found = (one._replace(much=one.much or _is_tighter(one, side=side)) for one in figures)
     return tuple(sorted(found, key=lambda one: _how_grave(one, side=side)))
 
 
 def _is_tighter(one: ChangedFigure, *, side: bool) -> bool:
-    """Whether a board is too big by a figure of today."""
+    """Return whether a board is too big by a figure of today."""
     if one.name in SLANTS and not side:
         return True
     return one.off > 0 if one.name in _TAKEN_OFF else one.off < 0 and one.name in _MUST_GO_IN
 
 
 def _over_since(over: Fraction, figures: tuple[ChangedFigure, ...], kept: KeptCut) -> bool:
-    """Whether a board that was kept went in by the figures of then, and doesn't any more."""
+    """Return whether a board that was kept went in by the figures of then, and doesn't any more."""
     since = (
         abs(one.now.exact - was.exact)
         for one in figures

@@ -68,8 +68,8 @@ def flat_fit_of(beam: Beam, piece: Piece, step: Step, *, square: bool) -> DryFit
 
 
 def _end(end: BoardEnd, step: Step, *, square: bool) -> FlatEnd | None:
-    """An end with its offset rounded as it is shown; None where its slant is not known and it
-    wasn't cut `square` for that."""
+    """Return an end with its offset rounded as it is shown; or None if its slant is not known and
+    it wasn't cut `square` for that."""
     if end.offset is None:
         return FlatEnd(_NONE, end.flat, end.back_short) if square else None
     offset = rounded(end.offset, step.size, end.way(step.size))

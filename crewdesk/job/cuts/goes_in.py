@@ -21,10 +21,10 @@ def over_as_cut(built: Beam, piece: Piece, step_id: str, cut: AsCut) -> Fraction
     """Return how much too long or too wide a board is for today's room by what a step cut it to,
     in inches, though all of its clearance is used up.
 
-    `built` has the boards that it follows as they are. The board counts as it was shown then, as
-    a dry fit takes it: a side that is over by no more than its marks were rounded by is planed to
-    the wall. 0 where it goes in, or was put up, where nothing says, and where its lengths are the
-    user's own with a reason.
+    `built` has the boards that it follows as they are. The board counts as it was shown then, as a
+    dry fit takes it: a side that is over by no more than its marks were rounded by is planed to the
+    wall. 0 if it goes in, or was put up, if nothing says, and where its lengths are the user's own
+    with a reason.
     """
     over = _OVER.get(step_id)
     if over is None or _is_up(built, piece, step_id):
@@ -53,8 +53,8 @@ _UP: Mapping[str, tuple[str, ...]] = {
 
 
 def _is_up(beam: Beam, piece: Piece, step_id: str) -> bool:
-    """Whether a board was in its place, so that it goes in whatever is read later. A top meets the
-    walls where the sides go up with it."""
+    """Return whether a board was in its place, so that it goes in whatever is read later. A top
+    meets the walls where the sides go up with it."""
     boards, steps = [piece], _UP[piece.kind]
     if step_id == "fix-top":
         boards = [one for one in beam.pieces.values() if one.kind == "side"]

@@ -107,8 +107,7 @@ def _is_up(beam: Beam) -> bool:
 
 
 def _other_width(beam: Beam, before: Keys) -> str:
-    """What a change of a beam's width leaves to check where its sides are up, undone or not; ""
-    for nothing."""
+    """Return what to check after a change of a beam's width if its sides are up; "" if nothing."""
     was = [key[2] for key in before if key[:2] == (_WIDTH, beam.row)]
     if not was or not _is_up(beam) or beam.section.width in was:
         return ""

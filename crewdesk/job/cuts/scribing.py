@@ -84,9 +84,9 @@ class Record(Protocol):
 
 
 def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
-    """Return the scribe of a beam's pair as `scribe_by_readings` does, at the setting that its
-    first side was scribed at: at another the pair would hang uneven. Once both sides of a beam
-    along a ridge are scribed, their lines are as far apart as by the drops of then."""
+    """Return the scribe of a beam's pair as `scribe_by_readings` does, at the setting of its first
+    scribed side, so that the pair hangs even. Once both sides of a beam along a ridge are scribed,
+    their lines are as far apart as by the drops of then."""
     made = scribe_by_readings(as_scribed(beam), typed)
     lead = None if made is None else lead_setting(beam, made)
     return made if made is None or lead is None else scribed_at(made, lead.value, beam.drop)

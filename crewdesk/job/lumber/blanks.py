@@ -212,12 +212,11 @@ class CleatsWanted:
 def wanted_pieces(
     record: Record, rules: CuttingRules, longest: Callable[[Fraction, Fraction], Fraction | None]
 ) -> tuple[Wanted, ...]:
-    """Return every board of every beam whose length is known (see `unmeasured`) but the cleats,
-    spliced where no stock is long enough.
+    """Return every board except cleats of every beam of known length (see `unmeasured`), spliced if
+    no stock is long enough.
 
-    `longest` gives, for a thickness and a width, what the longest stock gives, if any.
-    Raises `NotAllowed` where no beam has a length or there is no board to cut, `BadInput` as
-    `splice`.
+    longest: returns what the longest stock of a thickness and width gives, if any. Raises
+    `NotAllowed` if no beam has a length or there is no board to cut, `BadInput` as `splice`.
     """
     if not record.beams:
         raise NotAllowed("This job has no beam to buy boards for. Add one.")
@@ -246,7 +245,7 @@ def wanted_pieces(
 
 
 def blanks_of(beam: Beam, rules: CuttingRules) -> Mapping[str, Blank] | None:
-    """Return the blank of each board of a beam, by the piece's key; None where the length of one
+    """Return the blank of each board of a beam, by the piece's key; or None if the length of one
     isn't known, so that none of them can be planned. Raises `BadInput`."""
     found: dict[str, Blank] = {}
     for key in boards_to_cut(beam):

@@ -73,8 +73,8 @@ def kept_takeoff(record: Record) -> Takeoff | None:
 
 
 def without_board(record: Record) -> tuple[str, ...]:
-    """Return what the beams want and no board of the kept plan gives, each by its label. Nothing
-    is known to be wanted for the beams that are `unmeasured`.
+    """Return the pieces that no board of the kept plan gives, by label, without those of
+    `unmeasured` beams.
 
     Cleats count if a whole one is missing: less is shared among their joints.
     """

@@ -177,11 +177,11 @@ class Takeoff:
     that no plan of the compared kind, around what is cut, can be below. `first_fit` and its waste
     in inches of board as in `RipPlan`, or None if there is no such comparison.
 
-    `saws` is the job's rule when it was planned: the plans compared are those whose boards
-    are first cut so (see `rip_model` in the trade); "" where that is not known. `left_out`
-    are pieces that no board gives, each by its label, and `unmeasured` beams that it is without,
-    as nothing is known of their length. `changed` is whether the job has changed since, so that
-    the boards don't fit what it takes now.
+    `saws` is the job's rule when it was planned: the plans compared are those whose boards are
+    first cut so (see `rip_model` in the trade); or "" if that is not known. `left_out` are pieces
+    that no board gives, each by its label, and `unmeasured` beams that it is without, as nothing is
+    known of their length. `changed` is whether the job has changed since, so that the boards don't
+    fit what it takes now.
     """
 
     boards: tuple[Board, ...]
@@ -198,7 +198,7 @@ class Takeoff:
 
     @property
     def comparable(self) -> bool:
-        """Whether the plan is all that the job takes, so that its bound says something."""
+        """Whether the plan is everything that the job needs, so that its bound is meaningful."""
         whole = not self.left_out and not self.unmeasured
         return bool(self.saws) and whole and not self.changed
 

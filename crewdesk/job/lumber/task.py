@@ -173,10 +173,12 @@ def _wood(books: ShopRecord, rules: CuttingRules) -> str:
 
 @dataclass(frozen=True)
 class Task:
-    """`pieces` and `cleats` are all that is wanted; `fixed` are boards that are cut or
-    spoiled and `bought` those that are there; `open` are the pieces that no cut board has
-    yet. `unmeasured` are the beams that are left out, as nothing is known of their length, each
-    by its label. All of it is plain data, so that it can be solved away from the record."""
+    """A task for the planner, plain data so that it can be solved without the record.
+
+    `pieces` and `cleats` are everything wanted; `fixed` are cut or ruined boards, `bought` those
+    that are there; `open` are the pieces that no cut board has. `unmeasured` are the beams left out
+    because their length is unknown, by label.
+    """
 
     rules: CuttingRules
     pieces: tuple[Wanted, ...]

@@ -40,9 +40,8 @@ def start(
 ) -> Change:
     """Return the change that starts the clock on a stage and stops a running one.
 
-    `stage` may be the id of a kind of work outside the stages. The clock may be started
-    anew on its own stage for other pieces or another order. Raises `NotAllowed` where the job is
-    put away.
+    `stage` may be the id of a kind of work outside the stages. The clock may be started again on
+    its own stage for other pieces or another order. Raises `NotAllowed` if the job is put away.
     """
     if record.job.put_away is not None:
         raise NotAllowed(f"{record.job.name} is put away. Put it back into the list of jobs first.")

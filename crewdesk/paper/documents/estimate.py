@@ -162,13 +162,13 @@ def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:
 
 
 def left_out_line(beams: Sequence[str]) -> str:
-    """Which beams a price leaves out, and why, in a sentence."""
+    """Return which beams a price leaves out, and why, in a sentence."""
     isn_t = "isn't" if len(beams) == 1 else "aren't"
     return f"{plain(', '.join(beams))} {isn_t} included: the length isn't known yet."
 
 
 def accepted_lines(accepted: Accepted) -> tuple[str, ...]:
-    """What was accepted, in a line, and in another what it left out."""
+    """Return what was accepted, in a line."""
     without = plain(", ".join(accepted.left_out))
     left_out = (f"The accepted price doesn't include {without}.",) if without else ()
     return (
@@ -217,7 +217,7 @@ def estimate_values(id_: str, record: Record, priced: Priced) -> dict[str, Any]:
 
 
 def accepted_values(accepted: Accepted | None) -> dict[str, Any] | None:
-    """What was accepted as JSON; None where nothing was."""
+    """Return the accepted estimate as JSON; None if there is none."""
     if accepted is None:
         return None
     told = facts_json(accepted, "on", "by", "subtotal", "tax", "total")

@@ -36,7 +36,8 @@ class Letter:
 
     `title` is its kind; `facts` are beside the customer's address; `totals` close the parts;
     `notes` are paragraphs below. `stamp` is a word across the page, such as PREVIEW. `due` is the
-    amount to pay and by when, below the title; "" for none.
+    amount to pay and by when, below the title; "" for none. `due` is the amount to pay and by when,
+    below the title; "" for none.
     """
 
     head: Letterhead

@@ -248,7 +248,7 @@ NAME = {"ceiling": "the ceiling", "bottom": "the joint with the bottom"}
 
 
 def gap_line(gap: Gap, step: Step) -> str:
-    """A gap in one line: how wide, where, how far along the beam, why, and its fix."""
+    """Return a gap in one line: width, place, cause and fix."""
     cause = f", {plain(gap.cause)}" if gap.cause else ""
     along = "" if gap.along is None else f", {with_unit(gap.along, step)} from end 1"
     where = f"{NAME.get(gap.where, gap.where)}{along}{cause}"

@@ -38,8 +38,8 @@ from crewdesk.trade.cuts.sloped_side import Compound
 
 
 def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
-    """Return the setting, how far to pry each end down, where the sides touch first, the
-    uncertainty, and the lowest drop, each on a line."""
+    """Return the setting, how far to pry each end down, if the sides touch first, the uncertainty,
+    and the lowest drop, each on a line."""
     shown = show_length(made.setting, step, way="up")
     sides = sides_under(beam)
     both = ", the same on both sides" if len(sides) > 1 else ""

@@ -161,12 +161,12 @@ def cost_line(takeoff: Takeoff) -> str:
 
 
 def without_beams(unmeasured: Sequence[str]) -> str:
-    """Which beams a plan leaves out, and why, as a clause."""
+    """Return which beams a plan leaves out, and why, as a clause."""
     return f"without {plain(named(unmeasured))}, whose length isn't known"
 
 
 def proof_text(takeoff: Takeoff) -> str:
-    """Whether it is proven the cheapest, see `cuts_compared`."""
+    """Return whether it is proven the cheapest, see `cuts_compared`."""
     if takeoff.unmeasured:
         return f"{without_beams(takeoff.unmeasured)}, so this isn't the whole cost."
     if takeoff.left_out:

@@ -268,9 +268,9 @@ class _Spot(NamedTuple):
 def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
     """Return how a bottom or a top board fits.
 
-    The board's whole outline stands between the walls' planes, slid along to the place where both
-    ends are as near to their walls: the lengths of the edges alone don't say whether slanted ends
-    meet slanted walls.
+    The board's whole outline stands between the walls' planes, slid along to the place if both ends
+    are as near to their walls: the lengths of the edges alone don't say whether slanted ends meet
+    slanted walls.
 
     Walls that leave less room below, by their slopes over `FROM_BELOW`, let it in only tilted,
     one end first. Tilted by f, the end that follows hangs length x f below, where its wall has

@@ -138,7 +138,7 @@ def times_set(needs: Iterable[Need]) -> int:
 
 
 def _set(need: Need) -> tuple[Setting, str]:
-    """All that is set on the machine."""
+    """Return everything that is set on the machine."""
     return need.setting, need.placed
 
 
