@@ -72,8 +72,8 @@ def on_screen(
 ) -> None:
     """Open the screens, on a named job if any; raises `NotAllowed` without a terminal.
 
-    However it ends, pending changes are saved if possible. Raises `SystemExit` with its status
-    after an abnormal end.
+    first_time: show on the run sheet what to try first. However it ends, pending changes are saved
+    if possible. Raises `SystemExit` with its status after an abnormal end.
     """
     needs_terminal()
     from platformdirs import user_cache_path, user_config_path
