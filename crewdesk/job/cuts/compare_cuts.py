@@ -254,8 +254,8 @@ def _how_grave(one: ChangedFigure, *, side: bool) -> tuple[bool, int, Fraction]:
 
 
 def _too_big(figures: tuple[ChangedFigure, ...], piece: Piece) -> tuple[ChangedFigure, ...]:
-    """Return the figures that differ of a board which doesn't go in any more: those that left it
-    too big ask, however little they differ."""
+    """Return the differing figures of a board that no longer goes in. Those that left it too big
+    need an answer, however small the difference."""
     side = piece.kind == "side"
     found = (one._replace(much=one.much or _is_tighter(one, side=side)) for one in figures)
     return tuple(sorted(found, key=lambda one: _how_grave(one, side=side)))

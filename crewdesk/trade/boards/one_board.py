@@ -77,11 +77,11 @@ def one_board_plan(
     limit: TimeLimit | None = None,
     tell: Tell = lambda progress: None,
 ) -> CuttingPlan:
-    """Return the cheapest boards for beams, each a tuple of its pieces; a piece's name is its
-    own. No plan of such blocks costs less than the plan's bound.
+    """Return the cheapest boards for beams, each a tuple of its pieces, with unique names. No plan
+    of such blocks costs less than the plan's bound.
 
-    Raises `BadInput` if no board holds a beam's pieces, where boards run out, and if no plan is
-    found in the time given.
+    Raises `BadInput` if no board holds a beam's pieces, if boards run out, and if no plan is found
+    in the time given.
     """
     model = _model(clear_wood(stocks, saws), beams, saws)
     return cheapest_plan(model, saws, NONE, limit or TimeLimit(), tell)

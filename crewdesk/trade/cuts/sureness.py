@@ -272,7 +272,7 @@ def ends_must_agree(
     """Check that two readings of one wall agree, by the offsets that they give. A level's own error
     counts twice even for one level: turned end for end, its error has the other sign.
 
-    Raise `BadInput` if they are.
+    Raise `BadInput` if they don't.
     """
     apart = abs(lean_ratio(first) - lean_ratio(second)) * height
     allowed = offset_off(first, height, levels[0]) + offset_off(second, height, levels[1])
