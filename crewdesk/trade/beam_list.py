@@ -12,12 +12,13 @@ bounds only distinguish a length from a section.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
 from crewdesk.errors import Ambiguous, BadInput, Unread
 from crewdesk.length import INCHES_PER_FOOT, feet_and_inches, mixed
+from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.read_length import read_length
 
 MOST_LINES = 200
@@ -45,6 +46,12 @@ _TYPE = re.compile(
     r"(?:wall|ridge)|wall(?= beams?\b)|ridge(?= beams?\b)|mit(?:er|re)e?d(?: box)?)\b",
     re.IGNORECASE,
 )
+_SLOPE = re.compile(
+    r",? *\b(?:sloped|sloping|pitched|vaulted|cathedral)(?: at)? +"
+    r"(\d+(?:\.\d+|(?:[- ]\d+)?/\d+)? ?(?:/|in) ?12(?!\d)|\d+(?:\.\d+)? ?(?:deg\w*|°))",
+    re.IGNORECASE,
+)
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _FORM = "ROOM: HOW MANY beams LENGTH WIDTHxHEIGHT, for example Great room: 4 beams 16' 7-1/4x6"
 _Facts = dict[str, Any]
 """The facts in every error about a line: its number, `line`, and its `text`."""
@@ -61,13 +68,15 @@ class TypeInList(BadInput):
 
 @dataclass(frozen=True)
 class BeamLine:
-    """A number of equal beams in a room; lengths are inches, or None if not given."""
+    """Beams of one kind in a room: lengths in inches, None where not given; `pitch` is the slope
+    of their ceiling as typed, "" for a flat one."""
 
     room: str
     count: int = 1
     length: Fraction | None = None
     width: Fraction | None = None
     height: Fraction | None = None
+    pitch: str = ""
 
     def written(self) -> str:
         """Return the line in typed form, which parses to an equal one."""
@@ -76,6 +85,8 @@ class BeamLine:
             parts.append(feet_and_inches(self.length))
         if self.width is not None and self.height is not None:
             parts.append(f'{mixed(self.width)}" x {mixed(self.height)}"')
+        if self.pitch:
+            parts.append(f"sloped {self.pitch}")
         return " ".join(parts)
 
 
@@ -97,6 +108,7 @@ def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
     found: list[BeamLine] = []
     room = ""
     for number, line in lines:
+        pitch, line = _slope_in(line)
         given = " ".join(line.split())
         facts: _Facts = {"line": number, "text": given[:60]}
         if len(given) > LONGEST_LINE:
@@ -120,10 +132,23 @@ def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
                 **facts,
             )
         if ways is not None:
-            found.append(_only(room, ways, facts, unit))
+            found.append(replace(_only(room, ways, facts, unit), pitch=pitch))
     if not found:
         raise BadInput(f"There is no beam in the list. Type {_FORM}.")
     return tuple(found)
+
+
+def _slope_in(line: str) -> tuple[str, str]:
+    """Return the slope that a line gives its beams' ceiling, "" for none, and the line without
+    it; raises `BadInput` where no ceiling is so steep."""
+    found = _SLOPE.search(line)
+    if found is None:
+        return "", line
+    typed = found[1].lower()
+    rise, _, _ = re.sub(r" ?in ?(?=12$)", "/", typed).rpartition("/")
+    pitch = f"{rise.strip()}/12" if typed.endswith("12") else f"{_NUMBER.findall(typed)[0]}deg"
+    read_pitch(pitch)
+    return pitch, line[: found.start()] + line[found.end() :]
 
 
 def _type_in(given: str) -> str:

@@ -76,3 +76,13 @@ async def test_few_answers_are_turned_through(start_app, hill: str) -> None:
         assert app.screen.answer()["cure"] == "x"
         await pilot.press("down", "left", "left")
         assert app.screen.answer() == {"cure": "x", "note": "as is"}
+
+
+def test_an_answer_is_known_by_its_beginning() -> None:
+    field = Field("ceiling", "Ceiling", answers=("flat", "sloped"))
+    assert [field.answered(one) for one in ("s", "Slop", "f", "flat")] == [
+        *("sloped", "sloped", "flat", "flat")
+    ]
+    assert [field.answered(one) for one in ("", "x")] == ["", "x"]
+    either = Field("saws", "First cut", answers=("rip", "rip first"))
+    assert either.answered("ri") == "ri"

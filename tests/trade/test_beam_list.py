@@ -174,3 +174,25 @@ def test_a_room_may_be_called_by_such_a_word(room: str) -> None:
     for colon in (":", ""):
         (line,) = read_beam_list(f"{room}{colon} 4 beams 16' 8x10")
         assert (line.room, line.count) == (room, 4)
+
+
+@pytest.mark.parametrize(
+    ("line", "room", "pitch"),
+    [
+        ("Living room: 3 beams 18' 8x10 sloped 5/12", "Living room", "5/12"),
+        ("Living room, cathedral 5/12: 3 beams 18' 8x10", "Living room", "5/12"),
+        ("Den: 3 beams 18' 8x10, vaulted 6-1/2 in 12", "Den", "6-1/2/12"),
+        ("Den: 3 beams 18' 8x10 sloped 22.6 deg", "Den", "22.6deg"),
+        ("Cathedral room: 3 beams 18' 8x10", "Cathedral room", ""),
+    ],
+)
+def test_a_slope_is_jotted_with_the_beams(line: str, room: str, pitch: str) -> None:
+    (one,) = read_beam_list(line)
+    assert (one.room, one.count, one.pitch) == (room, 3, pitch)
+    assert (one.length, one.width, one.height) == (216, 8, 10)
+    assert read_beam_list(one.written()) == (one,)
+
+
+def test_a_slope_that_no_ceiling_has_is_refused() -> None:
+    with pytest.raises(BadInput):
+        read_beam_list("Den: 3 beams sloped 89.99deg")

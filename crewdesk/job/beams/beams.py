@@ -295,7 +295,15 @@ def add_listed(
         first = _first_free(grown, room)
         for number in range(first, first + line.count):
             added = add_beam(
-                grown, str(number), room, now, section=section, form=form, rough=line.length
+                grown,
+                str(number),
+                room,
+                now,
+                section=section,
+                ceiling="sloped" if line.pitch else "flat",
+                form=form,
+                rough=line.length,
+                pitch=line.pitch,
             )
             grown.make(added)
             edits += added.edits

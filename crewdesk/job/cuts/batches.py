@@ -10,7 +10,7 @@ from crewdesk.job.cuts.as_built import cleat_height, cleat_projection
 from crewdesk.job.cuts.at_the_wall import at_the_wall
 from crewdesk.job.cuts.cut import Lies
 from crewdesk.job.cuts.machine import cuts_of
-from crewdesk.job.cuts.marks import known_length
+from crewdesk.job.cuts.marks import known_length, length_to_cut
 from crewdesk.job.cuts.side_settings import NO_BEVEL, NO_BEVEL_CUT
 from crewdesk.job.job_row import Job
 from crewdesk.job.record import Record
@@ -93,8 +93,8 @@ def batch_settings(
         if not cuts:
             without.setdefault((why, here.notes), []).append(spot)
         name, length = _name(spot), known_length(beam, piece) or Fraction(0)
-        if length:
-            lengths[spot] = length
+        if (cut_to := length_to_cut(beam, piece)) is not None:
+            lengths[spot] = cut_to
         last[name] = max((cut.turn for cut in cuts), default=0)
         for cut in cuts:
             set_to = [(part.name, *part.as_set(record.job.step)) for part in cut.parts]

@@ -339,9 +339,9 @@ def _relief(
     return BackRelief(by, arctangent(behind), sloped)
 
 
-def known_length(beam: Beam, piece: Piece) -> Fraction | None:
-    """Return a piece's known length, in inches: a side's blank, a bottom's or top's length, or a
-    wall-to-wall reading."""
+def length_to_cut(beam: Beam, piece: Piece) -> Fraction | None:
+    """Return the length that a board is cut to by its readings, in inches: a side's blank, a
+    bottom's or top's length; None where it isn't measured."""
     try:
         made = marks(beam, piece)
     except BadInput:
@@ -350,5 +350,13 @@ def known_length(beam: Beam, piece: Piece) -> Fraction | None:
         return exact(made.cut.blank)
     if isinstance(made, BottomMarks) and made.length is not None:
         return exact(made.length)
+    return None
+
+
+def known_length(beam: Beam, piece: Piece) -> Fraction | None:
+    """Return about how long a piece is, in inches: the length it is cut to, or a wall-to-wall
+    reading, or the rough length of its beam. No board is cut by it."""
+    if (length := length_to_cut(beam, piece)) is not None:
+        return length
     known = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
     return max(known, default=beam.rough)

@@ -48,7 +48,7 @@ def typed_stock(
         "size": _size_named(typed["size"]),
         "thickness": str(thickness),
         "width": str(width),
-        "lengths": [_length_doc(part) for part in lengths.split(",") if part.strip()],
+        "lengths": _length_docs([part for part in lengths.split(",") if part.strip()]),
         "price": str(read_money(typed["price"])),
         "per": {"bf": "board foot", "ft": "foot", "each": "piece"}.get(per, per),
     }
@@ -171,6 +171,24 @@ def _is_dressed(size: str) -> bool:
 def _size_named(size: str) -> str:
     named = checked_name(size, "board's size")
     return TIMES.sub("x" if _is_dressed(named) else " x ", named, count=1)
+
+
+_BARE = re.compile(r"\d+(?: ?[xX\u00d7*] ?\d{1,4})?")
+_SHORTEST_BARE = Fraction(36)
+"""Bare numbers below this, in inches, are feet by all that is sold (common practice, no source)."""
+
+
+def _length_docs(parts: list[str]) -> list[Doc]:
+    """Return the lengths of a list; raises `BadInput` where bare numbers must be feet."""
+    docs = [_length_doc(part) for part in parts]
+    bare = [part.strip() for part in parts if _BARE.fullmatch(part.strip())]
+    if bare and all(Fraction(doc["length"]) < _SHORTEST_BARE for doc in docs):
+        raise BadInput(
+            "The lengths {bare} would be inches. Type feet with a mark, for example 12', 16', or "
+            "inches with theirs, for example 30 in.",
+            bare=", ".join(bare)[:40],
+        )
+    return docs
 
 
 def _length_doc(part: str) -> Doc:

@@ -38,6 +38,12 @@ class Field:
     answers: tuple[str, ...] = ()
     read: Callable[[str], Any] = str
 
+    def answered(self, typed: str) -> str:
+        """Return the one of the few answers that begins as typed, else what was typed."""
+        begun = typed.strip().casefold()
+        same = [one for one in self.answers if begun and one.casefold().startswith(begun)]
+        return same[0] if len(same) == 1 and typed not in self.answers else typed
+
     @property
     def below(self) -> str:
         """What is shown below it while it is typed in."""
@@ -174,8 +180,11 @@ class Form(Question[Answer | None]):
         self.changed()
 
     def answer(self) -> Answer:
-        """What stands in the lines now."""
-        return {one.key: self.query_one(f"#line-{one.key}", Input).value for one in self._lines}
+        """What stands in the lines now; of a few answers the one that it begins."""
+        return {
+            one.key: one.answered(self.query_one(f"#line-{one.key}", Input).value)
+            for one in self._lines
+        }
 
     @on(Input.Changed)
     def changed(self) -> None:
