@@ -1,5 +1,6 @@
 """Turn typed readings into changes of the record."""
 
+import re
 from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
@@ -27,6 +28,30 @@ from crewdesk.trade.read_length import read_length, read_off
 
 LAST_STEP = "nail-bottom"
 """The usual step after which the finished beam can be measured."""
+
+
+_LEAN = re.compile(
+    r"(?:(in|out|i|o)[ :]*(?=[\d.]))?(.*?)(?: *(in|out|i|o))?( at (?:the )?top)?", re.IGNORECASE
+)
+_LEANS = {"i": "in", "in": "in", "o": "out", "out": "out"}
+
+
+def lean_in(text: str) -> tuple[str, str]:
+    """Return a gap's text without the way its wall leans, and that way, "" where it isn't typed.
+
+    ``3/16 o``, ``3/16out``, ``i 1/8`` and ``1/8 in at top`` say it; the "in" of ``1/8 in`` alone is
+    the unit.
+    """
+    plain = " ".join(text.split())
+    found = _LEAN.fullmatch(plain)
+    if found is None or not any(sign.isdigit() for sign in found[2]):
+        return text, ""
+    before, gap, after, top = found.groups()
+    if before and not after and not top:
+        return gap, _LEANS[before.lower()]
+    if after and not before and (top or after.lower() != "in"):
+        return gap, _LEANS[after.lower()]
+    return text, ""
 
 
 def typed_reading(
