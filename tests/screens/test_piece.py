@@ -776,3 +776,15 @@ async def test_edge_b_says_when_it_may_stay_empty(app, open_piece) -> None:
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, BOTTOM, "down")
         assert "Where the walls are square it can stay empty" in shown(page, "#hint")
+
+
+async def test_in_and_out_are_typed_with_the_gap(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A)
+        await press(pilot, "down", "'3/16 out", "enter", "'i 1/8", "enter")
+        ends = [app.record.beam("1").piece("A").latest(what) for what in ("end1", "end2")]
+        assert [(str(one.value), one.lean, one.typed) for one in ends] == [
+            ("3/16", "out", "3/16"),
+            ("1/8", "in", "1/8"),
+        ]
+        assert "Saved: measured end 2" in told(page)

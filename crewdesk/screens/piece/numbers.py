@@ -10,7 +10,7 @@ from crewdesk.job.beams.missing import HEIGHT, Heights, OverBeam
 from crewdesk.job.beams.piece import Piece, Spot
 from crewdesk.job.beams.plausibility import doubt
 from crewdesk.job.beams.readings import ENDS, READING_KINDS, Reading, reading_name
-from crewdesk.job.beams.take import take_typed, typed_reading
+from crewdesk.job.beams.take import lean_in, take_typed, typed_reading
 from crewdesk.job.cuts.bottoms import EDGE_B
 from crewdesk.job.cuts.changed_cuts import shown_marks
 from crewdesk.job.cuts.marks import BottomMarks
@@ -202,6 +202,9 @@ class BoardNumber(Number):
         app, kept = self._app, self.reading_kept
         if not text.strip() and kept is not None:
             return kept._replace(lean=lean, when=app.now(), who=app.shop.who or kept.who)
+        if self._what in ENDS:
+            text, typed = lean_in(text)
+            lean = typed or lean
         reading = typed_reading(
             app.record,
             self._what,
