@@ -207,8 +207,8 @@ def _now(desk: "Desk", clock: "Clock") -> datetime:
 
 def data_folder(named: Path | None) -> Path:
     """Return the data folder: the named one, else CREWDESK_DATA's, else the system's place."""
-    if told := named or _told_folder():
-        return Path(told)
+    if text := named or _told_folder():
+        return Path(text)
     from platformdirs import user_data_path
 
     return user_data_path("crewdesk", appauthor=False)

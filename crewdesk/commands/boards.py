@@ -36,14 +36,14 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
     noted = args.bought or args.cut or args.spoiled
     writes = bool(rules or noted or args.keep or args.estimate or args.leftovers)
     id_ = desk.find(args.job)
-    job, told = desk.open(id_, writing=writes), ""
+    job, text = desk.open(id_, writing=writes), ""
     try:
         if writes:
             job.writable()
         before = open_keys(job.record)
         if rules:
             job.make(change_rules(job.record, rules, now))
-        told = told_since(job.record, before)
+        text = told_since(job.record, before)
         if noted:
             _note(job, args, now)
         around = args.spoiled and without_board(job.record)
@@ -59,10 +59,10 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
         prices = desk.shop.shop().packs
         sheet = takeoff_sheet(id_, job.record, found, prices, kept=kept is not None or keeps)
         how = [how_to_answer(id_)] if open_cuts(job.record) else []
-        return _with_cuts(sheet, told, how) if told else sheet
+        return _with_cuts(sheet, text, how) if text else sheet
     except CrewdeskError as refused:
-        if told:  # the rule is saved anyway
-            raise NotAllowed(f"{refused} {told}") from None
+        if text:  # the rule is saved anyway
+            raise NotAllowed(f"{refused} {text}") from None
         raise
     finally:
         job.close(now)

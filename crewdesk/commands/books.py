@@ -131,10 +131,10 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
     letter = invoice_letter(headed, books, day, preview=draft)
     if args.pdf:
         return _pdf(desk, args, letter, now)
-    told: tuple[str, ...] = ()
+    text: tuple[str, ...] = ()
     if draft and isinstance(headed.document, Issued):
-        told = before_issuing(JobBooks(id_, record, books, (), now), headed.document)
-    return in_lines(*letter_lines(letter), *(("", *told) if told else ()))
+        text = before_issuing(JobBooks(id_, record, books, (), now), headed.document)
+    return in_lines(*letter_lines(letter), *(("", *text) if text else ()))
 
 
 def _extra_time(
@@ -152,9 +152,9 @@ def _extra_time(
         return changed(
             desk, id_, lambda one, at: put_on_order(JobBooks(id_, one, books, (), at), way), now
         )
-    told = extra_time_notes(JobBooks(id_, record, desk.shop.record(), (), now))[0].removesuffix(".")
+    text = extra_time_notes(JobBooks(id_, record, desk.shop.record(), (), now))[0].removesuffix(".")
     raise NotAllowed(
-        f"{told}. Add --extra N to put it on change order N, --extra unbilled to make "
+        f"{text}. Add --extra N to put it on change order N, --extra unbilled to make "
         "it non-billable, or --extra later to leave it for a later invoice."
     )
 
@@ -192,10 +192,10 @@ def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
 
     change = desk.shop.make(act, now)
     (issued,) = change.edits
-    told = [f"Saved: {change.what}, as number {issued.after['number']}."]
+    lines = [f"Saved: {change.what}, as number {issued.after['number']}."]
     if not args.void and desk.shop.record().invoice(issued.after["of"]).kind != "final":
-        told.append(BILLED_AGAIN)
-    return in_lines(*told)
+        lines.append(BILLED_AGAIN)
+    return in_lines(*lines)
 
 
 def _by_line(books: ShopRecord, number: int, words: list[str]) -> tuple[str, ...]:

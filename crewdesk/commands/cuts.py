@@ -68,10 +68,10 @@ def held(desk: Desk, args: Namespace, now: datetime) -> int:
 
 def cuts_changed(job: JobFile, before: Keys) -> str:
     """Return the effects of a job's change on made cuts, as lines to print; "" for nothing."""
-    told = told_since(job.record, before)
-    if not told:
+    text = told_since(job.record, before)
+    if not text:
         return ""
-    return in_lines(told, *([how_to_answer(job.id)] if open_cuts(job.record) else []))
+    return in_lines(text, *([how_to_answer(job.id)] if open_cuts(job.record) else []))
 
 
 def cuts_asked_since(desk: Desk, crew: Crew) -> Iterator[str]:
@@ -84,8 +84,8 @@ def cuts_asked_since(desk: Desk, crew: Crew) -> Iterator[str]:
         before = open_keys(record)
         record.ask_crew = desk.crew
         record.look_at_crew()
-        if told := told_since(record, before):
-            yield f"{plain(record.job.name)}: {told}"
+        if text := told_since(record, before):
+            yield f"{plain(record.job.name)}: {text}"
             if open_cuts(record):
                 yield how_to_answer(id_)
 

@@ -23,19 +23,19 @@ def jobs(desk: Desk, args: Namespace, now: datetime) -> str:
         raise NotAllowed(f"Choose one of {names}.")
     if args.yes and asked != ["remove"]:
         raise NotAllowed("Use --yes only with --remove.")
-    told = ""
+    text = ""
     if asked == ["bring_back"]:
-        told = f"{plain(bring_removed_back(desk, args.bring_back))} is back in the list of jobs."
+        text = f"{plain(bring_removed_back(desk, args.bring_back))} is back in the list of jobs."
     elif asked == ["remove"]:
-        told = _remove(desk, args, now)
+        text = _remove(desk, args, now)
     elif asked:
         (act,) = asked
         id_ = desk.find(getattr(args, act))
         set_put_away(desk, id_, now, away=act == "put_away")
-        told = f"{id_} is {'put away' if act == 'put_away' else 'back in the list of jobs'}."
+        text = f"{id_} is {'put away' if act == 'put_away' else 'back in the list of jobs'}."
     if args.json:
         return in_json(_values(desk))
-    return in_lines(told) if told else in_lines(*_lines(desk, every=args.all))
+    return in_lines(text) if text else in_lines(*_lines(desk, every=args.all))
 
 
 def _remove(desk: Desk, args: Namespace, now: datetime) -> str:
@@ -71,10 +71,10 @@ def _lines(desk: Desk, *, every: bool) -> list[str]:
 def _line(one: Listed) -> str:
     if one.trouble:
         return f"! {plain(one.id)}  {plain(one.trouble)}"
-    told = one.summary
-    done = f"{told.get('behind', 0)} of {told.get('steps', 0)} steps done"
+    text = one.summary
+    done = f"{text.get('behind', 0)} of {text.get('steps', 0)} steps done"
     away = ", put away" if one.put_away else ""
-    return f"{plain(one.id)}  {plain(one.name)}, {many(told.get('beams', 0), 'beam')}, {done}{away}"
+    return f"{plain(one.id)}  {plain(one.name)}, {many(text.get('beams', 0), 'beam')}, {done}{away}"
 
 
 def _values(desk: Desk) -> dict[str, object]:

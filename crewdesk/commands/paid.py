@@ -31,9 +31,9 @@ def paid(desk: Desk, args: Namespace, now: datetime) -> str:
             f"{place:>3}  {one.on}  {payment_text(one, number)}  {one.note}".rstrip()
             for place, (_, one) in enumerate(payments_on(books, number), 1)
         ]
-        told = [f"Nothing has been paid on {invoice_text(books, number)}."]
+        lines = [f"Nothing has been paid on {invoice_text(books, number)}."]
         if listed:
-            told = [f"Paid on {invoice_text(books, number)}:", *listed]
+            lines = [f"Paid on {invoice_text(books, number)}:", *listed]
     else:
         today = desk.shop.record().books_day(now)
         on = today if args.on is None else read_day(args.on, today)
@@ -44,9 +44,9 @@ def paid(desk: Desk, args: Namespace, now: datetime) -> str:
             return _change(books, args, meant[-1], on, at)
 
         change = desk.shop.make(act, now)
-        books, told = desk.shop.record(), [f"Saved: {change.what}."]
+        books, lines = desk.shop.record(), [f"Saved: {change.what}."]
         number = meant[-1]
-    return in_lines(*told, *_owed_back(books, number, books.books_day(now)))
+    return in_lines(*lines, *_owed_back(books, number, books.books_day(now)))
 
 
 def _change(books: ShopRecord, args: Namespace, number: int, on: date, at: datetime) -> Change:

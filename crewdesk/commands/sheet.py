@@ -53,13 +53,13 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
     data, count = printed(record, want, now)
     write_new(path, data)
     pages = f"{count} page{'' if count == 1 else 's'}"
-    told = f"Wrote {plain(str(path.absolute()))}: {pages} of {paper.name} paper"
+    text = f"Wrote {plain(str(path.absolute()))}: {pages} of {paper.name} paper"
     if parts == ("labels",):
         return (
-            f"{told}, {want.sheet.count} labels of {want.sheet.told} each; print it at full size.\n"
+            f"{text}, {want.sheet.count} labels of {want.sheet.told} each; print it at full size.\n"
         )
     more = "" if parts else ": what is still to do; name `everything` or `labels` for more"
-    return f"{told}{more}.\n"
+    return f"{text}{more}.\n"
 
 
 def file_stem(id_: str, parts: tuple[str, ...]) -> str:

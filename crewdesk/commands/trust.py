@@ -43,7 +43,7 @@ def run(desk: Desk, args: Namespace, now: datetime) -> int:
 
 
 def _undo(desk: Desk, args: Namespace, now: datetime) -> int:
-    told = ""
+    text = ""
     if args.job is None:
         change = desk.shop.redo(now) if args.redo else desk.shop.undo(now)
         where = "In your business"
@@ -56,11 +56,11 @@ def _undo(desk: Desk, args: Namespace, now: datetime) -> int:
                 _not_just_come_in(job)
             change = job.redo(now) if args.redo else job.undo(now)
             where = f"In {job.record.job.name}"
-            told = cuts_changed(job, before)
+            text = cuts_changed(job, before)
         finally:
             job.close(now)
     put_out(
-        f"{plain(where)}, {('redone' if args.redo else 'undone')}: {plain(change.what)}.\n{told}"
+        f"{plain(where)}, {('redone' if args.redo else 'undone')}: {plain(change.what)}.\n{text}"
     )
     return 0
 
@@ -195,7 +195,7 @@ def _settle(desk: Desk, args: Namespace, now: datetime) -> int:
         if args.keep is None:
             return _show(books, one, now, args.json)
         settled = desk.shop.make(lambda record, at: _settled(record, one, args.keep, at), now)
-        told = ""
+        text = ""
     else:
         id_ = desk.find(args.job)
         if args.keep is None:
@@ -206,10 +206,10 @@ def _settle(desk: Desk, args: Namespace, now: datetime) -> int:
             before = open_keys(job.record)
             settled = _settled(job.record, _chosen(job.record, args.number), args.keep, now)
             job.make(settled)
-            told = cuts_changed(job, before)
+            text = cuts_changed(job, before)
         finally:
             job.close(now)
-    put_out(f"Saved: {plain(settled.what)}.\n{told}")
+    put_out(f"Saved: {plain(settled.what)}.\n{text}")
     return 0
 
 

@@ -51,15 +51,15 @@ def _version(name: str) -> str:
 def _terminal() -> str:
     """Return the terminal's kind, size, encoding and connection."""
     kinds = [os.environ.get(name, "") for name in ("TERM", "COLORTERM", "TERM_PROGRAM")]
-    told = [one for one in kinds if _PLAIN.fullmatch(one)] or ["of unknown kind"]
+    lines = [one for one in kinds if _PLAIN.fullmatch(one)] or ["of unknown kind"]
     passed = {"WT_SESSION": "Windows Terminal", "TMUX": "tmux", "STY": "screen"}
     passed |= {"SSH_CONNECTION": "ssh"}
-    told += [name for variable, name in passed.items() if os.environ.get(variable)]
+    lines += [name for variable, name in passed.items() if os.environ.get(variable)]
     try:
-        told.append("{}x{}".format(*os.get_terminal_size(sys.__stdout__.fileno())))  # type: ignore[union-attr]
+        lines.append("{}x{}".format(*os.get_terminal_size(sys.__stdout__.fileno())))  # type: ignore[union-attr]
     except (AttributeError, OSError, ValueError):
-        told.append("output not to a terminal")
-    told.append(str(getattr(sys.stdout, "encoding", None) or "no encoding"))
+        lines.append("output not to a terminal")
+    lines.append(str(getattr(sys.stdout, "encoding", None) or "no encoding"))
     if os.environ.get("NO_COLOR"):
-        told.append("NO_COLOR")
-    return f"terminal {', '.join(told)}"
+        lines.append("NO_COLOR")
+    return f"terminal {', '.join(lines)}"

@@ -131,8 +131,8 @@ class Desk(DataFolder):
         """Return a damaged file's error with the copies it can be recovered from, in words."""
         every = self.copies(id_)
         if every:
-            told = every[0].told(self.zone())
-            damaged.text = f"{damaged} `crewdesk restore {id_}` recovers it {told}."
+            text = every[0].told(self.zone())
+            damaged.text = f"{damaged} `crewdesk restore {id_}` recovers it {text}."
         return damaged
 
     def _found(self, id_: str) -> Path:
@@ -219,7 +219,7 @@ class Desk(DataFolder):
 
     def _add(self, tables: Tables, history: list[Change], now: datetime) -> str:
         record = Record(tables)
-        told = summary(record)
+        text = summary(record)
         try:
             id_ = self.free_id(record.job.name)
         except OSError as error:
@@ -228,7 +228,7 @@ class Desk(DataFolder):
         kept = HistoryFile(path.with_suffix(HISTORY))
         try:
             lines = kept.add(*history) if history else []
-            head = Head(KIND, now, kept.end, told, tuple(one.brought.of[0] for one in lines[:1]))
+            head = Head(KIND, now, kept.end, text, tuple(one.brought.of[0] for one in lines[:1]))
             checkpoint.write(path, Checkpoint(head, tables))
             sync_folder(self.jobs_folder)
         except OSError as error:

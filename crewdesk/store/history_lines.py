@@ -112,8 +112,8 @@ class History:
         """Return whether line `number` is intact and follows the one before."""
         line = self.lines[number - 1]
         before = self.seals[number - 2] if number > 1 else ""
-        told = seal_in(line)
-        return is_whole(line) and (not told or told == _seal(before, _parts(line)[1]))
+        text = seal_in(line)
+        return is_whole(line) and (not text or text == _seal(before, _parts(line)[1]))
 
     def add(self, changes: Sequence[Change]) -> list[Line]:
         """Add lines for changes, in memory only."""
@@ -168,10 +168,10 @@ def beginning(line: bytes) -> str:
 def stamp(path: Path) -> Stat | None:
     """Return values that change with every save of a file; None if there is no readable file."""
     try:
-        told = path.stat()
+        text = path.stat()
     except OSError:
         return None
-    return told.st_dev, told.st_ino, told.st_size, told.st_mtime_ns
+    return text.st_dev, text.st_ino, text.st_size, text.st_mtime_ns
 
 
 def named(line: bytes) -> list[str]:
@@ -206,8 +206,8 @@ def numbered(path: Path, lines: Sequence[bytes], rest: bytes, place: Place) -> I
     for line in lines:
         number += 1
         change = change_in(path, line, number)
-        told, seal = seal_in(line), _seal(seal, _parts(line)[1])
-        if told and told != seal:
+        text, seal = seal_in(line), _seal(seal, _parts(line)[1])
+        if text and text != seal:
             raise Damaged(path, f"change {number} belongs to another history")
         at += len(line) + 1
         yield Line(change, Place(number, at, seal))

@@ -156,8 +156,8 @@ def _whole(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Checked:
     else:
         record({}).check({table: dict(rows) for table, rows in storage.tables.items()})
     kept = len(storage.tables.get("unsettled", {}))
-    told = _count(storage.changes) + (f", {kept} changed in two places" if kept else "")
-    return Checked(path if path.exists() else path.parent, True, told, notes)
+    text = _count(storage.changes) + (f", {kept} changed in two places" if kept else "")
+    return Checked(path if path.exists() else path.parent, True, text, notes)
 
 
 def _history(history: History, files: Joining) -> Checked:
@@ -190,14 +190,14 @@ def _copy(one: Copy, files: Joining, joined: Joined | None, desk: Desk) -> Check
         if files.is_of_stranger(whole.head):
             return Checked(one.path, True, _STRANGE)
         return Checked(one.path, False, "it is a copy of another job")
-    told = f"{'kept' if one.kept else 'whole'} from {written:%Y-%m-%d %H:%M}"
+    text = f"{'kept' if one.kept else 'whole'} from {written:%Y-%m-%d %H:%M}"
     if joined is not None and not holds(joined.history, one):
-        told += (
+        text += (
             ", of another line of changes"
             if one.kept
             else "; the history before it hasn't arrived yet"
         )
-    return Checked(one.path, True, told)
+    return Checked(one.path, True, text)
 
 
 def _count(changes: int) -> str:

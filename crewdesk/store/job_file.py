@@ -97,7 +97,7 @@ def summary(record: Record) -> Doc:
     from crewdesk.job.time.clock import running
 
     job, total, entry = record.job, RunSheet(record).total(), running(record)
-    told: Doc = {
+    shown: Doc = {
         "name": job.name,
         "customer": job.customer,
         "site": job.site,
@@ -106,15 +106,15 @@ def summary(record: Record) -> Doc:
         "steps": total.steps,
     }
     if job.put_away is not None:
-        told[PUT_AWAY] = job.put_away.isoformat()
+        shown[PUT_AWAY] = job.put_away.isoformat()
     if begun := record.tables["job"][JOB_ROW].get(BEGUN):
-        told[BEGUN] = begun
+        shown[BEGUN] = begun
     if entry is not None:
-        told["running"] = {
+        shown["running"] = {
             "since": entry.start.isoformat(),
             "stage": record.stages.name_of(entry.stage),
         }
-    return told
+    return shown
 
 
 def is_summary(told: Doc) -> bool:

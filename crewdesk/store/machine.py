@@ -21,11 +21,11 @@ def machine_name() -> str:
     It is made once, from the host's name and four random digits, and saved outside the data folder,
     which several machines may share. Raises `BadInput` if CREWDESK_MACHINE can't be a file's name.
     """
-    if told := os.environ.get("CREWDESK_MACHINE"):
-        if name := _plain(told):
+    if text := os.environ.get("CREWDESK_MACHINE"):
+        if name := _plain(text):
             return name
         raise BadInput(
-            f"CREWDESK_MACHINE is {brief(told)}, which has none of the letters a to z "
+            f"CREWDESK_MACHINE is {brief(text)}, which has none of the letters a to z "
             "and no digit, so files can't be named after it. Set it to a name such as "
             "laptop."
         )
@@ -50,8 +50,8 @@ def name_file() -> Path:
     is next to it.
     """
     if XDG:
-        told = Path(os.environ.get("XDG_CONFIG_HOME", ""))
-        return (told if told.is_absolute() else Path.home() / ".config") / "crewdesk" / "machine"
+        text = Path(os.environ.get("XDG_CONFIG_HOME", ""))
+        return (text if text.is_absolute() else Path.home() / ".config") / "crewdesk" / "machine"
     from platformdirs import user_config_path, user_data_path
 
     folder = user_config_path("crewdesk", appauthor=False)

@@ -143,12 +143,12 @@ def _lost(
                 later[(change.of or (seal,))[0]] = change
         bad = max(bad, unread)
     every = sorted((one for one in later.values() if one.edits), key=lambda one: one.when)
-    told = held.union(*(one.holds for one in files.every))
+    text = held.union(*(one.holds for one in files.every))
     beside = [
         one.head
         for one in files.copies
         if one.head is not None and one.path != path and one.head.place.seal
-        if one.head.place.seal not in told
+        if one.head.place.seal not in text
     ]
     return tuple(every), bad, tuple(beside)
 

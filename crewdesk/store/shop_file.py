@@ -110,7 +110,7 @@ class ShopFile:
     def news(self) -> tuple[str, ...]:
         """Sentences for this machine's documents that other machines' files renumbered, until
         `forget_news`."""
-        return tuple(told for told, fresh in self._news.items() if fresh)
+        return tuple(text for text, fresh in self._news.items() if fresh)
 
     def forget_news(self) -> None:
         """Forget the `news` after they were shown; they don't come again."""
@@ -197,15 +197,15 @@ class ShopFile:
             if file.alone is not None:
                 from crewdesk.job.books.documents import numbers_changed
 
-                for told in numbers_changed(ShopRecord(file.alone), file.record):
-                    self._news.setdefault(told, True)
+                for text in numbers_changed(ShopRecord(file.alone), file.record):
+                    self._news.setdefault(text, True)
             return file
         except Newer:
             raise
         except Damaged as damaged:
             if every := self.copies():
-                told = every[0].told(self._zone or machine_clock.machine_now().tzinfo)
-                damaged.text = f"{damaged} `crewdesk restore` recovers it {told}."
+                text = every[0].told(self._zone or machine_clock.machine_now().tzinfo)
+                damaged.text = f"{damaged} `crewdesk restore` recovers it {text}."
             raise
         except OSError as error:
             raise unreadable(self.path, error) from None

@@ -171,8 +171,8 @@ def _read_plain(plain: str, given: str, unit: str) -> Fraction:
     if m := re.fullmatch(_INCH_FORM, plain):
         inches, odd = _inches(m, given)
         if odd:
-            told = (*_run_together(m), mixed(_believed(inches, given)))
-            raise _ambiguous(given, told, unit)
+            text = (*_run_together(m), mixed(_believed(inches, given)))
+            raise _ambiguous(given, text, unit)
         bare = '"' not in plain and m[2] is None
         return inches / MM_PER_INCH if bare and unit == "mm" else inches
     if m := re.fullmatch(_THREE_FORM, plain):

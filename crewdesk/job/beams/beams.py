@@ -308,8 +308,8 @@ def add_listed(
             grown.make(added)
             edits += added.edits
         rooms[room] = rooms.get(room, 0) + line.count
-    told = ", ".join(f"{count} in {room}" for room, count in rooms.items())
-    return Change(f"added {total} beam{'' if total == 1 else 's'}: {told}", tuple(edits), now)
+    text = ", ".join(f"{count} in {room}" for room, count in rooms.items())
+    return Change(f"added {total} beam{'' if total == 1 else 's'}: {text}", tuple(edits), now)
 
 
 def _first_free(record: Record, room: str) -> int:

@@ -159,8 +159,8 @@ def _leans_read(beam: Beam, side: Piece, typed: Typed) -> Two:
 
 def _mean_leans(beam: Beam) -> Two:
     """Return the walls' leans between both sides: the mean of those that were read."""
-    told = [leans_of(beam, side) for side in sides_of(beam)]
-    first, second = (_mean([one for leans in told if (one := leans[at])]) for at in (0, 1))
+    lines = [leans_of(beam, side) for side in sides_of(beam)]
+    first, second = (_mean([one for leans in lines if (one := leans[at])]) for at in (0, 1))
     return first, second
 
 

@@ -300,8 +300,8 @@ def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | Non
     typed = {} if reading is piece.latest(what) else {what: reading}
     if (own := own_refused(beam, piece, typed)) is not None:
         if built_figure(beam, piece.key, "edge_a") is None:
-            told = own.shown(beam.habits.step)
-            return f"{beam.label} bottom: {told} Until then its marks follow the reading."
+            text = own.shown(beam.habits.step)
+            return f"{beam.label} bottom: {text} Until then its marks follow the reading."
         piece = piece._replace(own_cut=None)  # it is cut, and kept
     try:
         cut_of(beam, piece, typed)

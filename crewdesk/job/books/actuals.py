@@ -96,18 +96,18 @@ def job_actuals(record: Record, shop: Shop, past: Sequence[PastJob], now: dateti
     mine = as_past(record, shop.factors, now)
     rates = stage_rates(record.stages, past)
     fixing = mine.seconds.get(FIX_UP, 0)
-    told: dict[str, dict[str, int]] = {}
+    shown: dict[str, dict[str, int]] = {}
     untold = 0
     for entry in record.entries:
         for spot, seconds in entry_shares(record, entry, now).items():
-            stages = told.setdefault(spot.beam, {})
+            stages = shown.setdefault(spot.beam, {})
             stages[entry.stage] = stages.get(entry.stage, 0) + seconds
         if not entry.pieces and not entry.order:
             untold += int(entry.lasted(now).total_seconds())
     works = [
-        _work(record, beam, told[beam.row], rates, shop.factors)
+        _work(record, beam, shown[beam.row], rates, shop.factors)
         for beam in record.beams
-        if beam.row in told and beam_length(beam)
+        if beam.row in shown and beam_length(beam)
     ]
     return JobActuals(
         stages_took(mine, stage_plans(record, shop, past, now), past),

@@ -52,11 +52,11 @@ def next_invoice(job: JobBooks, *, kind: Billing | None = None) -> Draft:
                     "There is nothing to bill: the price is earned by steps checked off on the "
                     "run sheet, and none is yet. Choose a deposit, or check off steps first."
                 )
-            told = f"The work up to now comes to {earned:,}, and {billed.all:,} was billed already"
+            text = f"The work up to now comes to {earned:,}, and {billed.all:,} was billed already"
             if left := extra_time_notes(job):
-                raise NotAllowed(f"{told}, so there is nothing to bill. But see: {' '.join(left)}")
+                raise NotAllowed(f"{text}, so there is nothing to bill. But see: {' '.join(left)}")
             raise NotAllowed(
-                f"{told}, so there is nothing to bill. Credit an invoice to give money back."
+                f"{text}, so there is nothing to bill. Credit an invoice to give money back."
             )
     return Draft(
         kind,

@@ -96,7 +96,7 @@ def renumbered_text(books: ShopRecord, headed: HeadedDocument) -> str:
 
 def numbers_changed(before: ShopRecord, now: ShopRecord) -> list[str]:
     """Return a sentence for each document that has another number now than before."""
-    told = []
+    lines = []
     for doc in before.tables.get("documents", {}).values():
         try:
             document = document_with_id(now, _id(before, doc)).document
@@ -105,13 +105,13 @@ def numbers_changed(before: ShopRecord, now: ShopRecord) -> list[str]:
         if document.number != doc["number"]:
             kind = _kind(now, document.number)
             moved = "" if isinstance(document, Credit) else "Its payments and credits moved too. "
-            told.append(
+            lines.append(
                 f"{kind} {doc['number']} of {_job_of(now, document.number)} is number "
                 f"{document.number} now, because another computer used number "
                 f"{doc['number']} too. {moved}Send the new document, which shows both "
                 "numbers."
             )
-    return told
+    return lines
 
 
 def _id(books: ShopRecord, doc: Doc) -> str:

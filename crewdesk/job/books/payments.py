@@ -96,8 +96,8 @@ def take_payment_out(books: ShopRecord, number: int, place: int, now: datetime) 
     """
     found = payments_on(books, number)
     if not 1 <= place <= len(found):
-        told = f"there are 1 to {len(found)}" if found else "there is none yet"
-        raise NotAllowed(f"There is no payment {place} on invoice {number}; {told}.")
+        text = f"there are 1 to {len(found)}" if found else "there is none yet"
+        raise NotAllowed(f"There is no payment {place} on invoice {number}; {text}.")
     row, one = found[place - 1]
     take_out(books.payments.index(one), books.trail, books.payments)
     what = f"removed {payment_text(one, number)}, {one.on}, on {invoice_text(books, number)}"

@@ -67,11 +67,11 @@ _WORK = {
 def reason_sentence(reason: Reason) -> str:
     """Return the sentence for one reason of an estimate. A stage is shown as minutes, feet or beams
     at their price, rounded to two places, so that a reader can compute it."""
-    told = {k: ", ".join(v) if isinstance(v, tuple) else v for k, v in reason.facts.items()}
+    shown = {k: ", ".join(v) if isinstance(v, tuple) else v for k, v in reason.facts.items()}
     if "per" in reason.facts:
         many = f"{reason.facts['many']:f}".rstrip("0").rstrip(".")
-        told["work"] = _WORK[str(told["per"])].format(many=many, rate=told["rate"])
-    return REASONS[reason.name].format(**told)
+        shown["work"] = _WORK[str(shown["per"])].format(many=many, rate=shown["rate"])
+    return REASONS[reason.name].format(**shown)
 
 
 def accept_estimate(
@@ -287,13 +287,13 @@ def as_past(record: Record, factors: Factors, now: datetime) -> PastJob:
 
 def _reasons(record: Record, found: Estimate) -> tuple[str, ...]:
     """Return the reasons in words, the stages by their names."""
-    told = []
+    lines = []
     for reason in found.reasons:
         facts = dict(reason.facts)
         if "stage" in facts:
             facts["stage"] = record.stages.name_of(str(facts["stage"]))
-        told.append(reason_sentence(replace(reason, facts=facts)))
-    return tuple(told)
+        lines.append(reason_sentence(replace(reason, facts=facts)))
+    return tuple(lines)
 
 
 def typed_rates(record: Record, hour: str, billing: str, share: str, now: datetime) -> Change:

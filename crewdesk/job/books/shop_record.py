@@ -260,7 +260,7 @@ class ShopRecord(Rows):
     def reworded(what: str, edits: Iterable[Edit], moved: Mapping[tuple[str, str], str]) -> str:
         """Reword the change that issued or names a document with its new number."""
         now = {new: old for (sort, old), new in moved.items() if sort == "number" and new != old}
-        told = [
+        lines = [
             (f"number {now[number]} is number {number} now, because another computer used it too")
             for number in dict.fromkeys(
                 str(one.after[key])
@@ -271,7 +271,7 @@ class ShopRecord(Rows):
             )
             if number in now
         ]
-        return "; ".join([what, *told])[:2000]
+        return "; ".join([what, *lines])[:2000]
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
         """Check that no issued document changes."""

@@ -114,9 +114,9 @@ def batch_settings(
             notes=(notes := _shared(one, full)),
             reasons=_reasons(record, one, because),
             own={
-                _spot(n.piece): told
+                _spot(n.piece): text
                 for n in one.needs
-                if (told := _joined(own[n.piece, n.order], notes, full[n.piece, n.order]))
+                if (text := _joined(own[n.piece, n.order], notes, full[n.piece, n.order]))
             },
             lies=lies[one.cut.piece, one.cut.order],
         )
@@ -124,7 +124,7 @@ def batch_settings(
     ]
     groups += [
         _without(why, notes, tuple(found))._replace(
-            own={spot: told for spot in found if (told := by_hand[spot])},
+            own={spot: text for spot in found if (text := by_hand[spot])},
         )
         for (why, notes), found in without.items()
     ]

@@ -278,11 +278,11 @@ def _nail_wall_cleat(one: _Asked) -> _Made:
     cleat = cleat_projection(one.beam, one.job.cutting.cleat)
     nail, step = wall_cleat_nail(cleat), one.job.step
     (cut,) = _into_framing(nail, step, SAWN_FACE_TO_WALL, CLEATS_CUT)
-    told = (
+    text = (
         cleat_lengths(one.beam, one.piece, ("wall",), step),
         wall_cleat_height(one.beam, one.piece, step),
     )
-    return (cut._replace(own="; ".join(filter(None, told))),)
+    return (cut._replace(own="; ".join(filter(None, text))),)
 
 
 def _into_framing(made: Nail, step: Step, *first: str) -> tuple[Cut, ...]:

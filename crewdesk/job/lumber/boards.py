@@ -106,7 +106,7 @@ def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
     at = ("boards", row)
     if not bad.strip():
         after = board._replace(state="spoiled", pieces=(), cleats=())
-        told = f"marked board {row} as ruined"
+        text = f"marked board {row} as ruined"
     else:
         if board.state == "cut":
             raise NotAllowed(
@@ -115,8 +115,8 @@ def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
             )
         stretches = (*board.bad, *typed_bad(bad, board.length))
         after = board._replace(bad=stretches, pieces=(), cleats=(), state="bought")
-        told = f"marked a defect in board {row}"
-    return Change(told, (edit(record.tables, at, after.to_doc()),), now)
+        text = f"marked a defect in board {row}"
+    return Change(text, (edit(record.tables, at, after.to_doc()),), now)
 
 
 def cuts_taken_back(change: Change) -> str:
@@ -165,7 +165,7 @@ def _state(record: Record, board: Board, state: str) -> Any:
 def rules_shown(record: Record) -> dict[str, str]:
     """Return every rule of a job, as typed."""
     rules = record.job.cutting
-    told = rules._asdict()
+    text = rules._asdict()
     labels = [
         ALL if row == ALL else record.beam(row).label
         for row in rules.match
@@ -177,7 +177,7 @@ def rules_shown(record: Record) -> dict[str, str]:
         else ", ".join(labels)
         if key == "match"
         else str(value)
-        for key, value in told.items()
+        for key, value in text.items()
     }
 
 

@@ -65,10 +65,10 @@ def early_for(stages: Stages, beam: Beam, piece: Piece, need: Need) -> Iterator[
     for what in (need.what, *BESIDE.get(need.what, ())):
         if (reading := piece.latest(what)) is None:
             continue
-        told = f"The {NAMES[what].removesuffix(_ONCE_UP)} of {beam.label} {piece.name} was measured"
+        text = f"The {NAMES[what].removesuffix(_ONCE_UP)} of {beam.label} {piece.name} was measured"
         if not_done:
             why = f"{_not_yet(not_done, step)}; read it again then"
-            yield ReadEarly(what, why, f"{told} too early: {why}.", waits=True)
+            yield ReadEarly(what, why, f"{text} too early: {why}.", waits=True)
             continue
         for other in others:
             if reading.when < other.steps[step.id].when:
@@ -79,7 +79,7 @@ def early_for(stages: Stages, beam: Beam, piece: Piece, need: Need) -> Iterator[
                 )
                 again = "measure it again and type it among its readings"
                 why = f"it was measured before {before}; {again}"
-                yield ReadEarly(what, why, f"{told} before {before}; {again}.", waits=False)
+                yield ReadEarly(what, why, f"{text} before {before}; {again}.", waits=False)
                 break
 
 

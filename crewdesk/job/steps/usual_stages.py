@@ -210,8 +210,8 @@ def kinds_read(text: str) -> tuple[str, ...]:
         raise NotAllowed(
             "Type which pieces it is for: sides, bottoms, tops, cleats, or more than one."
         )
-    told = {stems[word] for word in words}
-    return tuple(kind for kind in KINDS if kind in told)
+    shown = {stems[word] for word in words}
+    return tuple(kind for kind in KINDS if kind in shown)
 
 
 def needs_told(stages: Stages, step: Step) -> str:

@@ -49,21 +49,21 @@ def unsettled(record: Rows) -> tuple[Unsettled, ...]:
 def compared(record: Rows, one: Unsettled) -> list[tuple[str, str, str]]:
     """Return for each of its places: the place, the current value and the kept one, in words."""
     return [
-        (" / ".join(at), told(look(record.tables, at)), told(value)) for at, value in one.places
+        (" / ".join(at), text(look(record.tables, at)), text(value)) for at, value in one.places
     ]
 
 
-def told(value: Any) -> str:
+def text(value: Any) -> str:
     """Return a value of the record in a few words."""
     if value is ABSENT:
         return "nothing"
     if isinstance(value, list) and value and isinstance(value[-1], dict):
-        return told(value[-1])
+        return text(value[-1])
     if isinstance(value, dict):
         if value.get("typed"):
-            return told(value["typed"])
+            return text(value["typed"])
         parts = [
-            f"{key} {told(inner)}"
+            f"{key} {text(inner)}"
             for key, inner in value.items()
             if not isinstance(inner, dict | list) and key not in _BESIDE
         ]

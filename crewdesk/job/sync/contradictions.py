@@ -80,18 +80,18 @@ def contradictions(record: Record) -> tuple[str, ...]:
     """
     cuts = open_cuts(record)
     asked = {("gate", *one.spot, one.step_id) for one in cuts}
-    told: list[str] = []
+    lines: list[str] = []
     for beam in record.beams:
-        told += done_early(record, beam)
+        lines += done_early(record, beam)
         found = done_too_early(record.stages, beam)
-        told += _out_of_order(record.stages, beam, {*found, *asked})
+        lines += _out_of_order(record.stages, beam, {*found, *asked})
     between = (*orders_astray(record.tables).values(), *lines_twice(record.tables).values())
     return (
         *_not_sound(record),
         *between,
         *never_met(record.stages),
         *misplaced(record.stages),
-        *told,
+        *lines,
         *(question(record, one) for one in cuts),
     )
 

@@ -200,10 +200,10 @@ class _Merge:
         before, old = there.broken_rules(mine.rows), _rows_of(there.tables, rows)
         put(there.tables, rows)
         there.forget(mine.rows)
-        new = {k: told for k, told in there.broken_rules(mine.rows).items() if k not in before}
+        new = {k: text for k, text in there.broken_rules(mine.rows).items() if k not in before}
         if new:
             alone = {self._key(key) for key in self.own.broken_rules(as_it_was.rows)}
-            new = {key: told for key, told in new.items() if key not in alone}
+            new = {key: text for key, text in new.items() if key not in alone}
         if new:
             put(there.tables, old)
             there.forget(mine.rows)

@@ -167,8 +167,8 @@ def _order_named(record: Record, text: str) -> str:
     begun = [one.row for one in record.orders if one.text.casefold().startswith(wanted)]
     if len(begun) == 1:
         return begun[0]
-    told = ", ".join(f"{one.row} {one.text}" for one in record.orders)
-    known = f"type its number: {told}" if told else "this job has none"
+    line = ", ".join(f"{one.row} {one.text}" for one in record.orders)
+    known = f"type its number: {line}" if line else "this job has none"
     raise NotAllowed(f"{brief(text.strip())} could be more than one change order; {known}.")
 
 
@@ -226,9 +226,9 @@ def stop_time(start: datetime, text: str, now: datetime) -> datetime:
     if dated is not None and start < dated <= now:
         return dated
     here = now.astimezone(zone)
-    told = "%H:%M" if here.date() == day else "%a %H:%M"
+    line = "%H:%M" if here.date() == day else "%a %H:%M"
     raise NotAllowed(
-        f"The clock ran from {start:{told}} to now, {here:{told}}. {quoted(text)} isn't "
+        f"The clock ran from {start:{line}} to now, {here:{line}}. {quoted(text)} isn't "
         "between them."
     )
 

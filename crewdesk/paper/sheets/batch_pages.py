@@ -51,11 +51,11 @@ def draw_caution_pages(pages: Pages, record: Record) -> None:
     for one, stages in of.items():
         pages.put(_caution(pages, one, TYPE, ", ".join(stages)))
     pages.put([gap(8)])
-    told = (
+    text = (
         "The rules and guides named are those of the United States; others may apply "
         "where you work."
     )
-    pages.put([lines_strip(pages, told, TYPE.word)])
+    pages.put([lines_strip(pages, text, TYPE.word)])
 
 
 def put_cautions(pages: Pages, stage: Stage) -> None:
@@ -174,9 +174,9 @@ def _setting(pages: Pages, record: Record, group: Group, before: str) -> list[St
         )
     elif group.machine or (before and not group.notes and not group.own):
         machine = group.machine or NO_SETTING
-        told = f"{before}{machine[0].upper()}{machine[1:]}"
+        text = f"{before}{machine[0].upper()}{machine[1:]}"
         figures = setting_parts(group.setting, record.job.step, group.signs)
-        strips += _setting_lines(pages, told, figures)
+        strips += _setting_lines(pages, text, figures)
     return [*strips, *_notes(pages, notes_told(group), "" if strips else before)]
 
 
@@ -258,8 +258,8 @@ def _row(
         if beside:
             pages.write(x, y, beam.label, size, bold=True)
 
-    told = [one.told for one in noted(record, (beam,)) if one.piece in pieces]
-    notes = [lines_strip(pages, one, TYPE.word, first="!", indent=12) for one in told]
+    lines = [one.told for one in noted(record, (beam,)) if one.piece in pieces]
+    notes = [lines_strip(pages, one, TYPE.word, first="!", indent=12) for one in lines]
     own = [
         lines_strip(pages, f"{names}, {words}", TYPE.word, indent=12)
         for names, words in _own(record, group, spots)

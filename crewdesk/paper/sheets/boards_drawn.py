@@ -104,8 +104,8 @@ def side_strip(
     drawn = face(cut, side, times=_times(cut, scale))
     ends, zero = (cut.end1, cut.end2), Fraction(0)
     marks, under = lead(size.mark), lead(_LINE) * measured
-    told = scale.text("offsets", drawn.times)
-    names = names_strip(pages, (drawn.left, drawn.right), walls, told, size, whole=whole)
+    shown = scale.text("offsets", drawn.times)
+    names = names_strip(pages, (drawn.left, drawn.right), walls, shown, size, whole=whole)
 
     def draw(pages: Pages, y: float) -> None:
         middle = (pages.left + pages.right) / 2
@@ -156,15 +156,15 @@ def _mark(
         pages.write(x, y, "square", size.mark, bold=True, align=align)
         return
     way = "back" if end.offset > 0 else "out"
-    told = f"top {figure_of(end_mark(end, '', 1), step)} {way}"
+    text = f"top {figure_of(end_mark(end, '', 1), step)} {way}"
     angle = degrees_shown(abs(end.angle_deg))
     shift = pages.width_of(angle, size.word) + 6
     down = 0.95 * (size.mark - size.word)
     if align == "L":
-        wide = pages.write(x, y, told, size.mark, bold=True)
+        wide = pages.write(x, y, text, size.mark, bold=True)
         pages.write(x + wide + 6, y + down, angle, size.word)
     else:
-        pages.write(x - shift, y, told, size.mark, bold=True, align="R")
+        pages.write(x - shift, y, text, size.mark, bold=True, align="R")
         pages.write(x, y + down, angle, size.word, align="R")
 
 

@@ -125,19 +125,19 @@ def draw_cut_pages(
     """
     cut_off = []
     for beam in beams:
-        told = beam_told(record, beam, machine)
+        text = beam_told(record, beam, machine)
         if to_do:
             if all(next_stage(record.stages, beam, one) is None for one in beam.pieces.values()):
                 pages.put([_checked(pages, f"{plain(beam.label)}: done", TYPE)], below=6)
                 continue
-            told = told.shortened(beam)
+            text = text.shortened(beam)
         for fit in FITS:
-            block = beam_block(pages, record, beam, fit, told)
+            block = beam_block(pages, record, beam, fit, text)
             if height_of(block) <= pages.page_room:
                 break
         pages.put(block, below=14)
         if not fit.whole:
-            cut_off.append((beam, told.pieces))
+            cut_off.append((beam, text.pieces))
     for beam, pieces in cut_off:
         if any(_shortened(one.remarks, one) != one.remarks for one in pieces.values()):
             every = [
@@ -171,13 +171,13 @@ class BeamTold(NamedTuple):
 
 def beam_told(record: Record, beam: Beam, machine: ShopMachine = USUAL_MACHINE) -> BeamTold:
     """Return the content of a beam's page; `machine` is the shop's saw and tools."""
-    told = {key: piece_report(record, beam, one, machine) for key, one in beam.pieces.items()}
+    shown = {key: piece_report(record, beam, one, machine) for key, one in beam.pieces.items()}
     scribed = [] if beam.pair.ceiling is None else [scribe_line(beam, record.job.step, machine)]
-    ways = {one.scribe_cut for one in told.values() if one.scribe_cut is not None}
+    ways = {one.scribe_cut for one in shown.values() if one.scribe_cut is not None}
     if len(ways) == 1:
-        told = {key: one._replace(scribe_cut=None) for key, one in told.items()}
+        shown = {key: one._replace(scribe_cut=None) for key, one in shown.items()}
         scribed += [scribe_cut_line(way) for way in ways]
-    return BeamTold(told, scribed)
+    return BeamTold(shown, scribed)
 
 
 def beam_block(pages: Pages, record: Record, beam: Beam, fit: Fit, told: BeamTold) -> Block:
@@ -335,8 +335,8 @@ def _edges(
     """Return how the edges and ends are cut, with a bottom board's section beside."""
     drawn = piece.kind == "bottom"
     room = pages.wide - (_SECTION_WIDE + 12 if drawn else 0)
-    told = words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step)
-    lines = [line for one in told for line in pages.wrapped(one, size.word, room)]
+    text = words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step)
+    lines = [line for one in text for line in pages.wrapped(one, size.word, room)]
     high = len(lines) * lead(size.word)
     if drawn:
         high = max(high + lead(size.small), SECTION_HIGH + 9)

@@ -64,8 +64,8 @@ def _put_totals(pages: Pages, record: Record, sheet: RunSheet) -> None:
     total = sheet.total()
     share = f", {100 * total.behind // total.steps}%" if total.steps else ""
     left_out = " or skipped" if skipped(noted(record, record.beams)) else ""
-    told = f"{total.behind} of {total.steps} steps are done{left_out}{share}"
-    pages.put([lines_strip(pages, told, TYPE.head, bold=True), gap(4)])
+    text = f"{total.behind} of {total.steps} steps are done{left_out}{share}"
+    pages.put([lines_strip(pages, text, TYPE.head, bold=True), gap(4)])
     for number, (stage, of) in enumerate(zip(record.stages, sheet.totals(), strict=True), 1):
         pages.put([_bar(f"{number}  {stage.name}", of)])
     pages.put([gap(8)])
@@ -133,8 +133,8 @@ def _put_noted(pages: Pages, record: Record) -> None:
 def _put_planned(pages: Pages, record: Record, day: date) -> None:
     ahead = [one for one in record.job.planned if one.day > day][:_MOST_PLANNED]
     if ahead:
-        told = [plain(f"{one.day:%A}, {day_text(one.day)}  {one.note}") for one in ahead]
-        put_list(pages, "Planned next", told, first="-")
+        lines = [plain(f"{one.day:%A}, {day_text(one.day)}  {one.note}") for one in ahead]
+        put_list(pages, "Planned next", lines, first="-")
 
 
 def _put_beams(pages: Pages, record: Record, sheet: RunSheet) -> None:
@@ -152,10 +152,10 @@ def _put_beams(pages: Pages, record: Record, sheet: RunSheet) -> None:
     if not rows:
         return
     head = _heads(names, each)
-    told = "full: done, part: begun, empty: to do, cross: blocked, bar: skipped, no box: no work"
+    text = "full: done, part: begun, empty: to do, cross: blocked, bar: skipped, no box: no work"
     if len(stages) < len(record.stages.stages):
-        told += f"; the first {len(stages)} stages of {len(record.stages.stages)}"
-    legend = lines_strip(pages, told, TYPE.small)
+        text += f"; the first {len(stages)} stages of {len(record.stages.stages)}"
+    legend = lines_strip(pages, text, TYPE.small)
     pages.put([title, legend, head, rows[0]])
     for row in rows[1:]:
         if row.height > pages.room:
@@ -283,9 +283,9 @@ def label_sheet_named(name: str, paper: PaperSize) -> LabelSheet:
     """Return the sheet with that many labels on that paper; raises `NotAllowed`."""
     sheets = LABEL_SHEETS[paper.name]
     if (found := sheets.get(name.strip())) is None:
-        told = [f"{count} ({sheet.told})" for count, sheet in sheets.items()]
+        lines = [f"{count} ({sheet.told})" for count, sheet in sheets.items()]
         raise NotAllowed(
-            f"There is no sheet of {quoted(name)} labels on {paper.name} paper. {_known(told)}."
+            f"There is no sheet of {quoted(name)} labels on {paper.name} paper. {_known(lines)}."
         )
     return found
 

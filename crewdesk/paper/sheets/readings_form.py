@@ -55,7 +55,7 @@ def draw_readings_form(
 
 
 def _head(pages: Pages, beam: Beam, unit: str) -> list[Strip]:
-    told = f"from {wall(beam, 1)} to {wall(beam, 2)}, in {unit}; gray: measured already"
+    text = f"from {wall(beam, 1)} to {wall(beam, 2)}, in {unit}; gray: measured already"
 
     def draw(pages: Pages, y: float) -> None:
         x = pages.right - 270
@@ -63,7 +63,7 @@ def _head(pages: Pages, beam: Beam, unit: str) -> list[Strip]:
         x = _field(pages, x, y, "measured by", 110, "")
         _field(pages, x, y, "on", None, "")
 
-    return [Strip(lead(TYPE.head) + 2, draw), lines_strip(pages, told, TYPE.word)]
+    return [Strip(lead(TYPE.head) + 2, draw), lines_strip(pages, text, TYPE.word)]
 
 
 def _rows(pages: Pages, record: Record, beam: Beam, *, to_do: bool) -> list[Strip]:
@@ -143,8 +143,8 @@ def _end(beam: Beam, number: int, reading: Reading | None, step: Step) -> Strip:
 
     def draw(pages: Pages, y: float) -> None:
         x = pages.left
-        told = wall(beam, number)
-        pages.write(x, y + 6, told, TYPE.word, room=150)
+        text = wall(beam, number)
+        pages.write(x, y + 6, text, TYPE.word, room=150)
         x = _field(pages, x + 160, y, "gap", 100, gap_)
         x = _box(pages, x, y, "top in", ticked=lean == "in")
         x = _box(pages, x, y, "out", ticked=lean == "out")
@@ -181,9 +181,9 @@ def _ceiling(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
         for at, name in enumerate(heads):
             pages.write(pages.left + 60 + at * 160, y, name, TYPE.word)
 
-    def row(told: str, values: Sequence[str]) -> Strip:
+    def row(text: str, values: Sequence[str]) -> Strip:
         def draw(pages: Pages, y: float) -> None:
-            pages.write(pages.left, y + 6, told, TYPE.word)
+            pages.write(pages.left, y + 6, text, TYPE.word)
             for at, value in enumerate(values[: len(heads)]):
                 _line_to_write(pages, pages.left + 60 + at * 160, y, 144, value)
 
@@ -192,7 +192,7 @@ def _ceiling(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
     return [
         _title(pages, "Ceiling", how),
         Strip(lead(TYPE.word), head),
-        *(row(told, values) for told, values in rows),
+        *(row(text, values) for text, values in rows),
     ]
 
 
@@ -221,7 +221,7 @@ def _stations(beam: Beam, step: Step) -> list[tuple[str, tuple[str, str, str]]]:
             return [*known, (f"+{more} read", ("", "", ""))] if more else known
         return [*known, ("", ("", "", ""))]
     places = [shown(at) for at in usual_places(beam)] or [""] * len(_PLACES)
-    rows = [(told, (at, "", "")) for told, at in zip(_PLACES, places, strict=True)]
+    rows = [(text, (at, "", "")) for text, at in zip(_PLACES, places, strict=True)]
     return [*rows, *[("", ("", "", ""))] * _FREE_STATIONS]
 
 
@@ -265,17 +265,17 @@ def _bottom(pages: Pages, beam: Beam, piece: Piece, step: Step) -> list[Strip]:
 
 def _notes(pages: Pages, record: Record, beam: Beam) -> list[Strip]:
     """Return doubts about readings, and notes about the beam's steps."""
-    told = [
+    lines = [
         f"{piece.name}, {NAMES[what]}: {plain(one)}"
         for piece in beam.pieces.values()
         for what in piece.takes
         if (one := doubt(beam, piece, what))
     ]
-    told += [
+    lines += [
         one.told if one.cut else f"{one.piece.name}, {one.told}" for one in noted(record, (beam,))
     ]
     strips = []
-    for one in told[:_MOST_NOTES]:
+    for one in lines[:_MOST_NOTES]:
         short = one if len(one) <= _LONGEST_NOTE else f"{one[:_LONGEST_NOTE].rstrip()}..."
         strips.append(lines_strip(pages, short, TYPE.word, first="!"))
     return [gap(4), *strips] if strips else []

@@ -137,9 +137,9 @@ def _beam_lines(record: Record, beam: Beam, machine: ShopMachine) -> list[str]:
     if beam.pair.ceiling is not None:
         lines.append(f"  {'scribe':<{_MARGIN - 2}}{scribe_line(beam, step, machine)}")
     for piece in beam.pieces.values():
-        told = piece_lines(record, beam, piece, machine)
+        text = piece_lines(record, beam, piece, machine)
         lines += [
-            f"  {piece.name if not at else '':<{_MARGIN - 2}}{line}" for at, line in enumerate(told)
+            f"  {piece.name if not at else '':<{_MARGIN - 2}}{line}" for at, line in enumerate(text)
         ]
     return lines
 
@@ -297,9 +297,9 @@ def piece_lines(
     """Return a piece's lines of the cut list, without the margin."""
     one = piece_report(record, beam, piece, machine)
     walls = (wall(beam, 1), wall(beam, 2))
-    told = [] if one.made is None else lines_of(one.made, piece, walls, record.job.step)
+    text = [] if one.made is None else lines_of(one.made, piece, walls, record.job.step)
     cut = [] if one.scribe_cut is None else [scribe_cut_line(one.scribe_cut)]
-    return [*told, *cut, *one.remarks]
+    return [*text, *cut, *one.remarks]
 
 
 def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine) -> dict[str, Any]:

@@ -61,7 +61,7 @@ class Noted(NamedTuple):
     @property
     def values(self) -> dict[str, Any]:
         """It as JSON: the reason, and the gate's sentence if one was overridden."""
-        told = {
+        shown = {
             "room": self.beam.room,
             "beam": self.beam.name,
             "piece": self.piece.key,
@@ -72,8 +72,8 @@ class Noted(NamedTuple):
             "reason": self.mark.override or self.mark.reason,
         }
         if self.cut is not None:
-            return {**told, **cut_values(self.cut)}
-        return {**told, "gate": self.mark.gate} if self.mark.override else told
+            return {**shown, **cut_values(self.cut)}
+        return {**shown, "gate": self.mark.gate} if self.mark.override else shown
 
 
 def noted(record: Record, beams: Iterable[Beam]) -> Iterator[Noted]:

@@ -226,11 +226,11 @@ def actuals_sheet(id_: str, record: Record, took: JobActuals) -> Sheet:
     )
     for one in took.stages:
         bar = stage_bar(one.minutes, one.estimated, most)
-        told = f"{minutes_text(one.minutes):>7} of {minutes_text(one.estimated):>7}"
+        text = f"{minutes_text(one.minutes):>7} of {minutes_text(one.estimated):>7}"
         foot = f"  {per_foot_text(one.per_foot)}/ft" if one.per_foot is not None else ""
         every = f", all jobs {per_foot_text(one.all_per_foot)}/ft" if one.jobs else ""
         over = "  over" if one.beyond else ""
-        lines.append(f"{plain(name(one.stage)):<{wide}}|{bar:<{BAR}}| {told}{foot}{every}{over}")
+        lines.append(f"{plain(name(one.stage)):<{wide}}|{bar:<{BAR}}| {text}{foot}{every}{over}")
     lines += ["", fix_ups_text(took)]
     lines += [f"  {plain(cause)}: {short(seconds // 60 * 60)}" for cause, seconds in took.causes]
     lines += reveal_lines(took, record.job.step)

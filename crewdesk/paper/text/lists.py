@@ -127,22 +127,22 @@ def stock_sheet(books: ShopRecord) -> Sheet:
 
 def stock_text(one: StockLine) -> str:
     """Return a size of board in a line."""
-    told = shown_stock(one)
-    return f"{one.label} ({told['true']} in), {one.price:,.2f} per {one.per}: {told['lengths']}"
+    text = shown_stock(one)
+    return f"{one.label} ({text['true']} in), {one.price:,.2f} per {one.per}: {text['lengths']}"
 
 
 def hand_text(one: HandBoard) -> str:
     """Return a board on hand in a line."""
-    told = (
+    text = (
         f"{one.label} ({show_length(one.thickness)} x {show_length(one.width)} in), "
         f"{feet_and_inches(one.length)}"
     )
     if one.bad:
         bad = ", ".join(f"{show_length(b.start)} to {show_length(b.end)} in" for b in one.bad)
-        told += f", defects at {bad}"
+        text += f", defects at {bad}"
     if one.of:
-        told += f", cutoff of {one.of}"
-    return told + (f", set aside for {one.job}" if one.job else "")
+        text += f", cutoff of {one.of}"
+    return text + (f", set aside for {one.job}" if one.job else "")
 
 
 def _stock(one: StockLine) -> dict[str, Any]:

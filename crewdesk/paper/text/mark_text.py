@@ -83,8 +83,8 @@ def within_json(off: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
 
 def uncertainty_line(sure: Sureness, step: Step = DEFAULT_STEP) -> str:
     """Return each mark's uncertainty at worst, on one line; "" if none was measured."""
-    told = ", ".join(f"{name} {off}" for name, off in _named(sure.within, step))
-    return f"within ({'mm' if step.mm else 'in'}): {told}" if told else ""
+    text = ", ".join(f"{name} {off}" for name, off in _named(sure.within, step))
+    return f"within ({'mm' if step.mm else 'in'}): {text}" if text else ""
 
 
 def uncertainty_lines(sure: Sureness, step: Step = DEFAULT_STEP) -> list[str]:
@@ -148,8 +148,8 @@ def mark_words(mark: Mark, walls: Walls, step: Step) -> tuple[str, str, str]:
     if mark.note:
         rest = f"{rest}; {mark.note}" if rest else mark.note
     if mark.kept:
-        told = kept_words(mark, step)
-        rest = f"{rest}; {told}" if rest else told
+        text = kept_words(mark, step)
+        rest = f"{rest}; {text}" if rest else text
     return name, figure_of(mark, step), rest
 
 

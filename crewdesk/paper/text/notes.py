@@ -266,9 +266,9 @@ def square_lines(beam: Beam, piece: Piece) -> list[str]:
     cut = made.cut if isinstance(made, BottomMarks) else None
     if cut is None:
         return []
-    told = taken_as_square(cut.ends, [end for end in BOTH if beam.pair.square(end) is None])
+    text = taken_as_square(cut.ends, [end for end in BOTH if beam.pair.square(end) is None])
     own = [one.shown(beam.habits.step) for one in cut.cautions if one.text == OTHER_SLANTS]
-    return ([told] if told else []) + own
+    return ([text] if text else []) + own
 
 
 def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ...]]:

@@ -50,14 +50,14 @@ def board_lines(
     again = ripped_again(board)
     for near, row in rows_of(board):
         lines.append(f"     {bar(board, row, _COLUMNS, longest, scarfs=scarfs)}")
-        told = [
+        texts = [
             f"{plain(label_of(record, p))} {with_unit(p.length, step)}"
             + (f" (ripped to {with_unit(p.width, step)})" if p in again else "")
             for p in sorted(board.pieces, key=lambda p: p.start)
             if p.near == near
         ]
-        told += [f"cleat {with_unit(c.end - c.start, step)}" for c in row if c.name]
-        lines.append(f"     {', '.join(told)}")
+        texts += [f"cleat {with_unit(c.end - c.start, step)}" for c in row if c.name]
+        lines.append(f"     {', '.join(texts)}")
     return lines
 
 
@@ -182,10 +182,10 @@ def splice_lines(record: Record, boards: "Iterable[Board]", columns: int) -> lis
         inches = max(end for _, end in lies.values()) - first
         for key, (start, end) in lies.items():
             one = found.get((row, key))
-            told = "" if one is None else f"  {splice_text(one, record.job.step)}"
+            text = "" if one is None else f"  {splice_text(one, record.job.step)}"
             before = " " * round((start - first) * columns / inches)
             bar = _bar(one, end - start, inches, columns)
-            lines.append(f"  {NAME_OF[key]:<8}{before}{bar}{told}")
+            lines.append(f"  {NAME_OF[key]:<8}{before}{bar}{text}")
     return lines
 
 

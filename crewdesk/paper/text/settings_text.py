@@ -34,13 +34,13 @@ def setting_figures(
     ``in``; see `setting_parts`."""
     unit = "mm" if step.mm else "in"
     made = []
-    for part, told in setting_parts(setting, step, signs):
-        if told == "square":
-            made.append(SettingFigure(part, "0\u00b0", told))
-        elif told.endswith(f" {unit}"):
-            made.append(SettingFigure(part, told.removesuffix(f" {unit}"), unit))
+    for part, text in setting_parts(setting, step, signs):
+        if text == "square":
+            made.append(SettingFigure(part, "0\u00b0", text))
+        elif text.endswith(f" {unit}"):
+            made.append(SettingFigure(part, text.removesuffix(f" {unit}"), unit))
         else:
-            made.append(SettingFigure(part, told, ""))
+            made.append(SettingFigure(part, text, ""))
     return made
 
 
@@ -195,17 +195,17 @@ _TILTS = {"left": "tilts left", "right": "tilts right", "both": "tilts both ways
 def settings_explained(settings: BatchSettings, machine: ShopMachine, where: str) -> str:
     """Return the explanation of a batch's signs behind lengths, and of each saw's tilt, which is
     set `where`. "" if it has neither."""
-    told = []
+    lines = []
     if any(
         any(group.signs.values()) or any(map(_SIGNED.search, group.own.values()))
         for group in settings.groups
     ):
-        told.append("+ is a little more, - less.")
+        lines.append("+ is a little more, - less.")
     tilts = {MITER_SAW: machine.miter_tilts}
     saws = {
         group.machine: tilts.get(group.machine, machine.tilts)
         for group in settings.groups
         if group.placed or any(map(_BY_SAW.search, group.notes))
     }
-    told += [f"For a {saw} that {_TILTS[way]} ({where})." for saw, way in saws.items()]
-    return " ".join(told)
+    lines += [f"For a {saw} that {_TILTS[way]} ({where})." for saw, way in saws.items()]
+    return " ".join(lines)

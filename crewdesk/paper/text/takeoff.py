@@ -60,13 +60,13 @@ def buy_total(buy: tuple[Buy, ...]) -> str:
     length = sum((one.length * one.count for one in buy), Fraction(0))
     cost = sum((one.cost for one in buy), Decimal(0))
     measured = sum((one.board_feet for one in buy), Fraction(0))
-    told = (
+    text = (
         f"In all {count} boards, {feet(length)}, {float(measured):,.1f} board feet, {_money(cost)}"
     )
     if more := sum(one.spare for one in buy):
         spare = sum((one.each * one.spare for one in buy), Decimal(0))
-        told += f"; {more} spare, {_money(spare)} more"
-    return told + "."
+        text += f"; {more} spare, {_money(spare)} more"
+    return text + "."
 
 
 def _money(amount: Decimal) -> str:
@@ -87,11 +87,11 @@ def used_lines(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> list[
     lines = []
     for one in used:
         amount = float(one.packs.amount)
-        told = f"{one.name}: {amount:,.{1 if amount < 10 else 0}f} {one.unit}"
-        told += f", {one.packs.buy} {one.pack_name}{_plural(one.packs.buy, one.pack_name)}"
+        text = f"{one.name}: {amount:,.{1 if amount < 10 else 0}f} {one.unit}"
+        text += f", {one.packs.buy} {one.pack_name}{_plural(one.packs.buy, one.pack_name)}"
         if (cost := one.cost(prices)) is not None:
-            told += f" at {_money(prices[one.sort])}, {_money(cost)}"
-        lines.append(told)
+            text += f" at {_money(prices[one.sort])}, {_money(cost)}"
+        lines.append(text)
     return [*lines, used_total(used, prices)] if used else lines
 
 
@@ -156,8 +156,8 @@ def takeoff_sheet(
 def cost_line(takeoff: Takeoff) -> str:
     """Return the cost, and how close it is proven to be to the cheapest."""
     boards = len(takeoff.boards)
-    told = f"{boards} board{'' if boards == 1 else 's'}, {feet(takeoff.length)}, "
-    return told + f"{_money(takeoff.cost)}: {proof_text(takeoff)}"
+    text = f"{boards} board{'' if boards == 1 else 's'}, {feet(takeoff.length)}, "
+    return text + f"{_money(takeoff.cost)}: {proof_text(takeoff)}"
 
 
 def without_beams(unmeasured: Sequence[str]) -> str:
@@ -207,16 +207,16 @@ def waste_lines(takeoff: Takeoff) -> list[str]:
     lines = [f"Waste {feet(takeoff.waste)}, {float(share):.0f}%, {_money(takeoff.wasted_money)}."]
     if takeoff.first_fit is not None:
         more = takeoff.first_fit - takeoff.cost
-        told = f"Longest first, by eye: {_money(takeoff.first_fit)}"
+        text = f"Longest first, by eye: {_money(takeoff.first_fit)}"
         if takeoff.first_fit_waste is not None:
-            told += f" and {feet(takeoff.first_fit_waste)} of waste"
-        lines.append(f"{told}; the plan saves {_money(more)}." if more > 0 else f"{told}.")
+            text += f" and {feet(takeoff.first_fit_waste)} of waste"
+        lines.append(f"{text}; the plan saves {_money(more)}." if more > 0 else f"{text}.")
     if takeoff.matching is not None:
         asked = takeoff.matching
-        told = f"Asking for one board for each matched beam costs {_money(asked.price)}"
+        text = f"Asking for one board for each matched beam costs {_money(asked.price)}"
         if asked.at_least != asked.at_most:
-            told += f" (from {_money(asked.at_least)} to {_money(asked.at_most)}, not proven)"
-        lines.append(told + ".")
+            text += f" (from {_money(asked.at_least)} to {_money(asked.at_most)}, not proven)"
+        lines.append(text + ".")
     return lines
 
 

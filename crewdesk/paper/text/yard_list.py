@@ -62,8 +62,8 @@ class YardList(NamedTuple):
         feet = float(sum((one.board_feet for one in self.rows), Fraction(0)))
         cost = sum((one.cost for one in self.rows), Decimal(0))
         s = "" if boards == 1 else "s"
-        told = f"To buy: {boards} board{s}, {feet:.1f} board feet, ${cost:,.2f}"
-        return f"{told}, {self.without}" if self.without else told
+        text = f"To buy: {boards} board{s}, {feet:.1f} board feet, ${cost:,.2f}"
+        return f"{text}, {self.without}" if self.without else text
 
 
 def yard_list(record: Record, prices: Mapping[str, Decimal]) -> YardList:

@@ -248,7 +248,7 @@ def as_counted(trail: Sequence[Document]) -> tuple[Document, ...]:
     for one in trail:
         if isinstance(one, Credit):
             credits.setdefault(one.of, []).append(one)
-    told: dict[int, Credit] = {}
+    shown: dict[int, Credit] = {}
     for invoice in trail:
         found = credits.get(invoice.number, ()) if isinstance(invoice, Issued) else ()
         voids = [one for one in found if one.kind == "void"]
@@ -265,10 +265,10 @@ def as_counted(trail: Sequence[Document]) -> tuple[Document, ...]:
         # What two computers credited twice stays credited; a void doesn't take that back.
         left = [each if each * line > 0 else ZERO for each, line in zip(left, lines, strict=True)]
         back = invoice.draft.tax - sum((one.tax for one in plain), ZERO) if any(left) else ZERO
-        told[voids[0].number] = replace(voids[0], amounts=tuple(left), tax=back)
+        shown[voids[0].number] = replace(voids[0], amounts=tuple(left), tax=back)
         nothing = tuple(ZERO for _ in lines)
-        told |= {one.number: replace(one, amounts=nothing, tax=ZERO) for one in voids[1:]}
-    return tuple(told.get(one.number, one) for one in trail) if told else tuple(trail)
+        shown |= {one.number: replace(one, amounts=nothing, tax=ZERO) for one in voids[1:]}
+    return tuple(shown.get(one.number, one) for one in trail) if shown else tuple(trail)
 
 
 def number_for(trail: Sequence[Document], on: date, first: int) -> int:

@@ -144,14 +144,14 @@ def bottom_cut(
     thickness = board.thickness if board else section.bottom_thickness
     profile = EdgeProfile(thickness, thickness if plain else section.flat, section.bevel)
     edges, ends = _between(profile, width, (read_a, read_b), section.undercut, walls)
-    told: tuple[Caution, ...] = ()
+    text: tuple[Caution, ...] = ()
     if wanted is not None:
         edge_b = wanted[0] - (edges[0] - edges[1])
         known = reading.edge_b is not None or all(wall.skew is not None for wall in walls)
         apart = abs(exact(edge_b) - wanted[1])
         if wanted[0] == wanted[1] or (known and apart > apart_off):
             edges = (wanted[0], edge_b)
-            told = () if wanted[0] == wanted[1] else (_not_by_walls(wanted, edges),)
+            text = () if wanted[0] == wanted[1] else (_not_by_walls(wanted, edges),)
         else:
             edges, ends = wanted, board_ends(profile, width, wanted, walls)
     relief: Length = Fraction(0) if plain else relief_per_edge(section)
@@ -166,7 +166,7 @@ def bottom_cut(
         Fraction(0) if plain else section.flat,
         relief,
         board.first_blade if board else section.bevel,
-        (*told, *_over(edges, (read_a, read_b), reason)),
+        (*text, *_over(edges, (read_a, read_b), reason)),
         (read_a, read_b),
         _needs(profile, walls),
     )

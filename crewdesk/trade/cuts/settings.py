@@ -98,10 +98,10 @@ def setting_sheet(needs: Sequence[Need]) -> SettingSheet:
                 parts=own,
             )
     machines = list(dict.fromkeys(need.machine for need in needs))
-    told = list(dict.fromkeys(_told(need) for need in needs))
+    text = list(dict.fromkeys(_told(need) for need in needs))
 
     def place(need: Need) -> tuple[object, ...]:
-        at = told.index(_told(need))
+        at = text.index(_told(need))
         return (
             need.order,
             machines.index(need.machine),

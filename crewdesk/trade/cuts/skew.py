@@ -179,9 +179,9 @@ def edges_by(
         )
     inset = total * (width - bottom_width) / 2
     off = None if by_square is None else abs(by_square - total) * width
-    told: tuple[Caution, ...] = ()
+    text: tuple[Caution, ...] = ()
     if off is not None and allowed is not None and off > allowed:
-        told = (
+        text = (
             caution(
                 "The square and the two lengths are {off} in apart over the beam's "
                 "width, more than {allowed} in. Measure both again before you cut.",
@@ -190,7 +190,7 @@ def edges_by(
             ),
         )
     return BottomEdges(
-        lengths[0] - inset, lengths[1] + inset, total * bottom_width, total, off, told
+        lengths[0] - inset, lengths[1] + inset, total * bottom_width, total, off, text
     )
 
 

@@ -150,7 +150,7 @@ def at_ridge_face(side: SlopedSide, ridge_side_height: Fraction) -> IntoRidge:
     """
     more_than_zero("slope's ridge side", ridge_side_height)
     below = max(Fraction(0), side.plumb_height - ridge_side_height)
-    told = (
+    text = (
         (
             caution(
                 "The sloped side's end is {end} in down the ridge beam's face, which "
@@ -164,7 +164,7 @@ def at_ridge_face(side: SlopedSide, ridge_side_height: Fraction) -> IntoRidge:
         if below > 0
         else ()
     )
-    return IntoRidge(side, below, told)
+    return IntoRidge(side, below, text)
 
 
 Direction = tuple[float, float, float]
