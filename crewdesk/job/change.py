@@ -15,6 +15,8 @@ from typing import Any, Final, NamedTuple
 from crewdesk.errors import NotAllowed
 from crewdesk.job.text_limits import brief
 
+Path = tuple[str, ...]
+"""Where a value is in the record: a table, a row, and keys inside it."""
 Doc = dict[str, Any]
 Tables = dict[str, dict[str, Doc]]
 RowsAfter = dict[str, dict[str, Doc | None]]
@@ -263,3 +265,17 @@ def difference(old: Tables, new: Tables) -> tuple[Edit, ...]:
         if (before := old.get(table, {}).get(row, ABSENT))
         != (after := new.get(table, {}).get(row, ABSENT))
     )
+
+
+def touch(some: Sequence[Path], others: Sequence[Path]) -> bool:
+    """Return whether a path of one list is inside, or is, a path of the other."""
+    return any(a[: len(b)] == b[: len(a)] for a in some for b in others)
+
+
+def shortest(paths: Sequence[Path]) -> list[Path]:
+    """Return each path that is inside no other, once."""
+    found: list[Path] = []
+    for path in sorted(set(paths), key=len):
+        if not any(path[: len(one)] == one for one in found):
+            found.append(path)
+    return sorted(found)

@@ -9,10 +9,11 @@ from collections.abc import Hashable, Iterable, Mapping, Sequence
 from typing import Any, Protocol
 
 from crewdesk.errors import BadInput, NotAllowed
-from crewdesk.job.beams.beam import Beam, check_ridge, piece_fault, section_from_doc
+from crewdesk.job.beams.beam import Beam, check_ridge, section_from_doc
 from crewdesk.job.beams.forms import USUAL, form_of
 from crewdesk.job.beams.piece import NAME_OF, OwnCut, Piece
 from crewdesk.job.beams.readings import READ_TO, check_step
+from crewdesk.job.beams.type_pieces import piece_fault
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.cuts.changed_cuts import changed_cuts
 from crewdesk.job.parsing import fraction, within

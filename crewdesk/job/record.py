@@ -19,8 +19,9 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.beams.beam import Beam, beam_outline, with_pieces
+from crewdesk.job.beams.beam import Beam, beam_outline
 from crewdesk.job.beams.readings import READ_TO
+from crewdesk.job.beams.type_pieces import with_pieces
 from crewdesk.job.change import Change, Doc, Edit, Tables
 from crewdesk.job.job_row import BEGUN, Job
 from crewdesk.job.parsing import fraction

@@ -279,3 +279,12 @@ def _files(folder: Path) -> list[Path]:
             )
     except (FileNotFoundError, NotADirectoryError):
         return []
+
+
+def common(some: History, other: History) -> tuple[int, int]:
+    """Return the last place that two histories share: the number of lines of each."""
+    for number in range(len(some.lines), 0, -1):
+        there = other.where.get(some.seals[number - 1])
+        if there is not None:
+            return number, there
+    return 0, 0

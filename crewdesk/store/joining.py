@@ -1,11 +1,8 @@
 """Join the files in a record's folder.
 
-Two histories share their lines up to a place, found by their chain hashes. Of the lines after it
-those with the earlier first line stay (the hash decides a tie; in the business's record those with
-the earlier first document, so that it keeps its number). The others are applied on top of them (see
-`crewdesk.job.sync.merge`), each under its first line's hash, so that none comes in twice. Lines
-that needed no change are named in a line without edits. So the result does not depend on who joins
-what in which order, and machines with the same files write the same history.
+Two histories share their lines up to a place, found by their chain hashes. Those with the earlier
+first line after it stay (the business's: with the earlier first document); the others are applied
+on top (see `crewdesk.job.sync.merge`), each named by its first hash, so that none comes in twice.
 """
 
 from collections.abc import Callable, Collection, Iterable, Sequence
@@ -29,12 +26,11 @@ from crewdesk.job.change import (
 from crewdesk.job.rows import Rows
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import Checkpoint, Head
-from crewdesk.store.history_lines import HISTORY, History, Line, copy_files, histories
+from crewdesk.store.history_lines import HISTORY, History, Line, common, copy_files, histories
 
 MakeRecord = Callable[[Tables], Rows]
 ONE_BEGINNING = "job"
-"""The kind of record that can exist many times: histories with another first line belong to
-others."""
+"""The kind of which there are many records: histories with another first line belong to others."""
 WHOLE = "merged what a whole copy had more"
 WHOLE_BEFORE = "took in what a whole copy had more"
 """The words for `WHOLE` in histories of earlier versions."""
@@ -374,15 +370,6 @@ def _at(copy: Copy, history: History) -> int | None:
     if place.changes > len(history.lines):  # schema 1 has no hash
         return None
     return place.changes if history.place(place.changes).bytes == place.bytes else None
-
-
-def common(some: History, other: History) -> tuple[int, int]:
-    """Return the last place that two histories share: the number of lines of each."""
-    for number in range(len(some.lines), 0, -1):
-        there = other.where.get(some.seals[number - 1])
-        if there is not None:
-            return number, there
-    return 0, 0
 
 
 def _earlier(in_turn: Collection[str], some: History, other: History) -> int:

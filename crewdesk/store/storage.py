@@ -166,7 +166,7 @@ class RecordStorage:
         joined = self._join()
         if own is not None and self.history.lines is not None:
             there = History.read(self.history.path)
-            from crewdesk.store.joining import common
+            from crewdesk.store.history_lines import common
 
             at, _ = common(joined.history, there)
             lines = joined.lines if at >= joined.start else joined.history.after(at)

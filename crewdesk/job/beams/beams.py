@@ -7,11 +7,12 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.beams.beam import Beam, pieces_of_type, section_to_doc
+from crewdesk.job.beams.beam import Beam, section_to_doc
 from crewdesk.job.beams.forms import USUAL, check_thickness, form_of
 from crewdesk.job.beams.other_shape import kept_for_shape
 from crewdesk.job.beams.readings import READ_TO
 from crewdesk.job.beams.take import change_read_to, read_to
+from crewdesk.job.beams.type_pieces import pieces_of_type
 from crewdesk.job.change import ABSENT, Change, Doc, Edit, edit
 from crewdesk.job.cuts.nails import HELD, typed_nails
 from crewdesk.job.record import JOB_ROW, Record

@@ -4,9 +4,8 @@ Both sides began from the same record. One side's changes stay in their order; t
 applied on top of them, place by place: a row that a change adds gets a number that is free, and
 what refers to it follows. In a table that is numbered in turn, a row keeps its number if that is
 free. A change that touches a place which the other side changed too, or that would break a rule
-which held on each side by itself, is not made: the places that it touched are kept apart as an
-`Unsettled` row, for the user to choose. What both sides did alike is done once. The result is the
-same whichever machine brings the sides together, so two that do it at once agree.
+which held on each side by itself, is not made: its places are kept apart as an `Unsettled` row, for
+the user to choose. What both sides did alike is done once. Two machines that merge at once agree.
 """
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
@@ -22,16 +21,18 @@ from crewdesk.job.change import (
     Change,
     Doc,
     Edit,
+    Path,
     Tables,
+    copied,
     look,
     put,
     rows_after,
+    shortest,
+    touch,
 )
 from crewdesk.job.rows import Rows
 from crewdesk.job.sync.conflicts import TABLE, Unsettled
 from crewdesk.job.sync.undoing import Undoing
-
-Path = tuple[str, ...]
 
 
 @dataclass
@@ -82,7 +83,7 @@ class _Merge:
         undoing: Callable[[], Undoing],
     ) -> None:
         self.base = base
-        self.own, self.there = record(_copied(base)), record(_copied(onto))
+        self.own, self.there = record(copied(base)), record(copied(onto))
         self.theirs, self.common, self.last = theirs, common, common + len(theirs)
         self.known = {
             line: number for number, change in enumerate(theirs, common + 1) for line in change.of
@@ -178,7 +179,7 @@ class _Merge:
         groups = [
             one
             for one in self.apart
-            if _touch(one.paths, [e.at for e in fine])
+            if touch(one.paths, [e.at for e in fine])
             or any(one.names & self.there.names(edit) for edit in fine)
         ]
         if in_part and any(table != TABLE for table, _ in change.rows):
@@ -339,7 +340,7 @@ class _Merge:
 
     def _unsettled(self, group: _Apart) -> list[Change]:
         places: dict[Path, Any] = {}
-        for path in _shortest(group.paths):
+        for path in shortest(group.paths):
             value, at = look(self.own.tables, path), self._at(path)
             if value == look(self.base, path):
                 continue  # undone since
@@ -373,7 +374,7 @@ class _Merge:
     def _standing(self, paths: list[Path]) -> str:
         """Return their latest change at those places, in its words."""
         for change in reversed(self.theirs):
-            if _touch(paths, [one.at for one in change.edits]):
+            if touch(paths, [one.at for one in change.edits]):
                 return str(change.what)
         return ""
 
@@ -391,26 +392,9 @@ def _finer(edit: Edit) -> list[Edit]:
     ]
 
 
-def _touch(some: Sequence[Path], others: Sequence[Path]) -> bool:
-    return any(a[: len(b)] == b[: len(a)] for a in some for b in others)
-
-
-def _shortest(paths: Sequence[Path]) -> list[Path]:
-    """Return each path that is inside no other, once."""
-    found: list[Path] = []
-    for path in sorted(set(paths), key=len):
-        if not any(path[: len(one)] == one for one in found):
-            found.append(path)
-    return sorted(found)
-
-
 def _rows_of(
     tables: Tables, rows: Mapping[str, Mapping[str, object]]
 ) -> dict[str, dict[str, Doc | None]]:
     return {
         table: {row: tables.get(table, {}).get(row) for row in docs} for table, docs in rows.items()
     }
-
-
-def _copied(tables: Tables) -> Tables:
-    return {table: dict(rows) for table, rows in tables.items()}
