@@ -9,6 +9,7 @@ from crewdesk.commands.cuts import cuts_asked_since
 from crewdesk.commands.paid import paid
 from crewdesk.commands.streams import in_json, in_lines, put_beside
 from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
+from crewdesk.job.books.contract import contract_on
 from crewdesk.job.books.documents import (
     BILLED_AGAIN,
     before_issuing,
@@ -128,7 +129,8 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
     day = books.books_day(now)
     if args.json:
         return in_json(invoice_values(headed, books, day, preview=draft))
-    letter = invoice_letter(headed, books, day, preview=draft)
+    whole = contract_on(JobBooks(id_, record, books, (), now), headed.document.issued_on)
+    letter = invoice_letter(headed, books, day, preview=draft, contract=whole)
     if args.pdf:
         return _pdf(desk, args, letter, now)
     text: tuple[str, ...] = ()

@@ -1,6 +1,7 @@
 """How far a job's money is along its contract: paid, billed, earned, and still to do."""
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 from crewdesk.errors import CrewdeskError
@@ -8,7 +9,7 @@ from crewdesk.job.books.billing import next_invoice
 from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.pricing import price_job
 from crewdesk.job.books.shop import EXTRAS
-from crewdesk.job.books.work_value import billed_time
+from crewdesk.job.books.work_value import billed_time, by_price
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import extra_line
 from crewdesk.trade.books.money import ZERO
@@ -64,11 +65,20 @@ def _likely(job: JobBooks) -> Decimal | None:
         return None
 
 
-def _extra(job: JobBooks) -> Decimal:
-    """What the accepted change orders come to so far, tax in it."""
+def contract_on(job: JobBooks, day: date) -> Decimal | None:
+    """Return a job's contract, tax in it: the price accepted by that day and the extra work
+    accepted by then; None where no price was."""
+    accepted = job.record.accepted
+    if accepted is None or accepted.on > day or not by_price(job.record):
+        return None
+    return accepted.total + _extra(job, day)
+
+
+def _extra(job: JobBooks, day: date = date.max) -> Decimal:
+    """What the change orders accepted by a day come to so far, tax in it."""
     lines = []
     for order in job.record.orders:
-        if order.taken:
+        if order.taken and (order.accepted_on is None or order.accepted_on <= day):
             seconds = 0
             if order.hour is not None:
                 time = billed_time(job.record, job.shop.rounding, job.now, order=order.row)

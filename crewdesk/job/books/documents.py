@@ -178,6 +178,9 @@ def _either(found: Iterable[HeadedDocument]) -> str:
     return " or ".join(_who(one) for one in found)
 
 
+NO_NAME = "The document has no business name on it. Enter it in Business settings first."
+
+
 def before_issuing(job: JobBooks, issued: Issued) -> tuple[str, ...]:
     """Return notes before a draft is issued, a sentence each: a letterhead without a name, a
     customer without an address, another tax rate than the accepted price, hourly extra work
@@ -186,9 +189,7 @@ def before_issuing(job: JobBooks, issued: Issued) -> tuple[str, ...]:
     record, books, draft = job.record, job.books, issued.draft
     found = []
     if not books.shop.name:
-        found.append(
-            "The document has no business name on it. Enter it in Business settings first."
-        )
+        found.append(NO_NAME)
     if draft.customer and books.customers and books.customer_named(draft.customer) is None:
         found.append(
             f"{draft.customer} isn't among your customers, so the document has no address."

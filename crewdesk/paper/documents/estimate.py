@@ -1,5 +1,6 @@
 """An estimate as a document that the customer can accept, and as JSON."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -18,41 +19,64 @@ from crewdesk.paper.documents.letter import Letter, Part, Row, money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import facts_json, job_values
 from crewdesk.trade.books.dates import day_text
+from crewdesk.trade.books.durations import MINUTE, short
 from crewdesk.trade.books.estimate import Price, PriceLine
 from crewdesk.trade.books.invoice_lines import StageDone
 from crewdesk.trade.books.money import SORTS
 
 
 def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: date) -> Letter:
-    """Return the estimate as sent: the likely price, low and high, and the beams."""
-    found = priced.estimate
-    job = record.job
+    """Return the estimate as sent: the price to sign, the beams, and how far the cost may be from
+    the price; once accepted, the accepted price alone, with who accepted it and when."""
+    found, accepted, job = priced.estimate, record.accepted, record.job
     facts = [("Date", day_text(today)), ("Job", job.name)]
     if job.site:
         facts.append(("Site", job.site))
     facts.append(("Beams", f"{len(priced.beams)}, {float(priced.feet):.1f} ft in all"))
+    price = money(found.likely.total if accepted is None else accepted.total)
+    if accepted is None:
+        due = f"{price} to accept"
+        rates, tax_rate, whole = _whole(record, priced), priced.pricing.tax, found.likely
+        rows = _price_rows(record, whole.lines, rates)
+        totals = (
+            Row("Subtotal", money(whole.subtotal)),
+            *_tax(whole.lines, tax_rate, whole.tax),
+            Row("Price to accept", price, strong=True),
+        )
+        notes: tuple[str, ...] = (
+            f"Your signature accepts {price}. The work may cost from {money(found.low.total)} to "
+            f"{money(found.high.total)}; that doesn't change the price.",
+        )
+    else:
+        due = f"{price} accepted {day_text(accepted.on)} by {plain(accepted.by)}"
+        stages = {stage.id for stage in record.stages}
+        rates = [
+            StageDone(one.stage, one.likely, Fraction(1))
+            for one in accepted.stages
+            if one.stage in stages
+        ]
+        rows = _price_rows(record, accepted.lines, rates)
+        totals = (
+            Row("Subtotal", money(accepted.subtotal)),
+            *_tax(accepted.lines, accepted.tax_rate, accepted.tax),
+            Row("Accepted price", price, strong=True),
+        )
+        notes = ()
     return Letter(
         letterhead(record, books),
         job.customer,
         "Estimate",
         tuple(facts),
-        (
-            Part("Work included", _beams(record, priced)),
-            Part("Price", _price_rows(record, priced)),
-        ),
-        (
-            Row("Subtotal", money(found.likely.subtotal)),
-            *_tax(priced),
-            Row("Likely total", money(found.likely.total), strong=True),
-            Row("Range", f"{money(found.low.total)} to {money(found.high.total)}"),
-        ),
+        (Part("Work included", _beams(record, priced)), Part("Price", rows)),
+        totals,
         (
             *((left_out_line(priced.left_out),) if priced.left_out else ()),
+            *notes,
             "Extra work is priced and accepted separately, by change order.",
-            *(accepted_lines(record.accepted) if record.accepted else ()),
             *((books.shop.terms_text,) if books.shop.terms_text else ()),
         ),
-        signing=True,
+        signing=accepted is None,
+        due=due,
     )
 
 
@@ -73,30 +97,34 @@ def _beams(record: Record, priced: Priced) -> tuple[Row, ...]:
     )
 
 
-def _price_rows(record: Record, priced: Priced) -> tuple[Row, ...]:
-    """Return the work by stage with its markups, as progress invoices bill it; then each
-    material."""
-    likely = priced.estimate.likely
-    material = [line for line in likely.lines if line.sort in MATERIAL]
-    work = [line for line in likely.lines if line.sort not in MATERIAL]
+def _whole(record: Record, priced: Priced) -> list[StageDone]:
+    """Return the stages of an estimate, each as if all of it were done."""
     stages = {stage.id for stage in record.stages}
-    whole = [
+    return [
         StageDone(one.rate.stage, one.likely, Fraction(1))
         for one in priced.estimate.stages
         if one.rate.stage in stages
     ]
+
+
+def _price_rows(
+    record: Record, lines: Sequence[PriceLine], whole: Sequence[StageDone]
+) -> tuple[Row, ...]:
+    """The work by stage with all that is put on it, as progress invoices bill it; then the
+    material, each by itself."""
+    material = [line for line in lines if line.sort in MATERIAL]
+    work = [line for line in lines if line.sort not in MATERIAL]
     by_stage = earned(work, whole, record.stages.name_of, all_of_it=True)
-    lines = [(one.text, one.amount) for one in by_stage] + [(m.key, m.amount) for m in material]
-    return tuple(Row(text, money(amount)) for text, amount in lines if amount)
+    amounts = [(one.text, one.amount) for one in by_stage] + [(m.key, m.amount) for m in material]
+    return tuple(Row(text, money(amount)) for text, amount in amounts if amount)
 
 
-def _tax(priced: Priced) -> tuple[Row, ...]:
-    rate, likely = priced.pricing.tax, priced.estimate.likely
+def _tax(lines: Sequence[PriceLine], rate: Decimal, tax: Decimal) -> tuple[Row, ...]:
     if not rate:
         return ()
-    taxed = sum((line.amount for line in likely.lines if line.taxed), Decimal(0))
-    on = f" on {money(taxed)}" if taxed != likely.subtotal else ""
-    return (Row(f"Tax, {rate.normalize():f}%{on}", money(likely.tax)),)
+    taxed = sum((line.amount for line in lines if line.taxed), Decimal(0))
+    on = f" on {money(taxed)}" if taxed != sum(line.amount for line in lines) else ""
+    return (Row(f"Tax, {rate.normalize():f}%{on}", money(tax)),)
 
 
 @dataclass(frozen=True)
@@ -150,7 +178,10 @@ def _by_line(record: Record, lines: tuple[PriceLine, ...]) -> dict[tuple[str, st
 
 def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:
     """Return the lines below the document on the screen: the reasons for the price."""
-    lines = ["", "Why", *(f"  {plain(reason)}" for reason in priced.reasons)]
+    head = "Why"
+    if record.accepted is not None:
+        head = f"Why an estimate made today would be {money(priced.estimate.likely.total)}"
+    lines = ["", head, *(f"  {plain(reason)}" for reason in joined_reasons(priced.reasons))]
     jobs = len(priced.past)
     if jobs:
         lines.append(f"  It is based on {jobs} finished job{('' if jobs == 1 else 's')} of yours.")
@@ -165,6 +196,31 @@ def left_out_line(beams: Sequence[str]) -> str:
     """Return which beams a price leaves out, and why, in a sentence."""
     isn_t = "isn't" if len(beams) == 1 else "aren't"
     return f"{plain(', '.join(beams))} {isn_t} included: the length isn't known yet."
+
+
+_REASON = re.compile(
+    r"(?P<of>[^:]+): (?:(?P<minutes>\d+(?:\.\d+)?) min(?P<rate> at [^;]+); )?(?P<why>.+)"
+)
+"""A reason of a stage or a material: what it is of, its minutes and their rate, and why."""
+
+
+def joined_reasons(reasons: Sequence[str]) -> tuple[str, ...]:
+    """Return the reasons of an estimate, those that differ only in stage or material as one;
+    times in hours and minutes, to the nearest minute."""
+    groups: dict[tuple[str, str], list[str]] = {}
+    for reason in reasons:
+        found = _REASON.fullmatch(reason.replace(".0%", "%"))
+        if found is None:
+            groups[reason, ""] = []
+            continue
+        of, time = found["of"], ""
+        if found["minutes"]:
+            time = f" {short(round(Decimal(found['minutes'])) * MINUTE) or '0 min'}"
+        groups.setdefault((found["rate"] or "", found["why"]), []).append(f"{of}{time}")
+    return tuple(
+        f"{(', ' if rate else '; ').join(of)}{rate}: {why}" if of else rate
+        for (rate, why), of in groups.items()
+    )
 
 
 def accepted_lines(accepted: Accepted) -> tuple[str, ...]:

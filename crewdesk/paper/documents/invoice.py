@@ -27,9 +27,17 @@ STANDING = ("credited", "paid", "applied", "balance", "overdue_days=days_over")
 
 
 def invoice_letter(
-    headed: HeadedDocument, books: ShopRecord, today: date, *, preview: bool
+    headed: HeadedDocument,
+    books: ShopRecord,
+    today: date,
+    *,
+    preview: bool,
+    contract: Decimal | None = None,
 ) -> Letter:
-    """Return the document; an issued invoice shows its standing today."""
+    """Return the document; an issued invoice shows its standing today.
+
+    contract: its job's contract as of its day (see `contract_on`); None for none.
+    """
     document = headed.document
     if isinstance(document, Credit):
         return _credit_letter(headed, document, books)
@@ -38,13 +46,13 @@ def invoice_letter(
         ("Number", f"{document.number}"),
         *_first_sent(headed),
         ("Date", day_text(document.issued_on)),
-        ("Due", day_text(document.due_on)),
+        ("Terms", _terms(document)),
         ("Kind", KINDS[document.kind]),
         ("Job", head.job_name),
     ]
     if head.site:
         facts.append(("Site", head.site))
-    parts = []
+    parts = [] if contract is None else [_along(document, books, contract)]
     if draft.lines:
         parts.append(Part("Work", tuple(Row(one.text, money(one.amount)) for one in draft.lines)))
     if draft.extras:
@@ -65,10 +73,9 @@ def invoice_letter(
     if stands.credited or stands.paid or applied:
         name = "Balance due" if stands.balance >= 0 else "Credit balance"
         totals.append(Row(name, money(abs(stands.balance)), strong=True))
-    notes = [_asked(document)]
+    notes = []
     if stands.overdue:
-        late = standing_text(stands, voided=False)
-        notes = [f"This invoice is {late}; it was due on {day_text(document.due_on)}."]
+        notes = [f"This invoice is {standing_text(stands, voided=False)}."]
     elif not preview and stands.balance <= 0:
         notes = ["Paid in full. Thank you."] if stands.held else []
     if stands.balance < 0:
@@ -170,13 +177,27 @@ def _due(invoice: Issued, stands: Standing) -> str:
     return f"{money(stands.balance)} due {day_text(invoice.due_on)}"
 
 
-def _asked(invoice: Issued) -> str:
-    """Return when to pay."""
+def _terms(invoice: Issued) -> str:
+    """Return the payment terms; the due date is beside the balance."""
     days = invoice.draft.terms
-    if not days:
-        return "Please pay on receipt."
-    by = day_text(invoice.due_on)
-    return f"Please pay by {by}, {days} day{'' if days == 1 else 's'} from its date."
+    return f"{days} day{'' if days == 1 else 's'}" if days else "due on receipt"
+
+
+def _along(invoice: Issued, books: ShopRecord, contract: Decimal) -> Part:
+    """Return how far an invoice takes the billing of its job's contract, as of that invoice."""
+    before = Decimal(0)
+    for one in books.trail:
+        of = one if isinstance(one, Issued) else books.invoice(one.of)
+        if one.number < invoice.number and of.draft.is_of(invoice.draft.job, invoice.draft.begun):
+            before += one.total
+    left = contract - before - invoice.total
+    rows = (
+        Row("Contract, with the extra work accepted", money(contract)),
+        Row("Billed before", money(before)),
+        Row("This invoice", money(invoice.total)),
+        Row("Left to bill" if left >= 0 else "Billed past the contract", money(abs(left))),
+    )
+    return Part("Contract, tax included" if invoice.draft.tax_rate else "Contract", rows)
 
 
 def _credit_letter(sent: HeadedDocument, document: Credit, books: ShopRecord) -> Letter:

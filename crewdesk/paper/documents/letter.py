@@ -71,6 +71,8 @@ def head_lines(head: Letterhead) -> tuple[str, ...]:
 
 WIDE = 72
 """The usual width of a document as plain text, in columns."""
+NO_NAME = "(no business name is set)"
+"""Shown if the business has no name yet."""
 _NARROWEST, _MONEY, _LABEL = 34, 16, 14
 _BY, _ON = "Accepted by: ", "   Date: "
 
@@ -82,7 +84,7 @@ def letter_lines(letter: Letter, wide: int = WIDE) -> tuple[str, ...]:
     title = plain(letter.title)
     facts = [f"{label + ':':<{_LABEL}}{plain(text)}" for label, text in letter.facts]
     lines = [
-        *_wrapped((plain(head.name) or "(no business name is set)", *head_lines(head)), wide),
+        *_wrapped((plain(head.name) or NO_NAME, *head_lines(head)), wide),
         "",
         f"{title}  ({letter.stamp})" if letter.stamp else title,
         *([plain(letter.due)] if letter.due else []),
@@ -201,9 +203,10 @@ class _Page:
         pdf, letter = self.pdf, self.letter
         half = self.wide / 2
         top = pdf.get_y()
-        self.put(
-            letter.head.name or "(no business name is set)", size=17, bold=True, wide=half + 15
-        )
+        if letter.head.name:
+            self.put(letter.head.name, size=17, bold=True, wide=half + 15)
+        else:
+            self.put(NO_NAME, ink=SOFT, wide=half + 15)
         for line in head_lines(letter.head):
             self.put(line, size=8.5, ink=SOFT, wide=half + 15)
         left = pdf.get_y()

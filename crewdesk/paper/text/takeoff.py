@@ -63,10 +63,20 @@ def buy_total(buy: tuple[Buy, ...]) -> str:
     text = (
         f"In all {count} boards, {feet(length)}, {float(measured):,.1f} board feet, {_money(cost)}"
     )
-    if more := sum(one.spare for one in buy):
-        spare = sum((one.each * one.spare for one in buy), Decimal(0))
-        text += f"; {more} spare, {_money(spare)} more"
-    return text + "."
+    return f"{text}{_spare_text(buy)}."
+
+
+def buy_besides(buy: tuple[Buy, ...]) -> str:
+    """The board feet of all that is bought, and the spare boards, where its count and cost are
+    in sight already."""
+    measured = sum((one.board_feet for one in buy), Fraction(0))
+    return f"{float(measured):,.1f} board feet{_spare_text(buy)}."
+
+
+def _spare_text(buy: tuple[Buy, ...]) -> str:
+    more = sum(one.spare for one in buy)
+    spare = sum((one.each * one.spare for one in buy), Decimal(0))
+    return f"; {more} spare, {_money(spare)} more" if more else ""
 
 
 def _money(amount: Decimal) -> str:

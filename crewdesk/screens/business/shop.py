@@ -2,14 +2,13 @@
 
 import re
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
 from types import MappingProxyType
 from typing import NamedTuple
 
 from textual import on
-from textual.widget import Widget
 
 from crewdesk.job.books.pricing import beams_of
 from crewdesk.job.books.shop import MAPPED, SLOPED, Shop, shown
@@ -19,9 +18,8 @@ from crewdesk.job.text_limits import lines_of, text_of
 from crewdesk.job.time.today import zone_of
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.ask import Answer, Field, ask_shop_change, choose
-from crewdesk.screens.parts.inked import Band
 from crewdesk.screens.parts.lines import Lines, Row
-from crewdesk.screens.parts.list_page import LinesPage
+from crewdesk.screens.parts.list_page import LinesPage, fit
 from crewdesk.screens.parts.stick import ruled
 
 
@@ -47,6 +45,8 @@ THINGS = {thing.key: thing for things in GROUPS.values() for thing in things}
 
 _NEEDED = ("hour", "name")
 """What an estimate and an invoice can't do without."""
+_ASKS = 25
+"""The columns of what a thing is called."""
 
 
 class ShopPage(LinesPage):
@@ -59,22 +59,23 @@ class ShopPage(LinesPage):
     ShopPage Lines { padding: 0 0 0 1; }
     """
 
-    def above(self) -> Iterable[Widget]:
-        yield Band(id="needed")
-
     def rows(self) -> list[Row]:
-        shop = self.program.shop
-        needed = [THINGS[key].asks for key in _NEEDED if not shown(shop, key)]
-        told = f"Set first: {' and '.join(needed)}".lower().capitalize()
-        self.query_one("#needed", Band).tell([[(told, "set")]] if needed else [])
+        shop, width = self.program.shop, self.size.width - 3
+        needed = [THINGS[key] for key in _NEEDED if not shown(shop, key)]
         lines: list[Row] = []
-        for name, things in GROUPS.items():
+        for name, things in ({"Set first": needed} | GROUPS).items():
+            first = things is needed
+            here = [one for one in things if first or one not in needed]
+            if not here:
+                continue
             lines += [Row()] if lines else []
-            lines.append(Row(*ruled(name, self.size.width - 3)))
-            lines += [
-                Row((f"  {one.asks:<26}", "muted"), self._told(shop, one), key=one.key)
-                for one in things
-            ]
+            lines.append(Row(*ruled(name, width)))
+            sign, ink = ("□ ", "set") if first else ("  ", "muted")
+            for one in here:
+                told, its = self._told(shop, one)
+                value = fit(told, max(width - _ASKS - 3, 8)).rstrip()
+                asks = f"{sign}{one.asks:<{_ASKS}}"
+                lines.append(Row((f" {asks}", ink), (value, "set" if first else its), key=one.key))
         return lines
 
     def _told(self, shop: Shop, thing: Thing) -> tuple[str, str]:
@@ -87,7 +88,7 @@ class ShopPage(LinesPage):
             return (told, "strong") if told else (thing.none, "muted")
         value = str(shown(shop, thing.key))
         if not value:
-            return thing.none, "muted" if thing.key not in _NEEDED else "strong"
+            return thing.none, "muted"
         if thing.key == "zone" and zone_of(value) is None:
             return f"{value} isn't known here, so this computer's is used", "wrong"
         unit = thing.unit if value[-1].isdecimal() else ""

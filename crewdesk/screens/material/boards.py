@@ -1,6 +1,7 @@
 """The lines of the material: what to buy by size, and each board with its cuts to scale."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 from textwrap import wrap
@@ -15,7 +16,7 @@ from crewdesk.paper.documents.letter import money
 from crewdesk.paper.lengths import board_length, cell_scales, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.plan_summary import rows_of, scarfed, splice_ends
-from crewdesk.paper.text.takeoff import buy_total
+from crewdesk.paper.text.takeoff import buy_besides, buy_total
 from crewdesk.screens.parts.canvas import CELL, TEXTURES, Canvas, Points, Scale
 from crewdesk.screens.parts.lines import Row
 from crewdesk.screens.parts.list_page import fit
@@ -27,17 +28,21 @@ _SIGNS = {"to buy": "□", "bought": "◪", "cut": "✓", "spoiled": "x"}
 
 _WIDE = 70
 """Columns from which on there is room for the stick, and for the price of one."""
-_BOUGHT = 7
-"""The columns of the stick of what is bought of a line."""
+_BOUGHT = 7, 12
+"""The columns of the stick of what is bought of a line, and where there is more room."""
+_ROOMY = 78
+"""Columns from which on there is."""
 
 
-def buy_rows(buy: tuple[Buy, ...], width: int) -> list[Row]:
-    """A line for each size and length, with how many are bought, and the total."""
+def buy_rows(buy: tuple[Buy, ...], width: int, cost: Decimal) -> list[Row]:
+    """A line for each size and length, with how many are bought, and the total; `cost` is in
+    sight above them."""
     spare = "  +1 a spare" if any(one.spare for one in buy) else ""
     rows = [Row(*ruled(f"Buy: □ to buy  ◪ some bought  ✓ all bought{spare}", width))]
     most = max((one.count for one in buy), default=1)
     roomy = width >= _WIDE
-    room = min(max(width - (44 + _BOUGHT if roomy else 30), 8), 40)
+    drawn = _BOUGHT[width >= _ROOMY]
+    room = min(max(width - (44 + drawn if roomy else 30), 8), 40)
     for one in buy:
         sign = "□" if not one.bought else "◪" if one.left else "✓"
         ink = "muted" if not one.left else "strong"
@@ -47,14 +52,25 @@ def buy_rows(buy: tuple[Buy, ...], width: int) -> list[Row]:
                 (f" {sign} {one.count:>3}{more:<3}x {board_length(one.length):<7} ", ink),
                 (fit(one.label, room), "muted" if not one.left else "text"),
                 (" ", "text"),
-                *(stick(one.bought, one.count, most, _BOUGHT) if roomy else ()),
+                *(stick(_bought(one, most, drawn), one.count, most, drawn) if roomy else ()),
                 *([(f"{money(one.each):>9} each", "muted")] if roomy else []),
                 (f"{money(one.cost):>11}", ink),
                 key=f"buy:{','.join(one.rows)}",
             )
         )
-    rows += [Row((f" {line}", "strong")) for line in wrap(buy_total(buy), width - 2)]
+    same = sum((one.cost for one in buy), Decimal(0)) == cost
+    total = buy_besides(buy) if same else buy_total(buy)
+    rows += [Row((f" {line}", "text")) for line in wrap(total, width - 2)]
     return rows
+
+
+def _bought(one: Buy, most: int, width: int) -> Fraction:
+    """How many of a line are drawn as bought: short of the notch by a column at least while
+    there are some left to buy."""
+    bought = Fraction(one.bought)
+    if not one.left or not bought:
+        return bought
+    return max(min(bought, one.count - Fraction(3 * most, 2 * width)), Fraction(1, 100))
 
 
 _HEAD = 21
@@ -156,10 +172,8 @@ _LEAST = 4
 """Fewer rows than this are too few to draw in."""
 _STRETCHED = 3
 """How many times as high as true a board is drawn at most."""
-_LEGEND = "   ".join(
-    f"{TEXTURES[ink]} {name}"
-    for ink, name in (("waste", "waste"), ("cleat", "cleat"), ("wall", "defect"))
-)
+_THIN = ", thin strips 1 row"
+"""What is said beside the scales where a strip is narrower than a row."""
 
 
 def cut_board_picture(
@@ -211,9 +225,12 @@ def cut_board_picture(
     for cleat in board.cleats:
         drawn.write(cleat, (f" cleat {with_unit(cleat.end - cleat.start, step)} ", " cleat "))
     scales = cell_scales(scale.column_inches, scale.row_inches, step)
-    if any(at.far - at.near < scale.row_inches for at in every):
-        scales = (*(f"{one}, a strip at least 1" for one in scales), scales[-1])
-    texts = (f"{scales[0]}   {_LEGEND}", *scales)
+    thin = any(at.far - at.near < scale.row_inches for at in every)
+    signs = [("waste", "waste"), *[("cleat", "cleat")] * bool(board.cleats)]
+    signs += [("wall", "defect")] * bool(board.bad)
+    legend = "".join(f"   {TEXTURES[ink]} {name}" for ink, name in signs)
+    noted = [f"{one}{_THIN * thin}{legend}" for one in scales]
+    texts = (*noted, *(f"{one}{legend}" for one in scales), *scales)
     if rows > high + 1:
         for piece in drawn.measured(board):
             drawn.dimension(piece, with_unit(piece.length, step), high)

@@ -1,6 +1,6 @@
 """The material: which boards to buy, what is cut from each, and what has become of them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from textwrap import wrap
 
 from textual import on
@@ -12,6 +12,7 @@ from crewdesk.job.lumber.buying_list import Buy, buying_list, into_estimate, use
 from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
 from crewdesk.job.lumber.takeoff import Board, Takeoff
 from crewdesk.job.lumber.task import saws_of
+from crewdesk.job.record import Record
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.lengths import board_length, feet
 from crewdesk.paper.plain import plain
@@ -30,7 +31,7 @@ from crewdesk.screens.material.planning import Planning
 from crewdesk.screens.parts.ask import Field, ask_change, filled, make_sure
 from crewdesk.screens.parts.inked import Band
 from crewdesk.screens.parts.lines import Lines, Row
-from crewdesk.screens.parts.list_page import LinesPage
+from crewdesk.screens.parts.list_page import LinesPage, fit
 from crewdesk.screens.parts.picture import Picture
 from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.parts.stick import Part, ruled
@@ -133,7 +134,7 @@ class MaterialPage(LinesPage):
             return []
         buy = buying_list(found, record.job.cutting.spare)
         sums.tell(self._sums(found, buy, width))
-        rows = buy_rows(buy, width - 1)
+        rows = buy_rows(buy, width - 1, found.cost)
         if wasted := waste_lines(found)[1:]:
             rows += [Row((f" {line}", "muted")) for one in wasted for line in wrap(one, width - 2)]
         rows += board_rows(record, found.boards, width - 1, whole=not low)
@@ -160,38 +161,36 @@ class MaterialPage(LinesPage):
         count = len(found.boards)
         title = f"{many(count, 'board')}, {feet(found.length)}, {money(found.cost)}"
         lines = [ruled(title + (", not saved" if self._proposed else ""), width)]
+        if not self._planning.busy:
+            lines.append([self._next(found, buy, width)])
+        if self.size.height < _ROOMY:
+            left_out = f"! Planned {without_beams(found.unmeasured)}." if found.unmeasured else ""
+            return lines + [[(line, "text")] for line in wrap(left_out, width)]
         proof = proof_text(found)
         wasted = waste_lines(found)
         told = [f"{proof[:1].upper()}{proof[1:]}", wasted[0]]
         if rough := rough_pieces(record):
             told.append(f"{len(rough)} pieces aren't measured: planned by rough lengths.")
         lines += [[(line, "muted")] for line in wrap(plain(" ".join(told)), width)]
-        if self.size.height < _ROOMY:
-            lines = lines[:1]
-            if found.unmeasured:
-                left_out = f"! Planned {without_beams(found.unmeasured)}."
-                lines += [[(line, "text")] for line in wrap(left_out, width)]
-        return [*lines, *([] if self._planning.busy else self._next(found, buy, width))]
+        return lines
 
-    def _next(self, found: Takeoff, buy: tuple[Buy, ...], width: int) -> list[list[Part]]:
+    def _next(self, found: Takeoff, buy: tuple[Buy, ...], width: int) -> Part:
         """What to do next: plan the rest, buy, or cut."""
-        missing = () if self._proposed is not None else without_board(self.program.record)
+        record = self.program.record
+        missing = () if self._proposed is not None else without_board(record)
         if missing:
-            named = ", ".join(missing[:3]) + (" and more" if len(missing) > 3 else "")
-            told = f"! No board for {named}. "
-            act = self.with_keys("Plan the rest: press {plan-anew}")
-            first = wrap(plain(told), width - len(act) - 2)
-            return [*([(line, "text")] for line in first[:-1]),
-                    [(f"{first[-1]}  ", "text"), (act, "set")]]  # fmt: skip
+            act = self.with_keys(": press {plan-anew}")
+            told = plain(f"□ Plan {_missing_text(record, missing)}")
+            return fit(told, width - len(act)).rstrip() + act, "set"
         short = next((one for one in buy if one.left), None)
         if short is not None:
-            told = f"Buy {short.left} of {short.label}, {board_length(short.length)}: press "
-            return [[(plain(told) + self.with_keys("{bought} on its line"), "set")]]
+            told = f"□ Buy {short.left} of {short.label}, {board_length(short.length)}: press "
+            return plain(told) + self.with_keys("{bought} on its line"), "set"
         uncut = next((one for one in found.boards if one.state == "bought"), None)
         if uncut is not None:
-            told = f"Cut board {uncut.row}, {uncut.label}: press "
-            return [[(plain(told) + self.with_keys("{cut} on its line"), "set")]]
-        return [[("Every board is cut.", "text")]]
+            told = f"□ Cut board {uncut.row}, {uncut.label}: press "
+            return plain(told) + self.with_keys("{cut} on its line"), "set"
+        return "Every board is cut.", "text"
 
     def about(self, key: str) -> str:
         told, picture = self.query_one("#here"), self.query_one(Picture)
@@ -364,3 +363,14 @@ class MaterialPage(LinesPage):
             put_in,
             about="Do this once, at the job's end. The next job's plan uses them first.",
         )
+
+
+def _missing_text(record: Record, missing: Sequence[str]) -> str:
+    """What has no board: the pieces of the first such beam, and whether there are more."""
+    for beam in record.beams:
+        head = f"{beam.label} "
+        names = [one.removeprefix(head) for one in missing if one.startswith(head)]
+        if names:
+            more = " and more" if len(missing) > len(names) else ""
+            return f"{beam.label}: {', '.join(names)}{more}"
+    return ", ".join(missing)

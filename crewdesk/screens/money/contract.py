@@ -5,13 +5,13 @@ from collections.abc import Iterator
 from crewdesk.job.books.contract import Contract
 from crewdesk.job.books.job_books import JobMoney
 from crewdesk.paper.documents.letter import money
-from crewdesk.screens.parts.stick import Part, layered, ruled
+from crewdesk.screens.parts.stick import LEFT, Part, layered, ruled
 
 _PARTS = (
     ("paid", "paid", "█", "made"),
     ("unpaid", "billed, unpaid", "▓", "strong"),
-    ("earned", "earned, unbilled", "▒", "text"),
-    ("left", "to do", "░", "muted"),
+    ("earned", "earned, unbilled", "▄", "set"),
+    ("left", "to do", LEFT, "muted"),
 )
 """Each part's key, its name, and the sign and the ink in which it is drawn."""
 _SHORT = {"unpaid": "billed", "earned": "earned"}
@@ -19,22 +19,21 @@ _LONGEST = 18
 """The columns of the longest name with its sign, and a gap."""
 
 
-def contract_lines(found: Contract, width: int, tall: int = 1) -> Iterator[list[Part]]:
+def contract_lines(found: Contract, width: int) -> Iterator[list[Part]]:
     """Return the lines of a contract: its sum in a rule, the stick with the notch at that sum,
-    `tall` rows high, and the names and figures of its parts below one another."""
+    and the names and figures of its parts below one another."""
     yield ruled(_title(found, width), width)
     if not found.most:
         return
     parts = [(getattr(found, key), sign, ink) for key, _, sign, ink in _PARTS]
-    for _ in range(tall):
-        yield layered(parts, found.whole, found.most, width)
+    yield layered(parts, found.whole, found.most, width)
     each = width // len(_PARTS)
     names: list[Part] = []
     figures: list[Part] = []
     for key, name, sign, ink in _PARTS:
         shown = name if each >= _LONGEST else _SHORT.get(key, name)
         amount = getattr(found, key)
-        names += [(f"{sign} ", ink), (f"{shown:<{each - 2}}", "muted")]
+        names += [(f"{sign} ", ink if amount else "muted"), (f"{shown:<{each - 2}}", "muted")]
         figures.append((f"{money(amount):<{each}}", "strong" if amount else "muted"))
     yield names
     yield figures

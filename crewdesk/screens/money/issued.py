@@ -3,11 +3,13 @@
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from datetime import datetime
+from decimal import Decimal
 from typing import Unpack
 
 from rich.text import Text
 
 from crewdesk.errors import CrewdeskError, NotAllowed
+from crewdesk.job.books.contract import contract_on
 from crewdesk.job.books.documents import (
     BILLED_AGAIN,
     check_number,
@@ -17,6 +19,7 @@ from crewdesk.job.books.documents import (
     typed_credit,
     void_invoice,
 )
+from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.ledger import HeadedDocument
 from crewdesk.job.books.payments import (
     apply,
@@ -131,10 +134,25 @@ class IssuedPage(LetterPage):
 
     def letter(self) -> Letter:
         """The document's letter, as it stands today."""
-        books = self.program.books
-        return invoice_letter(
-            document_with_id(books, self.document), books, self.day, preview=False
-        )
+        books, headed = self.program.books, self._headed
+        whole = self._contract(headed.document)
+        return invoice_letter(headed, books, self.day, preview=False, contract=whole)
+
+    def _contract(self, document: Issued | Credit) -> Decimal | None:
+        """The contract of an invoice's job as of its day; None where it can't be found."""
+        app = self.program
+        if isinstance(document, Credit):
+            return None
+        draft = document.draft
+        try:
+            mine = app.job is not None and app.job.id == draft.job
+            record = app.record if mine else app.desk.open(draft.job, writing=False).record
+        except CrewdeskError:
+            return None
+        if not draft.is_of(draft.job, record.begun):
+            return None
+        job = JobBooks(draft.job, record, app.books, (), app.now())
+        return contract_on(job, document.issued_on)
 
     def head(self) -> LetterHead:
         """What is still due on it, and how it stands."""
@@ -160,7 +178,7 @@ class IssuedPage(LetterPage):
             [(standing_text(stands, voided=void), "wrong" if stands.overdue else "text")],
             [(self.with_keys("{save} saves it, to send"), "muted")],
         ]
-        return LetterHead(title, money(stands.balance), beside, now=True)
+        return LetterHead(title, money(stands.balance), beside)
 
     def shown(self) -> Text:
         """The letter, and below it what was paid, one by one."""

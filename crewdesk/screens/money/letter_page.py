@@ -27,19 +27,19 @@ from crewdesk.screens.parts.stick import Part, ruled
 _MARGINS, _WIDEST = 8, 96
 _ROOMY = 100, 34
 """Columns and rows from which on the figures are twice as wide, and taller."""
+_BOTH = 32
+"""Rows of the window from which on the letter is in sight below what its amount is made of."""
 
 
 class LetterHead(NamedTuple):
     """What stands over a letter: its title, the amount in tall figures ("" for none), the lines
-    beside and below it, what the amount is made of, and whether something is to be done about it
-    now."""
+    beside and below it, and what the amount is made of."""
 
     title: str
     amount: str = ""
     beside: Sequence[Sequence[Part]] = ()
     below: Sequence[Sequence[Part]] = ()
     lines: Sequence[tuple[str, Decimal]] = ()
-    now: bool = False
 
 
 class LetterPage(Page):
@@ -49,13 +49,16 @@ class LetterPage(Page):
     LetterPage #sum { height: auto; padding: 0 1; }
     LetterPage #figure { height: 3; padding: 0 1; }
     LetterPage #figure > BigFigures { height: 3; width: auto; color: $foreground; }
-    LetterPage #figure.now > BigFigures { color: $ready; }
     LetterPage #figure > Band { width: 1fr; padding: 0 0 0 3; }
     LetterPage #lines { padding: 0 1 0 3; background: $background; }
     LetterPage #rule { height: 1; background: $background; }
     LetterPage VerticalScroll { height: 1fr; scrollbar-size-vertical: 1; background: $surface; }
     LetterPage #letter { height: auto; padding: 0 3 1 3; }
     """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._sent = False
 
     def body(self) -> Iterable[Widget]:
         yield Band(id="title")
@@ -96,11 +99,20 @@ class LetterPage(Page):
         figures.styles.height = self.query_one("#figure").styles.height = tall
         beside = self.query_one("#figure", Horizontal)
         beside.display = bool(amount)
-        beside.set_class(head.now, "now")
         self.query_one("#beside", Band).tell(head.beside)
         self.query_one("#sum", Band).tell(head.below)
-        self.query_one("#lines", Band).tell(_amounts(head.lines, self._wide + 3))
-        self.query_one("#rule", Band).tell([ruled("As it is sent", width - 1)] if amount else [])
+        lines = () if self._sent else head.lines
+        sent = not lines or self.size.height >= _BOTH
+        self.query_one("#lines", Band).tell(_amounts(lines, self._wide + 3))
+        self.query_one("#letter", Static).display = sent
+        rule = "As it is sent" if amount and sent else ""
+        self.query_one("#rule", Band).tell([ruled(rule, width - 1)] if rule else [])
+
+    def action_as_sent(self) -> None:
+        """Show the letter as it is sent in place of what its amount is made of, or that again."""
+        self._sent = not self._sent
+        self.record_changed(frozenset())
+        self.query_one(VerticalScroll).scroll_home(animate=False)
 
     def head(self) -> LetterHead:
         """What stands over the letter."""

@@ -49,6 +49,9 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
     def key_of(self, one: Issued | Credit) -> str:
         return document_id(self.books.books, one.number)
 
+    def heads_in(self, width: int) -> str:
+        return super().heads_in(width) if self.books.money.documents else ""
+
     def columns(self, width: int) -> Sequence[Column[Issued | Credit]]:
         dated = Column[Issued | Credit]("date", 13, lambda one: day_text(one.issued_on), _ink)
         status = width - 58 - _STICK if width >= _STUCK else 0
@@ -62,13 +65,14 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
         )
 
     def rows_in(self, width: int) -> list[Row]:
-        rows, draft = super().rows_in(width), self.contract.next
+        draft = self.contract.next
+        rows = super().rows_in(width) if self.books.money.documents or draft is None else []
         if width >= _STUCK:
             drawn = {self.key_of(one): self._drawn(one, _STICK) for one in self.things()}
             rows = [Row(*row.parts, *drawn.get(row.key, ()), key=row.key) for row in rows]
         if draft is not None:
             title = f"Next, {KINDS[draft.kind].lower()}: {money(draft.total)}"
-            rows += [Row(), Row(*ruled(title, width - 1))]
+            rows += [*([Row()] if rows else []), Row(*ruled(title, width - 1))]
             for one in draft.all_lines:
                 text = f"  {fit(plain(one.text), width - 20)}"
                 rows.append(Row((text, "text"), (f"{money(one.amount):>15}", "text")))
@@ -119,7 +123,7 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
 
     def about(self) -> str:
         if not self.key:
-            return "A deposit first, then progress by what is checked off, then the final one."
+            return ""
         document = document_with_id(self.books.books, self.key).document
         if isinstance(document, Credit):
             return (
@@ -139,7 +143,7 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
         owed = "credit balance" if found.balance < 0 else "balance due"
         return [
             (f" billed {money(found.billed)}   paid {money(found.paid)}   ", "text"),
-            (f"{owed} {money(abs(found.balance))}", "strong"),
+            (f"{owed} {money(abs(found.balance))}", "strong" if found.balance else "muted"),
         ]
 
     def change_here(self) -> None:
@@ -153,12 +157,12 @@ def _ink(one: Issued | Credit) -> str:
 
 
 LEAVES: tuple[type[Leaf[Any]], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, InvoicesLeaf, DoneLeaf)
+_OF_A_LINE = ("change_here", "remove_here")
+"""What a key does with the line under the cursor alone."""
 _LEAVES_APART = 66
 """Columns from which on the names of the tabs stand apart."""
 _STUCK, _STICK = 110, 30
 """Columns from which on each invoice has a stick of what is paid of it, and the stick's."""
-_TALL = 30
-"""Rows of the window from which on the contract's stick is two rows high."""
 _DATED = 70
 """Columns from which on there is room for an invoice's date, which Enter shows, too."""
 
@@ -209,8 +213,9 @@ class MoneyPage(LinesPage):
         self.query_one("#sums", Band).tell(self._sums(width - 1))
         self.query_one("#total", Band).tell([self.leaf.total(width)])
         self.query_one("#leaves", Static).update(self._names())
-        self.query_one("#heads", Static).update(Text(self.leaf.heads_in(width), no_wrap=True))
-        self.refresh_bindings()
+        heads, head = self.query_one("#heads", Static), self.leaf.heads_in(width)
+        heads.update(Text(head, no_wrap=True))
+        heads.display = bool(head)
         return self.leaf.rows_in(width)
 
     def _names(self) -> Content:
@@ -230,15 +235,22 @@ class MoneyPage(LinesPage):
         line = [
             (self.with_keys(text), ink) for text, ink in next_line(self.contract, self.books.money)
         ]
-        tall = 2 if self.size.height >= _TALL else 1
-        return [*contract_lines(self.contract, width, tall), line]
+        return [*contract_lines(self.contract, width), line]
 
     def about(self, key: str) -> Text:
-        return Text(self.leaf.about(), overflow="ellipsis")
+        self.refresh_bindings()
+        told = self.leaf.about()
+        self.query_one("#here").display = bool(told)
+        return Text(told, overflow="ellipsis")
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Only what makes sense on the leaf in sight can be done."""
-        return action != "leaf_act" or (self.is_mounted and parameters[0] in self.leaf.CAN)
+        """Only what makes sense on the leaf in sight, and on its line under the cursor, can be
+        done."""
+        if action != "leaf_act" or not self.is_mounted:
+            return action != "leaf_act"
+        if parameters[0] in _OF_A_LINE and not self.key:
+            return False
+        return parameters[0] in self.leaf.CAN
 
     def action_leaf_act(self, what: str) -> None:
         getattr(self.leaf, what)()

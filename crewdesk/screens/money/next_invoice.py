@@ -4,7 +4,8 @@ from datetime import datetime, timedelta
 from textwrap import wrap
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.books.documents import before_issuing, document_id
+from crewdesk.job.books.contract import contract_on
+from crewdesk.job.books.documents import NO_NAME, before_issuing, document_id
 from crewdesk.job.books.job_books import (
     JobBooks,
     leave_unbilled,
@@ -28,6 +29,8 @@ from crewdesk.trade.books.dates import day_text, read_day
 from crewdesk.trade.books.invoice import Billing, Issued
 
 _NEW = "new"
+_ISSUE = "Issue it: press {issue-it}"
+_NAME_FIRST = "Set your business name: press {everywhere.shop}"
 _MOST_TOLD = 4
 """Lines of what should be known before; the question before it is issued has all of it."""
 _MOST_ASKED = 8
@@ -127,11 +130,15 @@ class PreviewPage(LetterPage):
         if self._preview is None:
             kind = f"No {self._kind} invoice: " if self._kind else ""
             raise NotAllowed(f"{kind}{self._why}")
-        books = self.program.books
-        return invoice_letter(self._preview.headed, books, self.day, preview=True)
+        app, shown = self.program, self._preview
+        assert app.job is not None
+        job = JobBooks(app.job.id, app.record, app.books, (), self._at)
+        whole = contract_on(job, shown.on)
+        return invoice_letter(shown.headed, app.books, self.day, preview=True, contract=whole)
 
     def head(self) -> LetterHead:
-        """What it bills and the key that issues it, over what should be known before."""
+        """What it bills and the key that issues it, or where the business has no name the key
+        that sets it; over what should be known before."""
         if self._preview is None:
             return LetterHead("Next invoice")
         draft = self._preview.draft
@@ -139,7 +146,7 @@ class PreviewPage(LetterPage):
         due = day_text(self._preview.on + timedelta(days=draft.terms))
         tax = f", tax {money(draft.tax)}" if draft.tax else ""
         beside: list[list[Part]] = [
-            [(self.with_keys("Issue it: press {issue-it}"), "set")],
+            [(self.with_keys(_ISSUE if self._named else _NAME_FIRST), "set")],
             [(f"due {due}", "text")],
             [(f"subtotal {money(draft.subtotal)}{tax}" if tax else "no tax on it", "muted")],
         ]
@@ -147,12 +154,18 @@ class PreviewPage(LetterPage):
         told = [
             f"{'  ' if place else '! '}{line}"
             for one in self._before
+            if one != NO_NAME
             for place, line in enumerate(wrap(plain(one), width))
         ]
         below: list[list[Part]] = [[(line, "wrong")] for line in told[:_MOST_TOLD]]
         title = f"{KINDS[draft.kind]} invoice {self._preview.number}{to}"
         lines = [(one.text, one.amount) for one in draft.all_lines]
-        return LetterHead(title, money(draft.total), beside, below, lines, now=True)
+        return LetterHead(title, money(draft.total), beside, below, lines)
+
+    @property
+    def _named(self) -> bool:
+        """Whether there is a business name to put at the top."""
+        return bool(self.program.books.shop.name)
 
     @property
     def _before(self) -> tuple[str, ...]:

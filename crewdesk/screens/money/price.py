@@ -13,6 +13,7 @@ from crewdesk.paper.documents.estimate import (
     accepted_lines,
     estimate_letter,
     estimate_lines,
+    joined_reasons,
     left_out_line,
     price_rows,
 )
@@ -23,7 +24,7 @@ from crewdesk.screens.parts.ask import Field, ask_change
 from crewdesk.screens.parts.lines import Row
 from crewdesk.screens.parts.list_page import Column, fit, told_rows
 from crewdesk.screens.parts.paper import ask_save_letter
-from crewdesk.screens.parts.stick import Part, ruled, span_stick, stick
+from crewdesk.screens.parts.stick import AGREED, NOTCH, Part, ruled, span_stick, stick
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice_lines import StageDone, part_done, percent_text
@@ -34,6 +35,8 @@ _NAMES, _ROOMY = range(20, 45), 28
 """The columns of a name, at the least and at the most, and how many of them come before the
 stick is longer."""
 _COLUMNS = ("low", "likely", "high", "accepted")
+_SIGNS = {1: f"{NOTCH} ", 3: f"{AGREED} "}
+"""The marks of the prices on a stick, by their places in `_COLUMNS`."""
 _LEFT_OUT = ("low", "high")
 """What is left out where there is no room for a stick beside all."""
 _STICK = range(18, 61)
@@ -48,7 +51,9 @@ class PriceLeaf(Leaf[None]):
 
     def heads_in(self, width: int) -> str:
         laid = _Laid(self.books, width)
-        heads = "".join(f"{_COLUMNS[at]:>{_MONEY}}" for at in laid.shown)
+        signs = _SIGNS if laid.stick else {}
+        named = [f"{signs.get(at, '')}{_COLUMNS[at]}" for at in laid.shown]
+        heads = "".join(f"{one:>{_MONEY}}" for one in named)
         scale = ""
         if (most := _longest(self._prices)) and laid.stick:
             scale = f"  {'0'.ljust(laid.stick - len(money(most)) - 1)} {money(most)}"
@@ -80,13 +85,15 @@ class PriceLeaf(Leaf[None]):
         elif priced is not None and priced.left_out:
             rows += [*told_rows((f"! {left_out_line(priced.left_out)}",), width), Row()]
         for place, one in enumerate(prices[:-1]):
+            if one.sum_ and not any(prices[-2].amounts):
+                continue  # without tax the subtotal is the total, which stays in sight below
             cells = laid.cells(one, "strong" if one.sum_ else "text")
             drawn = [] if one.sum_ else laid.drawn(one, most)
             rows.append(Row(*cells, *drawn, key=f"price {place}"))
         if accepted is not None:
             rows += [Row(), *told_rows(accepted_lines(accepted), width)]
             rows += [Row(), Row(*ruled("Why it was so", width - 1))]
-            rows += told_rows(accepted.reasons, width)
+            rows += told_rows(joined_reasons(accepted.reasons), width)
         elif priced is not None:
             told = [line.strip() for line in estimate_lines(books.record, priced)[2:]]
             rows += [Row(), Row(*ruled("Why", width - 1)), *told_rows(told, width)]
@@ -104,8 +111,7 @@ class PriceLeaf(Leaf[None]):
         how = {"price": "by the accepted price", "rates": "by rates and hours worked"}.get(
             job.billing, "by the accepted price or else by rates"
         )
-        changes = self.keyed("Press {open} to change the rates.")
-        return f"{self._here_text()}{rate}{whose}; billed {how}.\n{changes}"
+        return f"{self._here_text()}{rate}{whose}; billed {how}."
 
     def _here_text(self) -> str:
         """The prices of the line under the cursor that have no column."""
@@ -207,8 +213,8 @@ def _priced(books: JobBooks) -> tuple[Priced | None, str]:
 
 def _longest(prices: Iterable[PriceRow]) -> Decimal:
     """The largest price of a line, which is as long as a stick."""
-    every = (one.amounts[:3] for one in prices if not one.sum_)
-    return max((each for three in every for each in three if each is not None), default=ZERO)
+    every = (one.amounts for one in prices if not one.sum_)
+    return max((each for four in every for each in four if each is not None), default=ZERO)
 
 
 class _Laid:
@@ -237,10 +243,10 @@ class _Laid:
 
     def drawn(self, one: PriceRow, most: Decimal) -> list[Part]:
         """A line's stick from low to high, with a notch at the likely."""
-        low, likely, high = one.amounts[:3]
+        low, likely, high, accepted = one.amounts
         if low is None or likely is None or high is None or not self.stick:
             return []
-        return [("  ", "text"), *span_stick(low, likely, high, most, self.stick)]
+        return [("  ", "text"), *span_stick(low, likely, high, most, self.stick, mark=accepted)]
 
 
 class DoneLeaf(Leaf[StageDone]):

@@ -19,6 +19,7 @@ Part = tuple[str, str]
 Size = int | Fraction | Decimal
 
 MADE, LEFT, NOTCH, OVER, IDLE = "━", "─", "┃", "═", "·"
+AGREED = "◆"
 _LOW, _HIGH = "├", "┤"
 
 
@@ -103,17 +104,21 @@ def layered(
     return _joined(cells)
 
 
-def span_stick(low: Size, likely: Size, high: Size, most: Size, width: int) -> list[Part]:
+def span_stick(
+    low: Size, likely: Size, high: Size, most: Size, width: int, *, mark: Size | None = None
+) -> list[Part]:
     """Return a stick from low to high with a notch at the likely, `most` being as long as
-    `width`."""
+    `width`; mark: what was agreed on, None for nothing."""
     if width <= 0:
         return []
     cells = [(" ", "text")] * width
-    first, mark, last = (min(place(one, most, width), width - 1) for one in (low, likely, high))
+    first, notch, last = (min(place(one, most, width), width - 1) for one in (low, likely, high))
     for at in range(first, last + 1):
         cells[at] = (LEFT, "muted")
     cells[first], cells[last] = (_LOW, "muted"), (_HIGH, "muted")
-    cells[mark] = (NOTCH, "strong")
+    cells[notch] = (NOTCH, "strong")
+    if mark is not None:
+        cells[min(place(mark, most, width), width - 1)] = (AGREED, "strong")
     return _joined(cells)
 
 

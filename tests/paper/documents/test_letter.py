@@ -189,7 +189,7 @@ def test_an_empty_shop_and_an_issued_document_read_back() -> None:
     record.make(issue_invoice(record, bare, Letterhead(), DAY, NOW))
     lines = letter_lines(letter(record))
     assert lines[0] == "(no business name is set)"
-    assert "Please pay on receipt." in lines
+    assert "Terms:        due on receipt" in lines
     assert not any("Tax" in line for line in lines)
     doc = record.tables["documents"]["1"]
     assert HeadedDocument.from_doc("1", doc) == record.headed(1)
