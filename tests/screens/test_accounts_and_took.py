@@ -14,6 +14,7 @@ from crewdesk.job.books.documents import issue_invoice
 from crewdesk.job.time import clock
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.money.issued import IssuedPage
+from crewdesk.screens.money.money import MoneyPage
 from crewdesk.screens.parts.ask import Form
 from crewdesk.screens.parts.lines import Lines
 from crewdesk.screens.parts.stick import bar
@@ -22,6 +23,7 @@ from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import fixed_line
 from crewdesk.trade.books.money import read_money
 from crewdesk.trade.books.stage_rates import Load, PastJob
+from tests.pictures.pages import app_in
 
 
 def rows(app) -> list[str]:
@@ -48,10 +50,11 @@ async def test_who_owes_since_when_and_the_years_as_csv(
         await pilot.pause()
         # 40 days after its date, on terms of 30 days
         assert "Owed $240.00 as of Mar 2, 2026" in rows(app)[0]
-        assert rows(app)[1].startswith("not due yet $0.00")
-        assert rows(app)[2].startswith("! 1-30 days late $240.00 ━")
-        assert "Ada Quill owes $240.00, $240.00 overdue" in rows(app)[7]
-        assert rows(app)[8] == "invoice 1 hill-house Jan 21, 2026 $240.00 10 days overdue"
+        assert rows(app)[1].split() == ["0", "$240.00"], "the scale of the sticks"
+        assert rows(app)[2].startswith("not due yet $0.00")
+        assert rows(app)[3].startswith("! 1-30 days late $240.00 ━")
+        assert "Ada Quill owes $240.00, $240.00 overdue" in rows(app)[8]
+        assert rows(app)[9] == "invoice 1 hill-house Jan 21, 2026 $240.00 10 days overdue"
         # As of a day before it was issued nothing was owed; nothing is known of tomorrow.
         await pilot.press("d")
         await pilot.pause()
@@ -103,7 +106,7 @@ async def test_who_owes_since_when_and_the_years_as_csv(
         await pilot.press("escape")
         await pilot.pause()
         assert "Owed $180.00" in rows(app)[0]
-        assert rows(app)[1].startswith("not due yet $180.00 ━")
+        assert rows(app)[2].startswith("not due yet $180.00 ━")
         assert any("Ada Quill owes $180.00 ─" in row for row in rows(app))
         assert not any("owed back" in row for row in rows(app))
 
@@ -176,3 +179,20 @@ def test_a_bar_is_as_long_as_the_sum_of_its_parts() -> None:
     assert bar(((3, "━"), (1, "╫")), 8, 16) == "━" * 6 + "╫" * 2
     assert bar(((1, "━"), (1, "┄"), (1, "╫")), 3, 10) == "━━━┄┄┄┄╫╫╫"
     assert bar(((1, "━"),), 0, 10) == ""
+
+
+async def test_unbilled_work_of_an_open_job_is_the_move(tmp_path) -> None:
+    app = app_in("sample", tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("escape", "m")
+        await pilot.pause()
+        # What the job's own money page shows as earned and not billed yet.
+        assert "Owed $0.00, unbilled $2,295.72 as of " in rows(app)[0]
+        (bill,) = [row for row in rows(app) if "press Enter" in row]
+        assert bill == "□ Tamarack Bend $2,295.72 Bill it: press Enter"
+        await pilot.press("home", "enter")
+        await pilot.pause()
+        await pilot.pause()
+        assert isinstance(app.screen, MoneyPage)
+        assert app.record.job.name == "Tamarack Bend"

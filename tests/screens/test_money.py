@@ -264,3 +264,29 @@ async def test_without_a_rate_the_page_says_what_is_missing(start_app, hill: str
         await pilot.pause()
         assert rows(app)[0].startswith("Rip 0%")
         assert band(app, "total").split()[:3] == ["Whole", "job", "0%"]
+
+
+async def test_without_a_business_name_that_is_the_one_thing_to_do(
+    start_app, desk: Desk, priced: str, now
+) -> None:
+    desk.shop.change(now, name="", deposit="50")
+    app = start_app(priced)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("$", "1", "y")
+        await fill(pilot, app, by="Ada Quill")
+        await pilot.press("n")
+        await pilot.pause()
+        assert isinstance(app.screen, PreviewPage)
+        assert band(app, "beside").startswith("Set your business name: press F7")
+        assert "business name" not in band(app, "sum")
+        desk.shop.change(now, name="Larkspur Trim")
+        app.screen.record_changed(frozenset())
+        await pilot.pause()
+        assert band(app, "beside").startswith("Issue it: press i")
+        # At 80x24 the letter takes the place of the lines, by a key.
+        letter_, lines = app.screen.query_one("#letter"), app.screen.query_one("#lines")
+        assert (letter_.display, lines.display) == (False, True)
+        await pilot.press("v")
+        await pilot.pause()
+        assert (letter_.display, lines.display) == (True, False)

@@ -16,6 +16,7 @@ from crewdesk.store.desk import Desk
 from crewdesk.trade.books.stage_rates import Load, PastJob
 from crewdesk.trade.cuts.instruments import Instruments
 from crewdesk.trade.cuts.shop_machine import MITER_TILTS, SCRIBE_CUTS
+from tests.pictures.pages import app_in
 from tests.pictures.run_sheet import screen_text
 
 
@@ -37,6 +38,7 @@ async def test_the_shop_from_anywhere(start_app, desk: Desk, hill: str) -> None:
         await pilot.pause()
         assert [type(one) for one in app.screen_stack].count(ShopPage) == 1
         lines = app.screen.query_one(Lines)
+        lines.go_to("who")
         await pilot.press("enter")
         await pilot.pause()
         assert await answer(pilot, app, who="  Ada   Quill ") == ""
@@ -221,7 +223,9 @@ async def test_the_section_of_the_type_under_the_cursor_is_drawn(start_app, desk
         await pilot.pause()
         await pilot.press("escape", "f7")
         await pilot.pause()
-        assert "Set first: hourly rate and business name" in screen_text(app)
+        first = [" ".join(row.split()) for row in screen_text(app).splitlines()[1:4]]
+        assert first[0].startswith("── Set first ─")
+        assert first[1:] == [">□ Hourly rate not set yet", "□ Business name not set yet"]
         await pilot.press("f")
         await pilot.pause()
         drawn = screen_text(app)
@@ -260,3 +264,21 @@ async def test_past_jobs_are_sticks_to_one_scale(start_app, monkeypatch) -> None
             assert "┃" in rip
             assert "┤" in rip or size == (60, 20)
         app = start_app()
+
+
+async def test_the_customer_of_the_job_is_offered(tmp_path) -> None:
+    app = app_in("sample", tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("f7", "c")
+        await pilot.pause()
+        assert "Add Quillfeather Homes: press a" in screen_text(app)
+        assert "Enter Change" not in screen_text(app).splitlines()[-1]
+        await pilot.press("a")
+        await pilot.pause()
+        assert app.screen.query_one("#line-name").value == "Quillfeather Homes"
+        await pilot.press("ctrl+s")
+        await pilot.pause()
+        assert [one.name for one in app.desk.shop.record().customers] == ["Quillfeather Homes"]
+        assert "Add Quillfeather" not in screen_text(app)
+        assert "Enter Change" in screen_text(app).splitlines()[-1]

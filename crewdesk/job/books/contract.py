@@ -1,7 +1,8 @@
 """How far a job's money is along its contract: paid, billed, earned, and still to do."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 
 from crewdesk.errors import CrewdeskError
@@ -9,10 +10,13 @@ from crewdesk.job.books.billing import next_invoice
 from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.pricing import price_job
 from crewdesk.job.books.shop import EXTRAS
+from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.work_value import billed_time, by_price
-from crewdesk.trade.books.invoice import Draft
+from crewdesk.job.record import Record
+from crewdesk.trade.books.invoice import Draft, Issued, void_of
 from crewdesk.trade.books.invoice_lines import extra_line
 from crewdesk.trade.books.money import ZERO
+from crewdesk.trade.books.stage_rates import PastJob
 
 
 @dataclass(frozen=True)
@@ -63,6 +67,29 @@ def _likely(job: JobBooks) -> Decimal | None:
         return price_job(job.record, job.books.shop, job.past).estimate.likely.total
     except CrewdeskError:
         return None
+
+
+def unbilled(
+    jobs: Iterable[tuple[str, Record]], books: ShopRecord, past: tuple[PastJob, ...], now: datetime
+) -> tuple[tuple[str, Decimal], ...]:
+    """Return what each job that has no final invoice would be billed now, by its id, the most
+    first; a deposit isn't earned yet."""
+    final = [
+        one.draft
+        for one in books.trail
+        if isinstance(one, Issued) and one.kind == "final" and not void_of(one.number, books.trail)
+    ]
+    found = []
+    for id_, record in jobs:
+        if any(draft.is_of(id_, record.begun) for draft in final):
+            continue
+        try:
+            draft = next_invoice(JobBooks(id_, record, books, past, now))
+        except CrewdeskError:
+            continue
+        if draft.kind != "deposit" and draft.total > 0:
+            found.append((id_, draft.total))
+    return tuple(sorted(found, key=lambda one: (-one[1], one[0])))
 
 
 def contract_on(job: JobBooks, day: date) -> Decimal | None:

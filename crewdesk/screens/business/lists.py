@@ -28,13 +28,13 @@ from crewdesk.length import STEPS, show_length
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.lists import hand_text
-from crewdesk.screens.parts.ask import Answer, Field, ask_shop_change
+from crewdesk.screens.parts.ask import Answer, Field, ask_shop_change, filled
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.list_page import Column, ListPage, fit
 from crewdesk.screens.parts.picture import Picture
 from crewdesk.screens.parts.stick import Part, place, ruled
 from crewdesk.screens.piece.beam_pictures import section_picture
-from crewdesk.screens.run_sheet.new_job import ask_form
+from crewdesk.sentence import many
 
 
 class CustomersPage(ListPage[Customer]):
@@ -71,6 +71,33 @@ class CustomersPage(ListPage[Customer]):
                 lambda one: "muted" if one.terms is None else "strong",
             ),
         )
+
+    @property
+    def _missing(self) -> str:
+        """A customer of the open job, or else of another, that isn't in the list; "" for none."""
+        app = self.program
+        named = [app.record.job.customer] if app.job else []
+        named += [str(one.summary["customer"]) for one in app.desk.jobs() if one.summary]
+        found = (one for one in named if one and app.books.customer_named(one) is None)
+        return next(found, "")
+
+    def rows(self) -> Sequence[Row]:
+        rows, width, name = list(super().rows()), self.size.width - 3, self._missing
+        self.query_one("#heads").display = bool(self.program.books.customers)
+        if name:
+            add = self.with_keys(": press {add}")
+            told = fit(plain(f"Add {name}"), width - len(add) - 1).rstrip() + add
+            card = [
+                Row((f"   {field.asks:<22}", "muted"), (plain(shown), "text"))
+                for field, shown in zip(self.FIELDS, (name, *["not set"] * 4), strict=True)
+            ]
+            if not self.program.books.customers:
+                rows = []
+            rows = [Row((f" {told}", "set")), Row(*ruled(name, width)), *card, Row(), *rows]
+        return rows
+
+    def fields_of(self, one: Customer | None) -> Sequence[Field]:
+        return super().fields_of(one) if one else filled(self.FIELDS, {"name": self._missing})
 
     def about(self, key: str) -> str:
         one = self.here
@@ -152,19 +179,17 @@ class FormsPage(ListPage[KeptForm]):
                 lambda columns, rows: section_picture(beam, step, columns, rows)
             )
         whose = self.with_keys("Yours: {remove} removes it.") if one.row else "Built in."
-        return plain(f"{one.name}: {one.form.name}. {whose}")
+        return plain(f"{one.name}: {one.form.name}. {whose}{self._used(one)}")
 
-    def add_one(self) -> None:
-        ask_form(self.program)
-
-    def change_here(self) -> None:
-        """A form is not changed: one of its name replaces it."""
-
-    def remove_here(self) -> None:
-        if self.here is not None and self.here.row:
-            super().remove_here()
-        else:
-            self.tell("This one comes with crewdesk. One of your own with its name replaces it.")
+    def _used(self, one: KeptForm) -> str:
+        """How many beams of the open job are of a type and its size."""
+        if not self.program.job:
+            return ""
+        used = sum(
+            beam.form.id == one.form.id and beam.section == one.section
+            for beam in self.program.record.beams
+        )
+        return f" In this job: {many(used, 'beam')}." if used else ""
 
 
 _BOARD = (

@@ -73,7 +73,7 @@ class ShopPage(LinesPage):
             sign, ink = ("□ ", "set") if first else ("  ", "muted")
             for one in here:
                 told, its = self._told(shop, one)
-                value = fit(told, max(width - _ASKS - 3, 8)).rstrip()
+                value = fit(told, max(width - _ASKS - 4, 8)).rstrip()
                 asks = f"{sign}{one.asks:<{_ASKS}}"
                 lines.append(Row((f" {asks}", ink), (value, "set" if first else its), key=one.key))
         return lines

@@ -1,11 +1,13 @@
 """The accounts over all jobs: who owes what since when, hours by week, totals by year."""
 
 from datetime import date
+from decimal import Decimal
 from textwrap import wrap
 
 from textual import on
 
 from crewdesk.job.books.accounts import Accounts, accounts, read_day_of_accounts
+from crewdesk.job.books.contract import unbilled
 from crewdesk.job.books.documents import document_id, renumbered_text
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.paper.documents.accounts import (
@@ -20,23 +22,28 @@ from crewdesk.paper.documents.invoice import standing_text
 from crewdesk.paper.documents.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.ask import Answer, Field, ask, choose
+from crewdesk.screens.parts.going import go_to_page
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.list_page import LinesPage, fit
 from crewdesk.screens.parts.paper import ask_save
 from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.parts.stick import bar, ruled, stick
-from crewdesk.store.books import counted
+from crewdesk.store.books import counted, past_jobs
 from crewdesk.trade.books.accounts import owed_by_age, sum_of
 from crewdesk.trade.books.dates import day_text
 from crewdesk.trade.books.durations import short
+from crewdesk.trade.books.money import ZERO
 
-_INVOICE, _YEAR = "invoice ", "year "
+_INVOICE, _YEAR, _JOB = "invoice ", "year ", "job "
 _AGES, _AMOUNT = 20, 12
 """The columns of what an amount is for, and of the amount."""
+_BY_DAY = "Total by the day it was billed, paid by the day it came in."
+"""What the two sums count by that there is room for in a narrow window."""
 _MOST_ASKED = 9
 """Fewer years than this, the latest, are asked about: a digit for each, and one for all."""
 _ABOUT = {
     _INVOICE: "{show} shows the invoice: payments, credit, void, file.",
+    _JOB: "{show} shows the job's money: its price, invoices and the next one.",
     _YEAR: "{save-as-csv} saves every document and payment of the year for the bookkeeper.",
 }
 
@@ -60,19 +67,43 @@ class AccountsPage(LinesPage):
         app = self.program
         now = app.now()
         self._books = app.books
-        self._found = accounts(self._books, counted(app.desk), now, up_to=self.up_to)
+        jobs = tuple(counted(app.desk))
+        self._names = {id_: record.job.name for id_, record in jobs}
+        self._found = accounts(self._books, jobs, now, up_to=self.up_to)
+        self._unbilled = (
+            unbilled(jobs, self._books, past_jobs(app.desk, "", now), now) if not self.up_to else ()
+        )
         self.show()
 
     def rows(self) -> list[Row]:
         found, width = self._found, self.size.width - 3
         return [
-            *_age_rows(found, width),
+            *_age_rows(found, sum((money for _, money in self._unbilled), ZERO), width),
+            *self._unbilled_rows(width),
             *_owed_rows(found, self._books, width),
             Row(),
             *_week_rows(found, width),
             Row(),
             *_year_rows(found, width),
         ]
+
+    def _unbilled_rows(self, width: int) -> list[Row]:
+        """The jobs with work to bill, the one with the most first."""
+        if not self._unbilled:
+            return []
+        rows = [Row(), Row(*ruled("Unbilled work of open jobs", width))]
+        bill = self.with_keys("Bill it: press {show}")
+        for id_, amount in self._unbilled:
+            first, name = len(rows) == 2, fit(plain(self._names[id_]), _AGES - 3)
+            told = bill if first else ""
+            ink = "set" if first else "text"
+            rows.append(
+                Row(
+                    (f" □ {name}{money(amount):>{_AMOUNT}}  {told}", ink),
+                    key=f"{_JOB}{id_}",
+                )
+            )
+        return rows
 
     def about(self, key: str) -> str:
         told = next((told for sort, told in _ABOUT.items() if key.startswith(sort)), "")
@@ -83,6 +114,8 @@ class AccountsPage(LinesPage):
         key = self.key
         if key.startswith(_INVOICE):
             self.program.open("an-invoice", key.removeprefix(_INVOICE))
+        elif key.startswith(_JOB):
+            go_to_page(self.program, key.removeprefix(_JOB), "money")
 
     def action_day(self) -> None:
         today = self.program.books_day
@@ -134,26 +167,40 @@ class AccountsPage(LinesPage):
         )
 
 
-def _age_rows(found: Accounts, width: int) -> list[Row]:
-    """All that is owed, and how late it is, each age a stick to one scale."""
+def _age_rows(found: Accounts, to_bill: Decimal, width: int) -> list[Row]:
+    """All that is owed, and how late it is, above all that is to be billed: each a stick to one
+    scale, with a notch at what is owed and to be billed together."""
     ages = owed_by_age(found.standings)
-    whole = sum_of(ages)
-    rows = [Row(*ruled(f"Owed {money(whole)} as of {day_text(found.on)}", width))]
+    owed = sum_of(ages)
+    whole = owed + to_bill
+    title = f"Owed {money(owed)}" + (f", unbilled {money(to_bill)}" if to_bill else "")
+    rows = [Row(*ruled(f"{title} as of {day_text(found.on)}", width))]
     if not whole:
         return [*rows, Row(("  No one owes anything.", "text"))]
     room = max(width - _AGES - _AMOUNT - 3, 2)
-    for one in ages:
+    scale = f"0{money(whole):>{room - 1}}"
+    rows.append(Row((" " * (_AGES + _AMOUNT + 2) + scale, "dimension")))
+    for one in ages if owed else ():
         ink = "wrong" if one.after and one.amount else "strong" if one.amount else "muted"
         sign = "! " if ink == "wrong" else "  "
-        drawn = stick(one.amount, None, whole, room, ink="over" if one.after else "text")
-        rows.append(
-            Row(
-                (f"{sign}{one.name:<{_AGES - 2}}", ink if one.amount else "muted"),
-                (f"{money(one.amount):>{_AMOUNT}}  ", ink),
-                *drawn,
-            )
-        )
+        rows.append(_amount_row(sign, one.name, one.amount, ink, whole, room, bool(one.after)))
+    if not owed:
+        rows.append(_amount_row("  ", "owed", owed, "muted", whole, room, False))
+    if to_bill:
+        rows.append(_amount_row("  ", "unbilled", to_bill, "strong", whole, room, False))
     return rows
+
+
+def _amount_row(
+    sign: str, name: str, amount: Decimal, ink: str, whole: Decimal, room: int, late: bool
+) -> Row:
+    """An amount with its stick, the notch at the whole."""
+    drawn = stick(amount, whole, whole, room, ink="over" if late else "text")
+    return Row(
+        (f"{sign}{name:<{_AGES - 2}}", ink if amount else "muted"),
+        (f"{money(amount):>{_AMOUNT}}  ", ink),
+        *drawn,
+    )
 
 
 def _owed_rows(found: Accounts, books: ShopRecord, width: int) -> list[Row]:
@@ -190,11 +237,12 @@ def _owed_rows(found: Accounts, books: ShopRecord, width: int) -> list[Row]:
 def _week_rows(found: Accounts, width: int) -> list[Row]:
     weeks = found.weeks[-WEEKS_SHOWN:]
     latest = f", the latest {WEEKS_SHOWN}" if len(found.weeks) > WEEKS_SHOWN else ""
-    title = f"Hours by week{latest}: ━ billable  ┄ non-billable"
+    most = max((week.seconds for week in weeks), default=0)
+    scale = f", to {short(most // 60 * 60)}" if most else ""
+    title = f"Hours by week{latest}{scale}: ━ billable  ┄ non-billable"
     rows = [Row(*ruled(title, width))]
     if not weeks:
         return [*rows, Row(("  No time has been logged.", "text"))]
-    most = max(week.seconds for week in weeks)
     for week in reversed(weeks):
         parts = ((week.billable, "━"), (week.seconds - week.billable, "┄"))
         rows.append(
@@ -223,5 +271,6 @@ def _year_rows(found: Accounts, width: int) -> list[Row]:
         )
     if not found.years:
         return [*rows, Row(("  No documents, payments or hours.", "text"))]
-    notes = [one for line in BY_WHICH_DAY for one in wrap(line, max(width - 3, 20))]
+    by_day = BY_WHICH_DAY if wide else (_BY_DAY,)
+    notes = [one for line in by_day for one in wrap(line, max(width - 3, 20))]
     return [*rows, *(Row((f"  {one}", "muted")) for one in notes)]

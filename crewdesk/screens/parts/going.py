@@ -45,6 +45,20 @@ def go_to(app: Program, job: str, spot: Spot | None) -> None:
     in_turn(app, go)
 
 
+def go_to_page(app: Program, job: str, page: str) -> None:
+    """Open a job, where it is not open already, and in it a page by its name."""
+
+    async def go() -> None:
+        if app.job is None or app.job.id != job:
+            if not await come_to(app, JOBS):
+                return
+            app.open_job(job)
+            await drawn(app)
+        await come_to(app, page)
+
+    in_turn(app, go)
+
+
 async def come_to(app: Program, page: str) -> bool:
     """Come to a page by its name; False where a page on the way is not to be left yet."""
     if _in_front(app) == page:

@@ -227,6 +227,22 @@ class ListPage(ThingList[T], LinesPage):
     def rows(self) -> Sequence[Row]:
         return self.rows_in(self.size.width - 1)
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """The one under the cursor can be changed or removed only where there is one."""
+        if action in ("change", "remove") and self.is_mounted:
+            return self.here is not None
+        return super().check_action(action, parameters)
+
+    @on(Lines.Moved)
+    def refresh_keys(self) -> None:
+        """Name the keys that do something on this line."""
+        self.refresh_bindings()
+
+    def show(self) -> None:
+        """Show the lines, and the keys that do something on them."""
+        super().show()
+        self.refresh_bindings()
+
     def action_add(self) -> None:
         """Ask for one more."""
         self.add_one()

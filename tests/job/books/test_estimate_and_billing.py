@@ -15,6 +15,7 @@ from crewdesk.job.books import billing, pricing, work_value
 from crewdesk.job.books import job_lists as materials
 from crewdesk.job.books import job_lists as orders
 from crewdesk.job.books.actuals import job_actuals
+from crewdesk.job.books.contract import contract_on
 from crewdesk.job.books.documents import credit_invoice, issue_invoice
 from crewdesk.job.books.job_books import JobBooks
 from crewdesk.job.books.work_value import done_by_stage
@@ -23,8 +24,10 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps import ticks
 from crewdesk.job.steps.ticks import Spot
 from crewdesk.job.time import clock
-from crewdesk.paper.documents.estimate import estimate_letter
-from crewdesk.paper.documents.letter import money
+from crewdesk.paper.documents.estimate import estimate_letter, joined_reasons
+from crewdesk.paper.documents.invoice import invoice_letter
+from crewdesk.paper.documents.letter import Row, letter_lines, money
+from crewdesk.trade.books.dates import day_text
 from crewdesk.trade.books.invoice_lines import part_done
 from crewdesk.trade.books.money import cents
 from crewdesk.trade.books.stage_rates import DEFAULT_RATES
@@ -357,6 +360,62 @@ def test_the_sheet_tells_the_work_as_the_final_invoice_bills_it(priced, fresh_bo
     assert billed.pop("Materials") == told.pop("oak")
     assert billed == told
     assert final.total == found.estimate.likely.total
+
+
+def test_an_estimate_shows_the_price_to_sign_and_then_the_accepted_one(
+    priced, fresh_books, now
+) -> None:
+    books = fresh_books(tax="7.65")
+    found = pricing.price_job(priced, books.shop, ())
+    before = estimate_letter(priced, books, found, now.date())
+    price = money(found.estimate.likely.total)
+    assert before.signing
+    assert before.due == f"{price} to accept"
+    assert before.totals[-1] == Row("Price to accept", price, strong=True)
+    accepted(priced, books, now)
+    dearer = fresh_books(tax="7.65", hour="75")
+    again = pricing.price_job(priced, dearer.shop, ())
+    assert money(again.estimate.likely.total) != price
+    after = estimate_letter(priced, dearer, again, now.date())
+    assert not after.signing
+    assert after.due == f"{price} accepted {day_text(now.date())} by Ada Quill"
+    assert after.totals[-1] == Row("Accepted price", price, strong=True)
+    assert after.parts == before.parts
+    assert money(again.estimate.likely.total) not in "".join(letter_lines(after))
+
+
+def test_an_invoice_shows_how_far_it_takes_the_contract(priced, books, now) -> None:
+    accepted(priced, books, now)
+    day = now.date()
+    whole = contract_on(JobBooks("bend", priced, books, (), now), day)
+    assert whole == priced.accepted.total
+    assert contract_on(JobBooks("bend", priced, books, (), now), day - timedelta(days=1)) is None
+    first = bill(priced, books, now, "deposit").total
+    final = bill(priced, books, now, "final").total
+    letter = invoice_letter(books.headed(2), books, day, preview=False, contract=whole)
+    told = {row.text: row.amount for row in letter.parts[0].rows}
+    assert told == {
+        "Contract, with the extra work accepted": money(whole),
+        "Billed before": money(first),
+        "This invoice": money(final),
+        "Left to bill": "$0.00",
+    }
+
+
+def test_reasons_that_differ_only_in_their_stage_are_one() -> None:
+    why = "no past job has time on it, so it uses a default rate, give or take 25.0%."
+    reasons = (
+        f"Rip: 161.58 min at $78.00/h; {why}",
+        f"Ease: 40.4 min at $78.00/h; {why}",
+        "Oak: 10% is added for waste.",
+        "No line is taxable.",
+    )
+    # 161.58 min are 2 h 41.58 min
+    assert joined_reasons(reasons) == (
+        f"Rip 2h42, Ease 40 min at $78.00/h: {why.replace('25.0', '25')}",
+        "Oak: 10% is added for waste.",
+        "No line is taxable.",
+    )
 
 
 def test_took_against_the_accepted_estimate(priced, books, now) -> None:
