@@ -43,7 +43,7 @@ _MOST_ASKED = 9
 """Fewer years than this, the latest, are asked about: a digit for each, and one for all."""
 _ABOUT = {
     _INVOICE: "{show} shows the invoice: payments, credit, void, file.",
-    _JOB: "{show} shows the job's money: its price, invoices and the next one.",
+    _JOB: "{show} shows the job's money and its next invoice.",
     _YEAR: "{save-as-csv} saves every document and payment of the year for the bookkeeper.",
 }
 
@@ -106,8 +106,15 @@ class AccountsPage(LinesPage):
         return rows
 
     def about(self, key: str) -> str:
+        self.refresh_bindings()
         told = next((told for sort, told in _ABOUT.items() if key.startswith(sort)), "")
         return self.with_keys(told)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Only an invoice and a job with work to bill can be shown."""
+        if action == "invoice" and self.is_mounted:
+            return self.key.startswith((_INVOICE, _JOB))
+        return super().check_action(action, parameters)
 
     @on(Lines.Chosen)
     def action_invoice(self) -> None:

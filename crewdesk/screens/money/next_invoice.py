@@ -31,6 +31,9 @@ from crewdesk.trade.books.invoice import Billing, Issued
 _NEW = "new"
 _ISSUE = "Issue it: press {issue-it}"
 _NAME_FIRST = "Set your business name: press {everywhere.shop}"
+_NAME_NARROW = "Set business name:\npress {everywhere.shop}"
+_WIDE = 76
+"""Columns from which on that goes into one line beside the amount."""
 _MOST_TOLD = 4
 """Lines of what should be known before; the question before it is issued has all of it."""
 _MOST_ASKED = 8
@@ -113,6 +116,13 @@ class PreviewPage(LetterPage):
         """Reckon the invoice anew."""
         self._look()
         super().record_changed(rows)
+        self.refresh_bindings()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """What isn't there can't be issued, saved or looked at."""
+        if action in ("issue", "save", "as_sent") and self.is_mounted:
+            return self._preview is not None
+        return super().check_action(action, parameters)
 
     def _look(self) -> None:
         app = self.program
@@ -145,11 +155,10 @@ class PreviewPage(LetterPage):
         to = f" to {draft.customer}" if draft.customer else ", no customer"
         due = day_text(self._preview.on + timedelta(days=draft.terms))
         tax = f", tax {money(draft.tax)}" if draft.tax else ""
-        beside: list[list[Part]] = [
-            [(self.with_keys(_ISSUE if self._named else _NAME_FIRST), "set")],
-            [(f"due {due}", "text")],
-            [(f"subtotal {money(draft.subtotal)}{tax}" if tax else "no tax on it", "muted")],
-        ]
+        act = _ISSUE if self._named else _NAME_FIRST if self.size.width >= _WIDE else _NAME_NARROW
+        made = f"subtotal {money(draft.subtotal)}{tax}" if tax else "no tax on it"
+        beside: list[list[Part]] = [[(line, "set")] for line in self.with_keys(act).splitlines()]
+        beside += [[(f"due {due}", "text")], [(made, "muted")]]
         width = max(self.size.width - 4, 20)
         told = [
             f"{'  ' if place else '! '}{line}"

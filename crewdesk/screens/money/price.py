@@ -51,7 +51,7 @@ class PriceLeaf(Leaf[None]):
 
     def heads_in(self, width: int) -> str:
         laid = _Laid(self.books, width)
-        signs = _SIGNS if laid.stick else {}
+        signs = _SIGNS if laid.stick and self._prices else {}
         named = [f"{signs.get(at, '')}{_COLUMNS[at]}" for at in laid.shown]
         heads = "".join(f"{one:>{_MONEY}}" for one in named)
         scale = ""
