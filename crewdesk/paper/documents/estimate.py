@@ -44,6 +44,7 @@ def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: da
             Row("Price to accept", price, strong=True),
         )
         notes: tuple[str, ...] = (
+            *((left_out_line(priced.left_out),) if priced.left_out else ()),
             f"Your signature accepts {price}. The work may cost from {money(found.low.total)} to "
             f"{money(found.high.total)}; that doesn't change the price.",
         )
@@ -61,7 +62,7 @@ def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: da
             *_tax(accepted.lines, accepted.tax_rate, accepted.tax),
             Row("Accepted price", price, strong=True),
         )
-        notes = ()
+        notes = accepted_lines(accepted)[1:]
     return Letter(
         letterhead(record, books),
         job.customer,
@@ -70,7 +71,6 @@ def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: da
         (Part("Work included", _beams(record, priced)), Part("Price", rows)),
         totals,
         (
-            *((left_out_line(priced.left_out),) if priced.left_out else ()),
             *notes,
             "Extra work is priced and accepted separately, by change order.",
             *((books.shop.terms_text,) if books.shop.terms_text else ()),

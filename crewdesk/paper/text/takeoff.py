@@ -67,8 +67,7 @@ def buy_total(buy: tuple[Buy, ...]) -> str:
 
 
 def buy_besides(buy: tuple[Buy, ...]) -> str:
-    """The board feet of all that is bought, and the spare boards, where its count and cost are
-    in sight already."""
+    """Return the board feet to buy and the spare boards, for below their count and cost."""
     measured = sum((one.board_feet for one in buy), Fraction(0))
     return f"{float(measured):,.1f} board feet{_spare_text(buy)}."
 

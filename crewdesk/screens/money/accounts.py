@@ -88,7 +88,7 @@ class AccountsPage(LinesPage):
         ]
 
     def _unbilled_rows(self, width: int) -> list[Row]:
-        """The jobs with work to bill, the one with the most first."""
+        """Return a row for each job with work to bill, the most first."""
         if not self._unbilled:
             return []
         rows = [Row(), Row(*ruled("Unbilled work of open jobs", width))]
@@ -175,8 +175,8 @@ class AccountsPage(LinesPage):
 
 
 def _age_rows(found: Accounts, to_bill: Decimal, width: int) -> list[Row]:
-    """All that is owed, and how late it is, above all that is to be billed: each a stick to one
-    scale, with a notch at what is owed and to be billed together."""
+    """Return what is owed by age, and what is unbilled: each a stick to one scale, with a notch at
+    both together."""
     ages = owed_by_age(found.standings)
     owed = sum_of(ages)
     whole = owed + to_bill
@@ -201,7 +201,7 @@ def _age_rows(found: Accounts, to_bill: Decimal, width: int) -> list[Row]:
 def _amount_row(
     sign: str, name: str, amount: Decimal, ink: str, whole: Decimal, room: int, late: bool
 ) -> Row:
-    """An amount with its stick, the notch at the whole."""
+    """Return an amount with its stick, the notch at the whole."""
     drawn = stick(amount, whole, whole, room, ink="over" if late else "text")
     return Row(
         (f"{sign}{name:<{_AGES - 2}}", ink if amount else "muted"),
