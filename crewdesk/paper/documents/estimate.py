@@ -182,6 +182,8 @@ def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:
     if record.accepted is not None:
         head = f"Why an estimate made today would be {money(priced.estimate.likely.total)}"
     lines = ["", head, *(f"  {plain(reason)}" for reason in joined_reasons(priced.reasons))]
+    if record.accepted is not None and priced.left_out:
+        lines.append(f"  {left_out_line(priced.left_out)}")
     jobs = len(priced.past)
     if jobs:
         lines.append(f"  It is based on {jobs} finished job{('' if jobs == 1 else 's')} of yours.")
