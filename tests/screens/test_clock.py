@@ -19,6 +19,7 @@ from crewdesk.screens.parts.lines import Lines
 from crewdesk.store import record_file
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.section import Section
+from tests.pictures.run_sheet import screen_text
 
 
 @pytest.fixture
@@ -120,11 +121,11 @@ async def test_the_cursor_stands_on_what_runs_and_its_stick_goes_past_the_plan(
         # Stopped: what Enter would start is the bright line, its row has the sign.
         assert [one.split() for one, ink in parts(app) if ink == "set"] == [["▷"]]
         assert app.screen.query_one(BigFigures).text == "0 min"
-        assert "Stopped. Start Rip: Enter or 1" in screen_text(app)
+        assert "Stopped. ▷ Start Rip: Enter or 1" in screen_text(app)
         assert "stop" not in str(app.screen.query_one("#keys", Static).content)
         await pilot.press("down")
         await pilot.pause()
-        assert "Stopped. Start Ease: Enter or 2" in screen_text(app)
+        assert "Stopped. ▷ Start Ease: Enter or 2" in screen_text(app)
         await pilot.press("1")
         app.later(hours=5)
         await pilot.press("right", "right", "f2")

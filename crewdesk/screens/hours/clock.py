@@ -199,7 +199,7 @@ class ClockSheet(ListSheet[None]):
         count = len(ready_in(record, id_)) if id_ in {one.id for one in record.stages} else 0
         told = f"{many(count, 'piece')} ready there" if count else "No piece waits for it"
         name = plain(record.stages.name_of(id_))
-        return [(f"Stopped. Start {name}: {key}", "set"), (f"\n{told}", "text")]
+        return [(f"Stopped. \u25b7 Start {name}: {key}", "set"), (f"\n{told}", "text")]
 
     def _wide(self, figure: str) -> int:
         """The columns of the elapsed time."""
