@@ -9,6 +9,7 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.screens.parts.coach import FIRST
 from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.run_sheet.beam_beside import BeamBeside
+from crewdesk.screens.run_sheet.cell_words import letters_told
 from crewdesk.screens.run_sheet.coach_line import CoachLine
 from crewdesk.screens.run_sheet.grid import RunGrid
 from crewdesk.screens.run_sheet.grid_rows import EARLY, LETTERS, Line
@@ -263,3 +264,10 @@ async def test_a_wide_window_draws_the_beam_beside_it(tmp_path: Path) -> None:
         await pilot.press("v")
         assert grid.row_height == 2  # no row jumps as one opens
         assert grid.virtual_size.height > lines
+
+
+def test_the_letters_are_told_in_as_many_words_as_there_is_room() -> None:
+    assert letters_told(ORDER, 22) == (" A B sides  b bottom", " c cleats         ready")
+    assert letters_told(ORDER, 17)[0] == " AB sides b bottom"
+    for width in range(8, 40):
+        assert all(len(line) <= width + 1 for line in letters_told(ORDER, width))

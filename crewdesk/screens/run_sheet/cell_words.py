@@ -98,6 +98,8 @@ def letters_told(keys: Iterable[str], width: int) -> tuple[str, str]:
     if len(lines[1]) > width:
         tight = " ".join(names).replace("A B", "AB").split(" ")
         lines = [" ".join(tight[:4]), " ".join(tight[4:])]
+    if max(map(len, lines)) > width:
+        lines = [" ".join(LETTERS[key] for key in ordered), ""]
     second = lines[1].ljust(width - len(_READY))
     second += _READY if len(second) + len(_READY) <= width else ""
     return f" {lines[0]}", f" {second}"
