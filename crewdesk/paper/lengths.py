@@ -9,11 +9,17 @@ from crewdesk.length import (
     Length,
     Step,
     Way,
+    exact,
     exact_text,
     feet_and_inches,
+    mixed,
     show_at_most,
     show_length,
 )
+from crewdesk.trade.cuts.pitch import PER_FOOT, Pitch
+
+_CHOSEN_RISE = 16
+"""A pitch in up to sixteenths in 12 was given as one, not in degrees."""
 
 
 def length_json(value: Length, step: Step = DEFAULT_STEP, way: Way = "near") -> dict[str, str]:
@@ -61,6 +67,18 @@ def feet(length: Fraction) -> str:
 def degrees_shown(angle: float) -> str:
     """Return an angle to the nearest hundredth of a degree, ties to even."""
     return f"{angle:.2f}\u00b0"
+
+
+def rise_in_12(pitch: Pitch) -> Fraction | None:
+    """Return a pitch as inches in 12, None where it was given in degrees."""
+    rise = exact(pitch.tangent) * PER_FOOT
+    return rise if rise.denominator <= _CHOSEN_RISE else None
+
+
+def steepness(pitch: Pitch) -> str:
+    """Return a pitch in brief: ``4/12``, or ``18.43\u00b0`` where it was given in degrees."""
+    rise = rise_in_12(pitch)
+    return degrees_shown(pitch.degrees) if rise is None else f"{mixed(rise)}/{PER_FOOT}"
 
 
 READ_THE_SQUARE = "measure the walls with the square to know the slant"

@@ -133,7 +133,7 @@ async def test_what_it_took_by_stage_and_beam(
         # 30 ft and 2 beams at 1 min a foot and 4 a beam: 38 min, of the two hours that it took;
         # 120 min over 30 ft are 4.0 a foot
         (rip,) = (row for row in rows(app) if row.startswith("Rip"))
-        assert rip.endswith("2h 38 min 4.0 !")
+        assert rip.endswith("! 2h 38 min 4.0")
         # The notch stands at 38 of the 120 minutes, and the over-run goes on past it.
         [row] = [one for one in app.screen.query_one(Lines).rows if one.key == "rip"]
         drawn = "".join(text for text, _ in row.parts[1:-5])

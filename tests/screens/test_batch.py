@@ -5,6 +5,7 @@ import re
 from crewdesk.job.beams import take
 from crewdesk.job.beams.beams import change_beam
 from crewdesk.job.beams.piece import Spot
+from crewdesk.job.steps.cautions import cautions
 from crewdesk.job.steps.run_sheet import Batch, RunSheet
 from crewdesk.screens.parts.figure import BigFigures, SettingBlock
 from crewdesk.screens.parts.lines import Lines
@@ -39,7 +40,7 @@ async def test_a_pass_that_finishes_nothing_checks_nothing_off(start_app, hill: 
         sheet = app.screen
         assert isinstance(sheet, BatchPage)
         assert "Setting 1 of 2 · table saw · Pass 1: square rip to width" in screen_text(app)
-        assert figures(app) == [("blade", "0°", "square"), ("fence", "6 1/2", "in")]
+        assert figures(app) == [("fence", "6 1/2", "in"), ("blade", "0°", "square")]
         assert "0 of 2 boards done; check off under setting 2" in screen_text(app)
         # 6.366 in, as in tests/trade/cuts/test_saw_passes.py, to the nearest 1/32.
         assert any(one.startswith(" □  2  Pass 2: relief bevel, both edges") for one in rows(app))
@@ -50,8 +51,8 @@ async def test_a_pass_that_finishes_nothing_checks_nothing_off(start_app, hill: 
         await pilot.press("down", "down")
         await pilot.pause()
         assert figures(app) == [
-            ("blade tilt", "15°", "leans left"),
             ("fence at the table", "6 3/8-", "in, right of blade"),
+            ("blade tilt", "15°", "leans left"),
             ("face down", "BACK", ""),
         ]
         assert "Back down, one edge, then the board turned end for end." in words(app)
@@ -75,8 +76,8 @@ async def test_the_batch_is_set_on_the_shops_saw(start_app, hill: str, desk, now
         await pilot.press("b", "2", "down", "down")
         await pilot.pause()
         assert figures(app)[:2] == [
-            ("blade tilt", "15°", "leans right"),
             ("fence at the table", "6 3/8-", "in, left of blade"),
+            ("blade tilt", "15°", "leans right"),
         ]
 
 
@@ -94,7 +95,7 @@ async def test_what_is_checked_off_stays_in_its_group_and_comes_back(
         first = rows(app)
         assert "0 of 4 boards" in screen_text(app)
         assert [one[:3] for one in first if "side" in one] == [" □ "] * 2
-        assert figures(app)[1] == ("fence", "12", "in")
+        assert figures(app)[0] == ("fence", "12", "in")
         await pilot.press("space")
         assert "1 left out" in screen_text(app)
         await pilot.press("enter")
@@ -103,7 +104,7 @@ async def test_what_is_checked_off_stays_in_its_group_and_comes_back(
         # One board of the first setting is done; the cursor went on where more is to do.
         assert "1 of 4 boards" in screen_text(app)
         assert [one[:3] for one in rows(app) if "side" in one] == [" □ "] * 2
-        assert figures(app)[1] != ("fence", "12", "in")
+        assert figures(app)[0] != ("fence", "12", "in")
         await pilot.press("up")
         await pilot.pause()
         assert [one[:3] for one in rows(app) if "side" in one] == [" ╌ ", " ■ "]
@@ -152,3 +153,32 @@ async def test_every_figure_is_in_the_window_and_large_where_there_is_room(
     # Five rows are three half rows of dots, and twice as wide where there is room.
     assert [high for high, _ in heights.values()] == [3, 5, 5]
     assert heights[120, 40][1] > heights[80, 24][1]
+
+
+async def test_the_cautions_of_a_stage_are_told_until_all_were_shown(start_app, hill: str) -> None:
+    for size in ((80, 24), (80, 40)):
+        app = start_app(hill)
+        async with app.run_test(size=size) as pilot:
+
+            async def opened(pilot=pilot, app=app) -> str:
+                await pilot.press("b", "1")
+                await pilot.pause()
+                await pilot.pause()
+                return words(app)
+
+            await pilot.pause()
+            told = await opened()
+            assert "Table saw: keep blade guard" in told
+            every = len(cautions("rip"))
+            if size == (80, 24):
+                # Some have no room: so they are told again, until all were seen.
+                assert "more: press !" in told
+                await pilot.press("escape")
+                assert "Table saw: keep blade guard" in await opened()
+                await pilot.press("exclamation_mark", "escape")
+            else:
+                assert told.count("! ") == every
+            await pilot.press("escape")
+            told = await opened()
+            assert "Table saw: keep blade guard" not in told
+            assert f"! {every} cautions: press !" in told

@@ -19,6 +19,7 @@ from crewdesk.screens.parts.lines import Lines
 from crewdesk.store import record_file
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.section import Section
+from tests.pictures.run_sheet import screen_text
 
 
 @pytest.fixture
@@ -88,7 +89,7 @@ async def test_the_stage_under_the_cursor_is_offered_first(start_app, hill: str)
         app.later(hours=1, minutes=4)
         await pilot.press("f2")
         await pilot.pause()
-        assert app.screen.query_one(BigFigures).text == "1:04:00"
+        assert app.screen.query_one(BigFigures).text == "1h04"
         runs = str(app.screen.query_one("#runs", Static).content)
         assert "▶ Tape" in runs
         assert "since 07:30" in runs
@@ -117,18 +118,21 @@ async def test_the_cursor_stands_on_what_runs_and_its_stick_goes_past_the_plan(
         await pilot.pause()
         await pilot.press("f2")
         await pilot.pause()
-        # Stopped: the stage that Enter would start is the only one in the bright ink.
-        assert [one.split() for one, ink in parts(app) if ink == "set"] == [["▷", "1", "Rip"]]
-        assert app.screen.query_one(BigFigures).text == "0:00"
+        # Stopped: what Enter would start is the bright line, its row has the sign.
+        assert [one.split() for one, ink in parts(app) if ink == "set"] == [["▷"]]
+        assert app.screen.query_one(BigFigures).text == "0 min"
+        assert "Stopped. ▷ Start Rip: Enter or 1" in screen_text(app)
+        assert "stop" not in str(app.screen.query_one("#keys", Static).content)
         await pilot.press("down")
         await pilot.pause()
-        assert [one.split() for one, ink in parts(app) if ink == "set"] == [["▷", "2", "Ease"]]
+        assert "Stopped. ▷ Start Ease: Enter or 2" in screen_text(app)
         await pilot.press("1")
         app.later(hours=5)
         await pilot.press("right", "right", "f2")
         await pilot.pause()
         assert app.screen.query_one(Lines).key == "rip"
         assert not [one for one, ink in parts(app) if ink == "set"]
+        assert "s stop" in str(app.screen.query_one("#keys", Static).content)
         [row] = [one for one in app.screen.query_one(Lines).rows if one.key == "rip"]
         drawn = "".join(text for text, _ in row.parts)
         # 20 ft and 2 beams at the default rates are 28 min of the five hours.

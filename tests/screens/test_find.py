@@ -71,7 +71,7 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
             "Great room Ridge side A: wall-to-wall length along the bottom line, end 1, end 2",
         ]
         await pilot.press("tab")
-        assert rows(app)[0] == "4  Rip: Rip to width"
+        assert rows(app)[0].split() == ["Rip", "□", "4", "Rip", "to", "width"]
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, BatchPage))
         await pilot.press("escape")

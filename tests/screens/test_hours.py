@@ -282,15 +282,15 @@ async def test_days_are_planned(start_app, hill: str, kept, tmp_path) -> None:
         assert "isn't in the calendar" in await fill(pilot, app, day="2026-02-30")
         assert await fill(pilot, app, day="3/9", note="scribe") == ""
         # March 1, 2026 is a Sunday (by the Gregorian calendar: ISO 8601 week 9, day 7).
-        month = str(app.screen.query_one("#month", Static).content).split("\n")
-        assert month[0].startswith("── March 2026 ─")
-        assert month[1].split() == ["Su", "Mo", "Tu", "We", "Th", "Fr", "Sa"]
-        assert month[2].split() == ["1", "[", "2]", *"34567"]
-        assert [one for one in month if "□" in one] == [month[3]]
-        assert month[3].split()[:3] == ["8", ">", "9□"]
-        told = str(app.screen.query_one("#day", Static).content)
-        assert told == "Mon Mar 9\nscribe"
-        assert any(line.startswith("Mon Mar 9") for line in shown(app))
+        weeks = str(app.screen.query_one("#weeks", Static).content).split("\n")
+        assert "□ planned" in weeks[0]
+        assert weeks[1].split() == ["Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"]
+        assert [one.split()[:2] for one in weeks[2:]] == [["Mar", "1"], ["Mar", "8"]]
+        assert [one for one in weeks[2:] if "□" in one] == [weeks[3]]
+        # Planned on Monday; today, March 2, is one, too.
+        assert weeks[3].index("□") == weeks[1].index("Mon")
+        assert weeks[2].index("┃") + 1 == weeks[1].index("Mon")
+        assert any(line.startswith("□ Mon Mar 9") for line in shown(app))
         file = tmp_path / "days.ics"
         await pilot.press("s")
         await pilot.pause()

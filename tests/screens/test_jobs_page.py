@@ -9,6 +9,7 @@ from textual.widgets import OptionList, Static
 
 from crewdesk.job.beams.missing import LATER, missing
 from crewdesk.job.beams.piece import Spot
+from crewdesk.job.books.contract import contract
 from crewdesk.job.job_row import BEGUN
 from crewdesk.job.steps.outlook import outlook
 from crewdesk.job.steps.run_sheet import RunSheet
@@ -61,6 +62,7 @@ async def test_a_job_shows_what_comes_next_and_each_stage(tmp_path: Path) -> Non
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         seen = outlook(app.record)
+        bill = contract(app.job_books()).earned
         await pilot.press("escape")
         await app.workers.wait_for_complete()
         await pilot.pause()
@@ -75,6 +77,8 @@ async def test_a_job_shows_what_comes_next_and_each_stage(tmp_path: Path) -> Non
         assert lines[1].startswith(">Tamarack Bend")
         assert "━" in lines[1]
         assert "┃" in lines[1]
+        # Beside it is what no invoice has asked for yet: what the job's next invoice comes to.
+        assert f"owed $0, unbilled ${bill:,.2f}" in shown
         # What was owed comes in, overdue in words.
         [listed] = app.screen._listed.values()
         owing = JobOwed(Decimal("1234.5"), overdue=True)

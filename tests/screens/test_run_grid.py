@@ -9,9 +9,11 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.screens.parts.coach import FIRST
 from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.run_sheet.beam_beside import BeamBeside
+from crewdesk.screens.run_sheet.cell_words import letters_told
 from crewdesk.screens.run_sheet.coach_line import CoachLine
 from crewdesk.screens.run_sheet.grid import RunGrid
 from crewdesk.screens.run_sheet.grid_rows import EARLY, LETTERS, Line
+from tests.pictures.inks import states_drawn, unlike
 from tests.pictures.pages import StillApp, app_in
 from tests.pictures.run_sheet import screen_text
 
@@ -75,8 +77,38 @@ async def test_each_piece_has_its_sign_in_its_place(tmp_path: Path) -> None:
                 early += EARLY in drawn
         assert whole > 20
         assert early == 1
-        assert "ABbc" in rules[0]
+        heads = str(app.screen.query_one("#heads", Static).content)
+        assert "A B sides  b bottom" in heads
+        assert "c cleats" in heads
         assert [LETTERS[key] for key in ORDER] == list("ABbc")
+
+
+async def test_only_the_cell_under_the_cursor_and_its_line_are_bright(tmp_path: Path) -> None:
+    app = app_in("sample", tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.register_theme(unlike())
+        app.theme = "unlike"
+        await pilot.pause(0.2)
+        bright = [text for state, text in states_drawn(app.screen) if state == "ready"]
+        assert bright == ["□", "□ Rip to width: Study 4 side A"]
+
+
+async def test_a_row_has_its_length_as_it_was_read(tmp_path: Path) -> None:
+    app = app_in("sample", tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        grid = grid_of(app)
+
+        def left(label: str) -> list[str]:
+            return grid.row_strip(row_of(app, label)[1]).text[: grid.name_width].split()
+
+        assert left("Study 3") == ["3", "not", "measured"]
+        assert left("Study 4")[:2] == ["4", "4/12"]
+        row, _ = row_of(app, "Study 4")
+        read = app.record.beam(row).pieces["A"].latest("run").value
+        feet, inches = left("Study 4")[2].rstrip("'"), left("Study 4")[3]
+        assert int(feet) == read // 12
+        assert int(inches) == read % 12 // 1
 
 
 async def test_a_beam_opens_into_its_pieces_and_closes_again(tmp_path: Path) -> None:
@@ -88,7 +120,7 @@ async def test_a_beam_opens_into_its_pieces_and_closes_again(tmp_path: Path) -> 
         grid.go(at, 0)
         await pilot.press("end")
         closed = list(grid.lines)
-        assert (here(app)).startswith("Dining room 2 · side A · Fix-up: next ")
+        assert here(app).split("  ")[0].endswith(": Dining room 2 side A")
         await pilot.press("v")
         assert grid.lines[:at] == closed[:at]  # nothing above it jumps
         assert grid.lines[at : at + 4] == [
@@ -134,13 +166,13 @@ async def test_keys_on_a_closed_beam_act_on_the_piece_that_is_named(tmp_path: Pa
         def state(piece: str) -> str:
             return app.screen.sheet.cells(app.record.beam(row))[piece][0].state
 
-        assert here(app).startswith("Study 4 · side A · Rip: next Rip to width")
+        assert here(app).startswith("□ Rip to width: Study 4 side A  Space checks it off, b all 2")
         await pilot.press("space")
         assert [state(key) for key in ORDER] == ["done", "ready", "ready", "ready"]
         assert "side A" in app.last_told
-        assert here(app).startswith("Study 4 · side B · Rip: next Rip to width")
+        assert here(app).startswith("□ Rip to width: Study 4 side B  Space checks it off")
         await pilot.press("space")
-        assert here(app).startswith("Study 4 · bottom · Rip: next ")
+        assert ": Study 4 bottom" in here(app)
         await pilot.press("backspace")  # what was recorded last, not what comes next
         assert [state(key) for key in ORDER] == ["done", "ready", "ready", "ready"]
         assert grid.spot == Spot(row, "B")
@@ -153,7 +185,7 @@ async def test_keys_on_a_closed_beam_act_on_the_piece_that_is_named(tmp_path: Pa
         await pilot.pause()
         assert grid.closed
         assert grid.spot == Spot(row, "bottom")
-        assert here(app).startswith("Study 4 · bottom · Rip")
+        assert ": Study 4 bottom" in here(app)
         await pilot.press("right", "left")
         assert grid.spot == Spot(row, "B")
 
@@ -195,7 +227,7 @@ async def test_the_first_minute_s_line_goes_act_by_act(tmp_path: Path) -> None:
         def said() -> str:
             return str(line.render())
 
-        assert said().startswith("1 of 3  Bright □ is ready")
+        assert said().startswith("1 of 3  □ is ready")
         await pilot.press("up", "down")
         await pilot.pause()
         assert said().startswith("2 of 3  Space checks off")
@@ -232,3 +264,10 @@ async def test_a_wide_window_draws_the_beam_beside_it(tmp_path: Path) -> None:
         await pilot.press("v")
         assert grid.row_height == 2  # no row jumps as one opens
         assert grid.virtual_size.height > lines
+
+
+def test_the_letters_are_told_in_as_many_words_as_there_is_room() -> None:
+    assert letters_told(ORDER, 22) == (" A B sides  b bottom", " c cleats         ready")
+    assert letters_told(ORDER, 17)[0] == " AB sides b bottom"
+    for width in range(8, 40):
+        assert all(len(line) <= width + 1 for line in letters_told(ORDER, width))

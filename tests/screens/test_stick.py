@@ -98,3 +98,10 @@ def test_two_marks_close_in_on_one_another() -> None:
     ]
     assert texts == ["├───────────────────┃", "······├─────┃········", "··········┃··········"]
     assert closing_stick(1, 2, 1, 2, 1) == []
+
+
+def test_a_gap_too_short_for_a_column_takes_half_of_one() -> None:
+    """5 minutes of 600 in 60 columns are half of one; two stages without a gap are one line."""
+    spans = [(0, 115, "made"), (120, 300, "made"), (300, 480, "made")]
+    drawn = "".join(text for text, _ in day_stick(spans, 0, 600, 60))
+    assert drawn == "━" * 11 + "╸" + "━" * 36 + "·" * 12

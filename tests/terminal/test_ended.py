@@ -54,7 +54,7 @@ def one_that_waits(terminal: Terminal, data: Path) -> int:
     are saved, with the folder back in its place."""
     before = len(Desk(data).open(JOB, writing=False).history())
     (data / "jobs").rename(data / "away")
-    terminal.press_until("down", "Ready: press Space")
+    terminal.press_until("down", "checks it off")
     terminal.press(" ")
     terminal.see("1 not saved")
     (data / "away").rename(data / "jobs")

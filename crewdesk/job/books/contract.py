@@ -48,17 +48,31 @@ class Contract:
 def contract(job: JobBooks) -> Contract:
     """Return how far the job's money is along its contract, as of now."""
     found, accepted = job.money, job.record.accepted
-    try:
-        draft: Draft | None = next_invoice(job)
-    except CrewdeskError:
-        draft = None
+    draft = _next(job)
     base = accepted.total if accepted is not None else _likely(job)
     extra = _extra(job)
     paid, unpaid = max(found.paid, ZERO), max(found.balance, ZERO)
-    earned = draft.total if draft is not None and draft.kind != "deposit" else ZERO
+    earned = _earned(draft)
     whole = None if base is None else base + extra
     left = ZERO if whole is None else max(whole - paid - unpaid - earned, ZERO)
     return Contract(paid, unpaid, earned, left, whole, extra, accepted is not None, draft)
+
+
+def unbilled(job: JobBooks) -> Decimal:
+    """Return what the job's next invoice would bill of what is earned, as of now."""
+    return _earned(_next(job))
+
+
+def _next(job: JobBooks) -> Draft | None:
+    """The next invoice, None where there is nothing to bill."""
+    try:
+        return next_invoice(job)
+    except CrewdeskError:
+        return None
+
+
+def _earned(draft: Draft | None) -> Decimal:
+    return draft.total if draft is not None and draft.kind != "deposit" else ZERO
 
 
 def _likely(job: JobBooks) -> Decimal | None:

@@ -17,7 +17,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.job.steps.stages import EXTRA_WORK, Stages
 from crewdesk.job.text_limits import LONGEST_NAME, checked_line, named
-from crewdesk.job.time.logged import piece_length
+from crewdesk.job.time.logged import length_read, piece_length
 from crewdesk.length import INCHES_PER_FOOT, show_length
 from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.estimate import Estimate, Pricing, Reason, estimate
@@ -233,8 +233,7 @@ def unpriced(record: Record) -> tuple[str, ...]:
 
 def beam_length(beam: Beam) -> Fraction | None:
     """Return a beam's longest measured run, else its rough length, in inches; None if unknown."""
-    sides = [piece_length(beam, key) for key in beam.pieces if beam.pieces[key].latest("run")]
-    return max((one for one in sides if one), default=piece_length(beam, "bottom"))
+    return length_read(beam) or piece_length(beam, "bottom")
 
 
 def beams_of(beam: Beam, length: Fraction) -> Beams:

@@ -132,6 +132,13 @@ class RunSheet:
             steps[place] += one.steps
         return tuple(Total(*pair) for pair in zip(behind, steps, strict=True))
 
+    def pieces(self) -> tuple[int, ...]:
+        """By stage, the pieces that have a step in it."""
+        count = [0] * len(self.record.stages.stages)
+        for _, _, place, one in self._all():
+            count[place] += one.state != "none"
+        return tuple(count)
+
     def total(self) -> Total:
         """Return done and all steps of the job."""
         totals = self.totals()

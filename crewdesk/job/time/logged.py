@@ -140,6 +140,12 @@ def piece_length(beam: Beam, key: str) -> Fraction | None:
     return beam.rough
 
 
+def length_read(beam: Beam) -> Fraction | None:
+    """The longest run read on a beam, in inches; None before any was read."""
+    read = (piece_length(beam, key) for key in beam.pieces if beam.pieces[key].latest("run"))
+    return max((one for one in read if one), default=None)
+
+
 def entry_shares(record: Record, entry: Entry, now: datetime) -> dict[Spot, int]:
     """Return an entry's seconds by piece, exact to the second; empty without pieces.
 

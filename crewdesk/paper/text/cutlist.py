@@ -1,7 +1,6 @@
 """The cut list: each piece's marks, as seen from its own show face."""
 
 from collections.abc import Iterable
-from fractions import Fraction
 from typing import Any, NamedTuple
 
 from crewdesk.errors import BadInput
@@ -22,8 +21,8 @@ from crewdesk.job.cuts.scribing import cleats_wait, scribe_of, sides_under
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
 from crewdesk.job.record import Record
 from crewdesk.job.steps.gates import read_early
-from crewdesk.length import Step, exact, mixed
-from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
+from crewdesk.length import Step, mixed
+from crewdesk.paper.lengths import degrees_shown, length_json, rise_in_12, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, facts_json, heading, job_values
 from crewdesk.paper.text.exceptions_report import (
@@ -54,12 +53,10 @@ from crewdesk.paper.text.notes import (
     tool_lines,
 )
 from crewdesk.trade.cuts.ceiling import DROP_SHORT, Scribe
-from crewdesk.trade.cuts.pitch import PER_FOOT, Pitch
+from crewdesk.trade.cuts.pitch import PER_FOOT
 from crewdesk.trade.cuts.shop_machine import USUAL_MACHINE, ShopMachine
 
 _MARGIN = 10
-_CHOSEN_RISE = 16
-"""The largest denominator of a pitch in 12 that counts as typed that way, not in degrees."""
 NO_PITCH = "This beam is sloped and its pitch isn't known; its sides have no marks until it is."
 
 
@@ -175,19 +172,13 @@ def size_of(beam: Beam, step: Step) -> str:
     return f"{wide}, {with_unit(high, step)} deep"
 
 
-def _rise_in_12(pitch: Pitch) -> Fraction | None:
-    """Return a pitch as inches in 12, or None if it was given in degrees."""
-    rise = exact(pitch.tangent) * PER_FOOT
-    return rise if rise.denominator <= _CHOSEN_RISE else None
-
-
 def about_beam(beam: Beam, step: Step) -> str:
     """Return a beam's size, its type where it isn't the usual one, and its slope."""
     about = size_of(beam, step)
     if beam.form.id not in (USUAL, "uneven"):
         about += f"; {beam.form.name}"
     if beam.ceiling == "sloped" and beam.pitch is not None:
-        rise = _rise_in_12(beam.pitch)
+        rise = rise_in_12(beam.pitch)
         steep = "" if rise is None else f"{mixed(rise)}/{PER_FOOT}, "
         low = wall(beam, beam.low)
         about += f"; sloped {steep}{degrees_shown(beam.pitch.degrees)}, low at {low}"

@@ -34,19 +34,28 @@ from crewdesk.screens.hours.day import day_parts, hour_marks
 from crewdesk.screens.parts.actions import key_words
 from crewdesk.screens.parts.ask import choose
 from crewdesk.screens.parts.figure import BigFigures, dots
+from crewdesk.screens.parts.inked import inked
 from crewdesk.screens.parts.lines import Lines, Row
-from crewdesk.screens.parts.page import Page, lasted, stage_here
+from crewdesk.screens.parts.list_page import fit
+from crewdesk.screens.parts.page import Page, stage_here
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import ListSheet
 from crewdesk.screens.parts.stick import Part, stick
+from crewdesk.sentence import many
 from crewdesk.store.folder import RunningClock
-from crewdesk.trade.books.durations import hours_and_minutes, in_days, to_the_minute
+from crewdesk.trade.books.durations import in_days, to_the_minute
 
 _NARROWEST, _WIDEST = 8, 24
 _STICK, _SHORTEST = 30, 8
 """Columns that a stick has at most beside the elapsed time, and in a line at least."""
 _WIDE, _HIGH = 92, 30
 """The columns of its frame; rows from which on the elapsed time is twice as large."""
+_TWO_SIGNS = 10
+"""The first stage that one sign alone doesn't start."""
+_START = (("{start-or-switch}", "start"), ("{start-on-the-pieces-that-are-ready}", "on its batch"))
+_GOING = (("{pause-go-on}", "pause"), ("{stop}", "stop"))
+_HOURS = ("{hours-add-or-mend-an-entry}", "hours")
+"""Keys and what they do: always, and while a clock runs."""
 _TODAY = 60
 """Columns from which on the lines have today's time."""
 
@@ -79,10 +88,6 @@ class ClockSheet(ListSheet[None]):
     ClockSheet.-high #elapsed { height: 5; }
     ClockSheet.-high #face, ClockSheet.-high #today { margin-bottom: 1; }
     """
-    KEYS = (
-        "{start-or-switch}: start.  {start-on-the-pieces-that-are-ready}: on its batch.  "
-        "{pause-go-on}: pause.  {stop}: stop.  {hours-add-or-mend-an-entry}: hours."
-    )
     asks = "The clock"
 
     def __init__(self, stage: str, clocks: ClockWatch) -> None:
@@ -138,14 +143,15 @@ class ClockSheet(ListSheet[None]):
         entry = running(record)
         day = on_day(record, entry_day(record, now))
         spent = total(day, now)
+        figure = to_the_minute(spent)
         elapsed = self.query_one("#elapsed", BigFigures)
         text = Text(no_wrap=True, overflow="ellipsis")
         if entry is None:
-            figure = hours_and_minutes(spent)
-            text.append("Stopped.", "bold")
+            for part, ink in self._offer(self.query_one(Lines).key or self._stage):
+                text.append(part, self._ink(ink))
             text.append(f"\n{to_the_minute(spent)} today")
         else:
-            figure = lasted(entry.lasted(now))
+            figure = to_the_minute(entry.lasted(now))
             since = told_time(on_site(record, entry.start), now)
             name = plain(record.stages.name_of(entry.stage))
             text.append(f"\u25b6 {name}", self._ink("running"))
@@ -154,7 +160,7 @@ class ClockSheet(ListSheet[None]):
             for part, ink in self._against_plan(entry.stage, now, beside):
                 text.append(part, self._ink(ink))
             text.append(f"\n{to_the_minute(spent)} today")
-        text.append("\n" if entry is None else ", ")
+        text.append(", ")
         text.append(f"{to_the_minute(total(record.entries, now))} in all")
         for one in self._clocks.elsewhere:
             since = told_time(one.since, now)
@@ -175,6 +181,25 @@ class ClockSheet(ListSheet[None]):
         drawn.append(f"\n{hour_marks(first, last, width)}", self._ink("muted"))
         self.query_one("#today", Static).update(drawn)
         lines.show(self._rows())
+        going = entry is not None or bool(self._clocks.elsewhere)
+        self.query_one("#keys", Static).update(inked([self._keys(going=going)]))
+
+    def _keys(self, *, going: bool) -> list[Part]:
+        """The keys that do something now."""
+        named = (*_START, *(_GOING if going else ()), _HOURS)
+        parts = (((self.with_keys(key), "key"), (f" {word}   ", "muted")) for key, word in named)
+        return [part for pair in parts for part in pair]
+
+    def _offer(self, id_: str) -> list[Part]:
+        """What is done next while nothing runs: start the stage under the cursor; and why."""
+        record = self.program.record
+        number = next(at for at, one in enumerate(record.stages.work, 1) if one.id == id_)
+        key = self.with_keys("{start-or-switch}")
+        key += f" or {number}" if number < _TWO_SIGNS else ""
+        count = len(ready_in(record, id_)) if id_ in {one.id for one in record.stages} else 0
+        told = f"{many(count, 'piece')} ready there" if count else "No piece waits for it"
+        name = plain(record.stages.name_of(id_))
+        return [(f"Stopped. \u25b7 Start {name}: {key}", "set"), (f"\n{told}", "text")]
 
     def _wide(self, figure: str) -> int:
         """The columns of the elapsed time."""
@@ -212,13 +237,14 @@ class ClockSheet(ListSheet[None]):
         wide = max(_NARROWEST, min(names, _WIDEST, self._room - of_today - 33))
         room = self._room - wide - of_today - 25
         head = f"{'today' if of_today else '':>{of_today}}"
-        heads = f"{'':6}{'':<{wide}}{head}{'job':>9}  {'':<{max(room, 0)}}{'plan':>8}"
+        notch = fit("notch = plan", max(room, 0)) if room >= _SHORTEST else " " * max(room, 0)
+        heads = f"{'':6}{'':<{wide}}{head}{'job':>9}  {notch}{'plan':>8}"
         rows = [Row((heads, "muted"))]
         for number, stage in enumerate(stages, 1):
             runs = entry is not None and entry.stage == stage.id
             next_ = entry is None and stage.id == here
             sign = "\u25b6" if runs else "\u25b7" if next_ else " "
-            ink = "running" if runs else "set" if next_ else "text"
+            ink = "running" if runs else "strong" if next_ else "text"
             name = plain(stage.name)
             name = name if len(name) <= wide else f"{name[: wide - 1]}\u2026"
             spent, plan = every.get(stage.id, Fraction(0)), self._plans.get(stage.id)
@@ -228,7 +254,8 @@ class ClockSheet(ListSheet[None]):
                 drawn = stick(spent, plan, most, room, ink=made)
             rows.append(
                 Row(
-                    (f" {sign} {number:>2}  {name:<{wide}}", ink),
+                    (f" {sign}", "set" if next_ else ink),
+                    (f" {number:>2}  {name:<{wide}}", ink),
                     (f"{_minutes(today.get(stage.id)):>9}" if of_today else "", "strong"),
                     (f"{minutes_text(spent) if spent else '':>9}  ", "strong"),
                     *drawn,

@@ -215,7 +215,7 @@ class HoursPage(LinesPage):
     WHERE = "{job} · hours"
     AREA = "hours"
     DEFAULT_CSS = """
-    HoursPage #here { height: 3; }
+    HoursPage #here { height: 3; padding: 0 2 0 1; }
     HoursPage #totals { height: auto; padding: 0 1; background: $surface; }
     HoursPage #heads { color: $muted; text-style: none; }
     """
@@ -239,7 +239,7 @@ class HoursPage(LinesPage):
         summed = self.query_one("#totals", Static)
         heads = self.query_one("#heads", Static)
         summed.display = bool(days)
-        summed.update(totals(record, now, self.size.width - 2))
+        summed.update(totals(record, now, self.size.width - 3))
         width = self.size.width - 2
         shown = days or (Day(entry_day(record, now), (), timedelta(0)),)
         heads.update(Text(hour_heads(record, shown, now, width), no_wrap=True))

@@ -3,10 +3,10 @@ stages that its time is logged on."""
 
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
+from itertools import zip_longest
+from textwrap import wrap
 
-from rich.text import Text
 from textual import on
-from textual.containers import Horizontal, Vertical
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -26,8 +26,9 @@ from crewdesk.job.time.other_work import (
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.lists import planned_ics
 from crewdesk.screens.hours.day import day_parts, hour_marks
-from crewdesk.screens.hours.month import KEY, marked, month_parts, next_month
+from crewdesk.screens.hours.weeks import KEY, PLANNED, heads, week_parts, weeks_shown
 from crewdesk.screens.parts.ask import Answer, Field, filled
+from crewdesk.screens.parts.inked import inked
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.list_page import Column, ListPage, fit
 from crewdesk.screens.parts.paper import ask_save
@@ -35,12 +36,10 @@ from crewdesk.screens.parts.stick import ruled
 from crewdesk.trade.books.dates import read_day_ahead, weekday
 from crewdesk.trade.books.durations import to_the_minute
 
-_NARROW = 76
-"""Columns below which a month is narrower."""
-_MONTH, _BESIDE_MONTHS = 8, 8
-"""Rows of a month, and those that aren't for months."""
-_PLAN, _PLAN_NARROW = 44, 36
-"""Columns of the months, as in the style sheet."""
+_PART_FOR_WEEKS = 4
+"""Weeks have at most one in so many of the rows."""
+_DAY = 15
+"""Columns before a planned day's note."""
 _WORKED, _SHORTEST = 22, 12
 """Columns before a worked day's stick, and those from which on it has its hours."""
 _NOTE = Field("note", "Work to do", hint="scribe the great room")
@@ -51,17 +50,14 @@ def _unplan(record: Record, day: str, now: datetime) -> Change:
 
 
 class PlannedPage(ListPage[Planned]):
-    """The planned days as a month beside a line for each, and what is known of the one under the
-    cursor."""
+    """The weeks as rows with a stick for each day, over a line for each planned day and each that
+    was worked."""
 
     WHERE = "{job} \u00b7 planned days"
     AREA = "planned-days"
     DEFAULT_CSS = """
-    PlannedPage #plan { width: 44; padding: 0 0 0 1; background: $surface; }
-    PlannedPage.-narrow #plan { width: 36; }
-    PlannedPage #month { height: auto; }
-    PlannedPage #day { height: auto; padding: 1 1 0 0; }
-    PlannedPage #marks { dock: bottom; height: 1; color: $muted; }
+    PlannedPage #weeks { height: auto; padding: 0 0 1 0; background: $surface;
+                         text-wrap: nowrap; }
     PlannedPage #here { display: none; }
     """
     NONE = "No day is planned yet.  {plan-a-day} plans one."
@@ -69,48 +65,34 @@ class PlannedPage(ListPage[Planned]):
     REMOVE = _unplan
     FIELDS = (Field("day", "Day", hint="mon, 3/9, mar 9, 2026-03-09, today"), _NOTE)
 
-    def body(self) -> Iterable[Widget]:
-        with Horizontal():
-            with Vertical(id="plan"):
-                yield Static(id="month", markup=False)
-                yield Static(id="day", markup=False)
-                yield Static(KEY, id="marks", markup=False)
-            yield Lines()
-        yield Static(id="here", markup=False)
+    def above(self) -> Iterable[Widget]:
+        yield Static(id="weeks", markup=False)
 
     def show(self) -> None:
         super().show()
-        self._show_month()
+        self._show_weeks()
 
     @on(Lines.Moved)
-    def _show_month(self) -> None:
-        """Show the month of the day under the cursor, the next one too where there is room."""
-        lines, high = self.query_one(Lines), self.size.height
-        self.set_class(self.size.width < _NARROW, "-narrow")
-        record, now = self.program.record, self.program.now()
+    def _show_weeks(self) -> None:
+        """Show the weeks that have days, those round the day under the cursor where all of them
+        have no room."""
+        record, now, today = self.program.record, self.program.now(), self.program.today
         worked = {one.day: one.total for one in by_day(record, now)}
-        planned = {one.day: one for one in self.things()}
-        here = self.here
-        day = here.day if here else self.program.today
-        marks = marked(worked, planned, self.program.today, here.day if here else None)
-        cell = 5 if self.size.width < _NARROW else 6
-        drawn = month_parts(day, marks, cell)
-        later = day
-        for _ in range((high - _BESIDE_MONTHS) // _MONTH - 1):
-            later = next_month(later)
-            drawn += [[], *month_parts(later, marks, cell)]
-        month = Text(no_wrap=True)
-        for at, line in enumerate(drawn):
-            month.append("\n" if at else "")
-            for text, ink in line:
-                month.append(text, lines.style_of(f"lines--{ink}"))
-        self.query_one("#month", Static).update(month)
-        told = Text(weekday(day), "bold")
-        if day in worked:
-            told.append(f"  {to_the_minute(worked[day])} worked")
-        if here is not None:
-            told.append(f"\n{plain(here.note) or 'Nothing noted.'}")
-        self.query_one("#day", Static).update(told)
+        planned = [one.day for one in self.things()]
+        width = self.size.width - 1
+        here = self.here.day if self.here else today
+        days = {today, here, *worked, *planned}
+        shown = weeks_shown(days, here, max(self.size.height // _PART_FOR_WEEKS, 1))
+        lines = [[*ruled(KEY, width)], heads(shown[0], width)]
+        lines += [week_parts(week, worked, planned, today, width) for week in shown]
+        self.query_one("#weeks", Static).update(inked(lines))
+
+    @property
+    def _next(self) -> date | None:
+        """The next planned day, today's where it is one."""
+        return min(
+            (one.day for one in self.things() if one.day >= self.program.today), default=None
+        )
 
     def things(self) -> tuple[Planned, ...]:
         return self.program.record.job.planned
@@ -121,8 +103,14 @@ class PlannedPage(ListPage[Planned]):
     def rows(self) -> list[Row]:
         """The planned days, then the days that were worked, each as a stick of hours."""
         record, now = self.program.record, self.program.now()
-        width = self.size.width - (_PLAN_NARROW if self.size.width < _NARROW else _PLAN) - 3
-        rows = [Row(*ruled("Planned", width)), *self.rows_in(width)]
+        width = self.size.width - 2
+        rows = [Row(*ruled("Planned", width))]
+        for row, one in zip_longest(self.rows_in(width), self.things()):
+            rows.append(row)
+            notes = wrap(plain(one.note), max(width - _DAY, 20)) if one else []
+            if len(notes) > 1:
+                rows[-1] = Row(*row.parts[:-1], (notes[0], "text"), key=row.key)
+                rows += [Row((f"{'':<{_DAY}}{line}", "text")) for line in notes[1:]]
         days = by_day(record, now)
         if not days:
             return rows
@@ -142,9 +130,14 @@ class PlannedPage(ListPage[Planned]):
         return (
             Column(
                 "",
-                12,
-                lambda one: "Today" if one.day == today else weekday(one.day),
-                lambda one: "strong" if one.day >= today else "muted",
+                _DAY - 1,
+                lambda one: (
+                    (f"{PLANNED} " if one.day == self._next else "  ")
+                    + ("Today" if one.day == today else weekday(one.day))
+                ),
+                lambda one: (
+                    "set" if one.day == self._next else "strong" if one.day >= today else "muted"
+                ),
             ),
             Column("", 0, lambda one: one.note),
         )

@@ -28,7 +28,7 @@ from crewdesk.sentence import many
 from crewdesk.trade.books.actuals import StageTook
 from crewdesk.trade.books.durations import short, to_the_minute
 
-_NAME, _FIGURES = 13, 36
+_NAME, _FIGURES = 13, 37
 _BEAM = 16
 _SPREAD = 24
 """Columns of the figures beside a stage's spread over jobs."""
@@ -60,7 +60,7 @@ class TookPage(LinesPage):
         took, width = self._took, self.size.width - 1
         self.query_one("#against", Static).update(self._whole(took, self.size.width - 2))
         room = max(width - _NAME - _FIGURES, 0)
-        heads = f" {'':<{_NAME}}{'':<{room}}{'took':>9}{'plan':>9}{'min/ft':>8}"
+        heads = f" {'':<{_NAME}}{'':<{room}}{'took':>10}{'plan':>9}{'min/ft':>8}"
         heads += f"{'all jobs':>9}" if took.past else ""
         self.query_one("#heads", Static).update(Text(heads, no_wrap=True))
         most = max((max(one.minutes, one.estimated or 0) for one in took.stages), default=0)
@@ -95,11 +95,11 @@ class TookPage(LinesPage):
         return Row(
             (f" {fit(name, _NAME - 1)} ", "text"),
             *(stick(one.minutes, one.estimated, most, room) if most else [(" " * room, "text")]),
-            (f"{minutes_text(one.minutes):>9}", "over" if one.beyond else "strong"),
+            ("  !" if one.beyond else "   ", "over"),
+            (f"{minutes_text(one.minutes):>7}", "over" if one.beyond else "strong"),
             (f"{minutes_text(one.estimated):>9}", "text"),
             (f"{_short_foot(one.per_foot):>8}", "text"),
             (f"{_short_foot(one.all_per_foot):>7}", "muted"),
-            (" !" if one.beyond else "", "over"),
             key=one.stage,
         )
 
@@ -169,7 +169,7 @@ def _fix_ups(took: JobActuals, step: Step, width: int) -> Iterable[Row]:
         shown = fit(plain(cause), max(name, _NAME))
         yield Row(
             (f"   {shown} ", "text"),
-            *stick(seconds, None, most, max(width - len(shown) - 15, 0)),
+            *stick(seconds, None, most, max(width - len(shown) - 15, 0), ink="over"),
             (f"{to_the_minute(timedelta(seconds=seconds)):>9}", "strong"),
             key=f"cause {cause}",
         )

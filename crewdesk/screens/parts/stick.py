@@ -20,6 +20,7 @@ Size = int | Fraction | Decimal
 
 MADE, LEFT, NOTCH, OVER, IDLE = "━", "─", "┃", "═", "·"
 AGREED = "◆"
+_SHORT = "╸"
 _LOW, _HIGH = "├", "┤"
 
 
@@ -144,15 +145,20 @@ def day_stick(
     spans: Iterable[tuple[Size, Size, str]], first: Size, last: Size, width: int
 ) -> list[Part]:
     """Return a day from `first` to `last`, in any unit of time, with its spans: each the begin,
-    the end and the ink of what was worked; what was not worked is dotted."""
+    the end and the ink of what was worked; what was not worked is dotted, or half a column where
+    it is too short for one."""
     whole = Fraction(last) - Fraction(first)
     if width <= 0 or whole <= 0:
         return []
     cells = [(IDLE, "muted")] * width
-    for begin, end, ink in spans:
+    stopped: Size = 0
+    for begin, end, ink in sorted(spans, key=lambda one: Fraction(one[0])):
         at = min(place(Fraction(begin) - Fraction(first), whole, width), width - 1)
+        if at and begin > stopped and cells[at - 1][0] == MADE:
+            cells[at - 1] = (_SHORT, cells[at - 1][1])
         for column in range(at, max(place(Fraction(end) - Fraction(first), whole, width), at + 1)):
             cells[column] = (MADE, ink)
+        stopped = max(stopped, end)
     return _joined(cells)
 
 

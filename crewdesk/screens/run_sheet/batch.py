@@ -1,101 +1,54 @@
 """A batch: the ready pieces of one operation, grouped by how the machine is set."""
 
 from collections.abc import Iterable, Sequence
-from fractions import Fraction
 from textwrap import wrap
 
 from rich.style import Style
 from rich.text import Text
 from textual import on
-from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.cuts.batches import BatchSettings, Group, batch_settings
-from crewdesk.job.steps.cautions import cautions
 from crewdesk.job.steps.run_sheet import Batch, RunSheet
 from crewdesk.job.steps.ticks import Spot, tick_all
-from crewdesk.length import show_length
 from crewdesk.paper.plain import plain
 from crewdesk.paper.text.settings_text import (
     Shown,
     group_figures,
-    group_told,
     notes_told,
     said_once,
     settings_explained,
 )
-from crewdesk.screens.parts.figure import Figure, SettingBlock, SettingBlocks, dots
+from crewdesk.screens.parts.figure import Figure
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.parts.stick import Part, ruled, stick
+from crewdesk.screens.run_sheet.batch_rows import (
+    StageCautions,
+    board_rows,
+    boards_rule,
+    first_to_do,
+    group_row,
+    key_of,
+    longest_of,
+    other_rows,
+    still_fits,
+    title_of,
+)
 from crewdesk.screens.run_sheet.saw_drawing import SawDrawing
+from crewdesk.screens.run_sheet.setting import Setting, across, ordered
 from crewdesk.sentence import many
 
-_DONE, _NOW, _LATER, _LEFT_OUT = "\u25a0", "\u25a1", "\u00b7", "\u254c"
 _HIGH, _ROOMY = 24, 32
 """Rows from which on figures can be twice as large; and the drawing is higher."""
 _DRAWING = 25
 """The least columns for a drawing."""
-_STICK, _GAP = 24, 4
-"""Columns of the batch's stick at most, and between two figures where there is room."""
-
-
-class Setting(SettingBlocks):
-    """The figures of the group under the cursor; a word, as which face is down, is a line."""
-
-    DEFAULT_CSS = """
-    Setting { width: auto; height: 5; padding: 0 1; }
-    """
-
-    async def lay_out(self, figures: Sequence[Figure], room: int) -> None:
-        """Show other figures, twice as large where they go into that many columns so. Where they
-        don't go into the window, a word is left out: the notes say it, too."""
-        if _across(figures, 1) > self.screen.size.width:
-            figures = [one for one in figures if not one.value.isalpha()]
-        if tuple(figures) != self.figures:
-            self.figures = tuple(figures)
-            await self.remove_children()
-            await self.mount_all(
-                SettingWord(one) if one.value.isalpha() else SettingBlock(one)
-                for one in self.figures
-            )
-        twice = _across(self.figures, 2) <= room
-        close = _across(self.figures, 1) > self.screen.size.width
-        for block in self.query(SettingBlock):
-            block.styles.width = _wide(block.figure, 1 + twice)
-            block.styles.margin = (0, 2 if close else _GAP, 0, 0)
-
-
-def _wide(figure: Figure, scale: int) -> int:
-    """Return the columns of a figure whose dots are `scale` columns wide."""
-    name, value, note = map(plain, figure)
-    across = 0 if value.isalpha() else scale * len(dots(value)[0])
-    return max(len(name), len(value), across, len(note))
-
-
-def _across(figures: Sequence[Figure], scale: int) -> int:
-    """Return the columns of figures side by side."""
-    return sum(_wide(one, scale) + _GAP for one in figures) + 2
-
-
-class SettingWord(SettingBlock):
-    """A block whose figure is a word."""
-
-    DEFAULT_CSS = """
-    SettingWord > .word { color: $ready; text-style: bold; height: 3; width: 100%;
-                          content-align: left middle; }
-    """
-
-    def compose(self) -> ComposeResult:
-        name, value, note = map(plain, self.figure)
-        yield Static(name, classes="name", markup=False)
-        yield Static(value, classes="word", markup=False)
-        if note:
-            yield Static(note, classes="note", markup=False)
+_STICK = 24
+"""Columns of the batch's stick at most."""
 
 
 class BatchPage(Page):
@@ -138,6 +91,7 @@ class BatchPage(Page):
 
     def on_mount(self) -> None:
         """Begin on the first board."""
+        self._cautions = StageCautions(self.program, self._batch.stage.id)
         self.query_one(Lines).focus()
 
     def record_changed(self, rows: ChangedRows) -> None:
@@ -153,19 +107,9 @@ class BatchPage(Page):
         self._left_out &= set(now.spots)
         machine = self.program.shop.machine
         self._settings = batch_settings(sheet.record, step.id, now.spots, machine)
-        if not self._still_fits(self._settings.groups):
+        if not still_fits(self._opened, self._settings.groups, set(now.spots)):
             self._opened = self._settings.groups
         self.show()
-
-    def _still_fits(self, groups: Sequence[Group]) -> bool:
-        """Whether the groups are those that the page opened with, less what was done since."""
-        ready = set(self._batch.spots)
-        before = [
-            (one.machine, one.setting, one.cut, left)
-            for one in self._opened
-            if (left := tuple(spot for spot in one.spots if spot in ready))
-        ]
-        return before == [(one.machine, one.setting, one.cut, one.spots) for one in groups]
 
     @on(Resize)
     def resized(self) -> None:
@@ -186,9 +130,7 @@ class BatchPage(Page):
     @property
     def _first(self) -> int:
         """The place of the first group with something to do."""
-        ready = set(self._batch.spots)
-        places = (at for at, one in enumerate(self._opened) if ready & set(one.spots))
-        return next(places, 0)
+        return first_to_do(self._opened, set(self._batch.spots))
 
     @on(Lines.Moved)
     def _moved(self) -> None:
@@ -225,14 +167,15 @@ class BatchPage(Page):
         if not self.is_attached:
             return
         step = self._sheet.record.job.step
-        figures = group_figures(group, step)
+        figures = ordered([Figure(*one) for one in group_figures(group, step)])
         band, drawing = self.query_one("#band"), self.query_one(SawDrawing)
         band.display = bool(figures)
-        setting, made = self.query_one(Setting), [Figure(*one) for one in figures]
-        drawing.display = group.lies is not None and _across(made, 1) + _DRAWING <= self.size.width
+        setting = self.query_one(Setting)
+        wide = across(figures, 1) + _DRAWING <= self.size.width
+        drawing.display = group.lies is not None and wide
         room = self.size.width - (_DRAWING if drawing.display else 0)
         self.set_class(self._high, "-high")
-        await setting.lay_out(made, room if self._high else 0)
+        await setting.lay_out(figures, room if self._high else 0)
         measures = [one.value for one in figures if one.note.startswith(("in", "mm"))]
         drawing.styles.height = 9 if self.size.height >= _ROOMY else 7 if self._high else 6
         drawing.show(group, measures[-1] if measures else "")
@@ -291,22 +234,13 @@ class BatchPage(Page):
         for one, ink in parts:
             text.append(one, self._ink(ink))
         text.append("\n")
-        for one, ink in ruled(self._titled(shown, at), width):
+        for one, ink in ruled(title_of(shown, at), width):
             text.append(one, self._ink(ink))
         return text
 
     def _ink(self, name: str) -> Style:
         """An ink of `Lines` as a style, for a text outside of them."""
         return self.query_one(Lines).style_of(f"lines--{name}")
-
-    def _titled(self, shown: Sequence[Shown], at: int) -> str:
-        """A group's place, machine and cut."""
-        group = shown[at].group
-        title = next((one.cut for one in reversed(shown[: at + 1]) if one.cut), "")
-        title = title if group.machine else ""
-        place = f"Setting {at + 1} of {len(shown)}" if len(shown) > 1 else "Set"
-        named = " \u00b7 ".join(plain(one) for one in (place, group.machine, title) if one)
-        return named if group.machine else "No machine to set"
 
     def _rows(self, shown: Sequence[Shown], at: int, notes: Sequence[Part]) -> list[Row]:
         """The boards of the group under the cursor, the others a line each."""
@@ -316,7 +250,8 @@ class BatchPage(Page):
             if place != at:
                 rows.append(self._one_line(one, place, before=place < at))
                 continue
-            rows.append(Row(*ruled(self._progress(one.group), self.size.width - 1)))
+            title = self._progress(one.group)
+            rows.append(Row(*boards_rule(title, self.size.width - 1)))
             for spot in one.group.spots:
                 rows += self._board(one.group, place, spot)
             rows += [Row((f" {line}", ink)) for line, ink in notes]
@@ -328,37 +263,22 @@ class BatchPage(Page):
         """Below the groups, in the rows that are left: cautions, then what else is ready."""
         lines = self.query_one(Lines)
         rows = list(self._listed)
-        for title, things in (("Cautions", self._cautions()), ("Ready, too", self._others())):
-            room = lines.size.height // lines.row_height - len(rows) - 1
-            fit: list[Row] = []
-            for one in things:
-                if len(fit) + len(one) > room:
-                    break
-                fit += one
-            if fit:
-                rows += [Row(*ruled(title, self.size.width - 1)), *fit]
+        width, room = self.size.width - 1, lines.size.height // lines.row_height - len(rows)
+        rows += self._cautions.rows(self.with_keys("{cautions}"), room, width)
+        room = lines.size.height // lines.row_height - len(rows) - 1
+        if room > 0 and (others := other_rows(self._sheet, self._batch)[:room]):
+            rows += [Row(*ruled("Ready, too", width)), *others]
         lines.show(rows)
         lines.show_rows(max(lines.at - 1, 0), lines.at)
 
-    def _cautions(self) -> Iterable[list[Row]]:
-        """The cautions for the stage, each with its lines."""
-        width = max(self.size.width - 4, 20)
-        for one in cautions(self._batch.stage.id):
-            told = wrap(plain(f"! {one.text}"), width, subsequent_indent="  ")
-            yield [Row((f" {line}", "muted")) for line in told]
-
-    def _others(self) -> Iterable[list[Row]]:
-        """The other batches that are ready, each a line."""
-        for other in self._sheet.batches():
-            if other.step.id != self._batch.step.id:
-                told = plain(f"{other.stage.name}: {other.step.name}")
-                yield [Row((f" {len(other.spots):>3}  {told}", "muted"))]
-
     def _progress(self, group: Group) -> str:
-        """How many of a group's boards are done."""
+        """How many of a group's boards are done, where it isn't the whole batch; how many are
+        left out."""
         ready = set(self._batch.spots)
         done = sum(spot not in ready for spot in group.spots)
-        told = f"{done} of {many(len(group.spots), 'board')} done"
+        told = "Boards"
+        if len(self._opened) > 1:
+            told = f"{done} of {many(len(group.spots), 'board')} done"
         out = sum(spot in self._left_out for spot in group.spots)
         if out:
             told += f", {out} left out"
@@ -369,63 +289,26 @@ class BatchPage(Page):
 
     def _one_line(self, one: Shown, place: int, *, before: bool) -> Row:
         """A group that isn't under the cursor. The cursor comes to it by its nearest board."""
-        group, ready = one.group, set(self._batch.spots)
-        spot = group.spots[-1 if before else 0]
-        key = self._key(place, spot)
-        self._of[key] = (place, spot)
-        done = not ready & set(group.spots)
-        told = group.why or group_told(group, self._sheet.record.job.step) or group.cut
-        told = told or "By hand"
-        name = f"{one.cut}, {told}" if one.cut and group.machine else told
-        sign = _DONE if done else _NOW if group.finished else _LATER
-        count = f"  {many(len(group.spots), 'board')} "
-        room = max(self.size.width - 9 - len(count), 8)
-        name = plain(name)
-        name = name if len(name) <= room else f"{name[: room - 1]}\u2026"
-        return Row(
-            (f" {sign} ", "made" if done else "muted"),
-            (f"{place + 1:>2}  ", "muted"),
-            (f"{name:<{room}}", "muted" if done else "text"),
-            (count, "muted"),
-            key=key,
-        )
+        spot = one.group.spots[-1 if before else 0]
+        self._of[key_of(place, spot)] = (place, spot)
+        done = not set(self._batch.spots) & set(one.group.spots)
+        record, width = self._sheet.record, self.size.width
+        return group_row(record, one, place, spot, done=done, width=width)
 
     def _board(self, group: Group, place: int, spot: Spot) -> Iterable[Row]:
         """A board with its length as a stick, then what is marked on it alone."""
-        beam = self._sheet.record.beam(spot.beam)
-        key = self._key(place, spot)
+        key = key_of(place, spot)
         self._of[key] = (place, spot)
-        ready = spot in self._batch.spots
-        left_out = spot in self._left_out
-        sign = _LEFT_OUT if left_out else _NOW if spot in group.finished else _LATER
-        sign = sign if ready else _DONE
-        name = plain(f"{beam.label} \u00b7 {beam.piece(spot.piece).name}")
-        width = self.size.width - 1
-        wide = min(max(len(name), 22), max(width - 20, 12), 34)
-        name = name if len(name) <= wide else f"{name[: wide - 1]}\u2026"
-        longest = max((max(g.lengths.values(), default=0) for g in self._opened), default=0)
-        length = group.lengths.get(spot)
-        parts: list[Part] = []
-        if length is not None:
-            shown = show_length(length, self._sheet.record.job.step)
-            room = min(width - wide - 18, 60)
-            drawn = stick(length, None, Fraction(longest), room, ink="muted" if ready else "made")
-            parts = [*drawn, (f" {shown:>11}", "strong" if ready else "muted")]
-        state = "" if ready else "  done"
-        state = "  left out" if left_out else state
-        yield Row(
-            (f" {sign} ", "muted" if ready else "made"),
-            (f"{name:<{wide}} ", "muted" if left_out or not ready else "text"),
-            *parts,
-            (state, "muted"),
-            key=key,
+        return board_rows(
+            self._sheet.record,
+            group,
+            spot,
+            key,
+            ready=spot in self._batch.spots,
+            left_out=spot in self._left_out,
+            longest=longest_of(self._opened),
+            width=self.size.width - 1,
         )
-        for line in wrap(plain(group.own.get(spot, "")), max(width - 6, 20)):
-            yield Row((f"     {line}", "muted"))
-
-    @staticmethod
-    def _key(place: int, spot: Spot) -> str:
-        return f"{place} {spot.beam} {spot.piece}"
 
     @property
     def _here(self) -> tuple[Group, Spot] | None:
@@ -494,7 +377,7 @@ class BatchPage(Page):
         for place in places:
             every = self._ready(self._opened[place]).spots
             if left := [one for one in every if one not in self._left_out]:
-                key = self._key(place, left[0])
+                key = key_of(place, left[0])
                 self._of[key] = (place, left[0])
                 lines = self.query_one(Lines)
                 lines.show([*lines.rows, Row(key=key)])
@@ -508,4 +391,5 @@ class BatchPage(Page):
         ask_batch_paper(self.program, self._batch._replace(spots=kept))
 
     def action_cautions(self) -> None:
+        self._cautions.were_seen()
         self.show_cautions(self._batch.stage.id)

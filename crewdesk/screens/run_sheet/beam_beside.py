@@ -93,7 +93,7 @@ class BeamBeside(Vertical):
             from crewdesk.screens.piece.board_pictures import board_picture
 
             side: Side = "A" if piece.key == "A" else "B"
-            picture = partial(board_picture, cut, side, beam.ends, record.job.step)
+            picture = partial(board_picture, cut, side, ("", ""), record.job.step)
 
         title = f"{piece.name}, not measured yet" if picture is None else piece.name
         rule = ruled(title, self._width)
@@ -111,7 +111,7 @@ class BeamBeside(Vertical):
             what = plain(f"{one.stage.name}: {one.step.name}")
             room = self._width - len(count)
             what = what if len(what) <= room else f"{what[: room - 1]}…"
-            lines.append([(count, "set"), (what, "text")])
+            lines.append([(count, "strong"), (what, "text")])
         if len(batches) > most:
             lines.append([(f" … {len(batches) - most} more", "muted")])
         elif not batches:

@@ -1,13 +1,20 @@
 """What the line below the run sheet says of a cell, and which piece was worked on last in it."""
 
+from collections.abc import Iterable
+
+from textual.content import Content
+
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece, Spot
+from crewdesk.job.cuts.changed_cuts import held_cuts, rests_on
 from crewdesk.job.steps.run_sheet import Cell
-from crewdesk.job.steps.stages import Stage, Step
+from crewdesk.job.steps.stages import Stage, Stages, Step
 from crewdesk.length import Step as Shown
+from crewdesk.paper.plain import plain
+from crewdesk.screens.parts.inked import inked
 from crewdesk.screens.parts.lines import SIGNS
-from crewdesk.screens.parts.stick import MADE
-from crewdesk.screens.run_sheet.grid_rows import EARLY, HELD
+from crewdesk.screens.parts.stick import MADE, Part
+from crewdesk.screens.run_sheet.grid_rows import EARLY, HELD, LETTERS
 
 _KEY = (
     *(f"{SIGNS[state]} {state}" for state in ("done", "ready")),
@@ -19,6 +26,8 @@ _KEY_OF_BEAMS = f"{MADE} all done"
 _KEY_OF_PIECES = "2/5 done"
 _KEY_OF_HELD = f"\n{HELD} cut to other figures than today's"
 
+_READY = "  ready"
+"""Beside the numbers of pieces that are ready."""
 _TRIED = ("cut-side", "cut-bottom", "fix-top")
 """Steps before which the board is tried in its room."""
 
@@ -32,6 +41,17 @@ def last_noted(beam: Beam, stage: Stage) -> Spot | None:
         if (mark := piece.steps.get(step.id)) is not None
     ]
     return Spot(beam.row, max(marks)[1]) if marks else None
+
+
+def held_words(stages: Stages, beam: Beam, spot: Spot, stage: Stage, cell: Cell) -> str:
+    """Return what holds the next step of a cell, or which cut in it waits for an answer; "" where
+    nothing does."""
+    piece, here = beam.piece(spot.piece), [one.id for one in stage.steps]
+    for one in held_cuts(beam):
+        of_cell = one.spot == spot and one.step_id in here
+        if of_cell or (cell.next and rests_on(stages, beam, piece, cell.next, one)):
+            return one.told
+    return ""
 
 
 def done_words(cell: Cell, *, closed: bool) -> str:
@@ -62,3 +82,43 @@ def signs_key(width: int, *, closed: bool, held: bool) -> str:
     while len("  ".join(items)) > max(width, 40):
         items.pop()
     return "  ".join(items) + (_KEY_OF_HELD if held else "")
+
+
+def letters_told(keys: Iterable[str], width: int) -> tuple[str, str]:
+    """Return a beam's pieces in the order of their signs, each with its letter, in two lines of a
+    width; the second ends in what the numbers beside it are."""
+    ordered = list(keys)
+    sides = " ".join(LETTERS[key] for key in ordered if key in "AB")
+    names = [f"{sides} side{'s' * (' ' in sides)}"] if sides else []
+    names += [f"{LETTERS[key]} {key}" for key in ordered if key not in "AB"]
+    lines = ["", ""]
+    for one in names:
+        at = 0 if not lines[1] and len(f"{lines[0]}  {one}") <= width else 1
+        lines[at] = f"{lines[at]}  {one}".strip()
+    if len(lines[1]) > width:
+        tight = " ".join(names).replace("A B", "AB").split(" ")
+        lines = [" ".join(tight[:4]), " ".join(tight[4:])]
+    if max(map(len, lines)) > width:
+        lines = [" ".join(LETTERS[key] for key in ordered), ""]
+    second = lines[1].ljust(width - len(_READY))
+    second += _READY if len(second) + len(_READY) <= width else ""
+    return f" {lines[0]}", f" {second}"
+
+
+def ready_line(
+    beam: Beam, piece: Piece, step: Step, keys: tuple[str, str, int], shown: Shown, width: int
+) -> Content:
+    """Return what can be done at once, in the bright ink, with its keys in the same line where
+    that goes into the width; then whether the board goes in.
+
+    keys: the one that checks it off, the one for the batch, and how many pieces that has.
+    """
+    tick, batch, count = keys
+    fit = fit_words(beam, piece, step, shown).strip()
+    what = plain(f"{SIGNS['ready']} {step.name}: {beam.label} {piece.name}")
+    told: list[Part] = [(tick, "key"), (" checks it off", "text")]
+    if count > 1:
+        told += [(", ", "text"), (batch, "key"), (f" all {count}", "text")]
+    if len(what) + 2 + sum(len(text) for text, _ in told) <= width:
+        return inked([[(what, "set"), ("  ", "text"), *told], [(fit, "text")]])
+    return inked([[(what, "set")], [*told, (f"  {fit}", "text")]])

@@ -10,7 +10,7 @@ from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.stick import MADE
 
 _WORDS = {
-    LOOK: f"Bright {SIGNS['ready']} is ready to do now, {MADE} is done. Move with the arrow keys.",
+    LOOK: f"{SIGNS['ready']} is ready to do now, {MADE} is done. Move with the arrow keys.",
     CHECK_OFF: "{tick} checks off the step named above. {everywhere.undo} takes it back.",
     OPEN: "{piece} opens a piece: type its readings, and it shows where to cut.",
 }

@@ -36,13 +36,14 @@ class RunGrid(GridRows, can_focus=True):
     COMPONENT_CLASSES: ClassVar[set[str]] = {
         "run-grid--room",
         "run-grid--rule",
-        "run-grid--letters",
+        "run-grid--unread",
         "run-grid--name",
         "run-grid--piece",
         "run-grid--cursor",
         "run-grid--line",
         "run-grid--flash",
         *(f"run-grid--{state.replace(' ', '-')}" for state in SIGNS),
+        "run-grid--now",
         "run-grid--part",
         "run-grid--override",
         "run-grid--held",
@@ -52,14 +53,15 @@ class RunGrid(GridRows, can_focus=True):
               scrollbar-size-vertical: 1; }
     RunGrid > .run-grid--room { color: $secondary; text-style: bold; }
     RunGrid > .run-grid--rule { color: $muted; }
-    RunGrid > .run-grid--letters { color: $secondary; }
+    RunGrid > .run-grid--unread { color: $muted; }
     RunGrid > .run-grid--name { color: $foreground; text-style: bold; }
     RunGrid > .run-grid--piece { color: $foreground; }
     RunGrid > .run-grid--line { background: $panel; }
     RunGrid > .run-grid--cursor { background: $cursor; }
     RunGrid > .run-grid--flash { background: $done; color: $background; text-style: bold; }
     RunGrid > .run-grid--done { color: $done; }
-    RunGrid > .run-grid--ready { color: $ready; text-style: bold; }
+    RunGrid > .run-grid--ready { color: $foreground; text-style: bold; }
+    RunGrid > .run-grid--now { color: $ready; text-style: bold; }
     RunGrid > .run-grid--part { color: $part; }
     RunGrid > .run-grid--not-ready { color: $waiting; }
     RunGrid > .run-grid--blocked { color: $blocked; text-style: bold; }

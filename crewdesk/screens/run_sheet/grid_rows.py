@@ -12,9 +12,12 @@ from crewdesk.job.beams.beam import Beam
 from crewdesk.job.steps.run_sheet import Cell, RunSheet
 from crewdesk.job.steps.stages import Stage
 from crewdesk.job.steps.ticks import Spot
+from crewdesk.job.time.logged import length_read
+from crewdesk.length import Step, show_length
+from crewdesk.paper.lengths import steepness
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.lines import SIGNS, TICK, TallRows
-from crewdesk.screens.parts.stick import LEFT, MADE, Part, ruled, stick
+from crewdesk.screens.parts.stick import MADE, Part, ruled, stick
 
 HELD = "?"
 """In place of a piece's sign, or behind it: a cut that waits for an answer."""
@@ -96,7 +99,7 @@ class GridRows(TallRows):
             made = [(" ", "muted"), *stick(total.behind, of, of, stick_width), (" ", "muted")]
             sticks += made if total.steps else [(" " * width, "muted")]
             count = f" {SIGNS['ready']} {ready[stage.id]}" if stage.id in ready else ""
-            counts.append((count.ljust(width), "set" if count else "muted"))
+            counts.append((count.ljust(width), "strong" if count else "muted"))
         return [names, sticks, counts]
 
     def _aside(self, text: str) -> str:
@@ -106,7 +109,7 @@ class GridRows(TallRows):
         """One line of the grid."""
         line = self.lines[at]
         if not line.beam:
-            return self._rule(line.room, self._beam_below(at))
+            return self._rule(line.room)
         here = at == self.row
         ground = self.ground + self._style("line") if here else self.ground
         beam = self.sheet.record.beam(line.beam)
@@ -120,32 +123,16 @@ class GridRows(TallRows):
             if self._lit is not None and self._is_lit(line, column):
                 style = self._style("flash")
             if line.piece:
-                signs = self._cell(cells[line.piece][column])
+                signs = self._cell(cells[line.piece][column], here=column == cursor)
             else:
                 meant = self.meant(line.beam) if column == cursor else ""
                 signs = self._signs({key: one[column] for key, one in cells.items()}, meant)
             segments += self._cell_drawn(signs, style, cursor=column == cursor)
         return self._strip(_fewer(segments), ground)
 
-    def _beam_below(self, at: int) -> Beam:
-        return self.sheet.record.beam(self.lines[at + 1].beam)
-
-    def _rule(self, room: str, beam: Beam) -> Strip:
-        """A room's name in a rule, with the letters of a beam's pieces over their signs."""
-        parts = ruled(f"{plain(room)}", self.name_width)
-        for column in range(len(self.stages)):
-            cells = {key: one[column] for key, one in self.sheet.cells(beam).items()}
-            letters = [
-                LETTERS[key] if key in cells and cells[key].state != "none" else LEFT
-                for key in self._order
-            ]
-            text = (self._gap and LEFT).join(letters)[: self.cell_width - 1]
-            parts += [(LEFT, "rule")]
-            parts += [
-                ("".join(run), "rule" if rule else "letters")
-                for rule, run in groupby(text, key=lambda one: one == LEFT)
-            ]
-            parts += [(LEFT * (self.cell_width - 1 - len(text)), "rule")]
+    def _rule(self, room: str) -> Strip:
+        """A room's name in a rule."""
+        parts = ruled(plain(room), self.name_width + self.cell_width * len(self.stages))
         names = {"head": "room"}
         return self._strip(
             [Segment(text, self.ground + self._style(names.get(ink, ink))) for text, ink in parts],
@@ -153,11 +140,15 @@ class GridRows(TallRows):
         )
 
     def _names(self, line: Line, beam: Beam, ground: Style) -> Iterator[Segment]:
-        """What is at the left of a line: the beam's name, and the piece's."""
+        """What is at the left of a line: the beam's name, its length and its slope where there
+        is room, and the piece's name."""
         width = self.name_width - (PIECE_WIDTH if line.piece else 0)
         name = f"   {plain(beam.name) if line.first else ''}"
         name = name if len(name) < width else f"{name[: width - 2]}…"
-        yield Segment(name.ljust(width), ground + self._style("name"))
+        yield Segment(name, ground + self._style("name"))
+        told = _measured(beam, self.sheet.record.job.step, width - len(name)) if line.first else []
+        for text, ink in told or [(" " * (width - len(name)), "unread")]:
+            yield Segment(text, ground + self._style(ink))
         if line.piece:
             piece = beam.piece(line.piece).name.ljust(PIECE_WIDTH)
             yield Segment(piece, ground + self._style("piece"))
@@ -185,18 +176,21 @@ class GridRows(TallRows):
         parts: list[Part] = []
         for key in self._order:
             sign, ink = _sign(cells[key]) if _has(cells, key) else (" ", "")
-            parts += [(sign, f"{ink} meant" if key == meant else ink), (gap, "")]
+            if key == meant:
+                ink = f"{_now(ink)} meant"
+            parts += [(sign, ink), (gap, "")]
         runs = groupby((one for one in parts if one[0]), key=lambda one: one[1])
         return [("".join(text for text, _ in run), ink) for ink, run in runs]
 
-    def _cell(self, cell: Cell) -> list[Part]:
-        """The sign of one piece and, where it has several steps and some are done, how many."""
+    def _cell(self, cell: Cell, *, here: bool) -> list[Part]:
+        """The sign of one piece and, where it has several steps and some are done, how many;
+        `here` of the cell under the cursor."""
         star = HELD if cell.held else EARLY if cell.overridden else ""
         told = _told(cell)
         if len(told) + len(star) > self.cell_width - 1:
             told = told.replace(" ", "")
         ink = "part" if cell.state == "not ready" and cell.behind else cell.state
-        return [(told, ink), (star, "held" if cell.held else "override")]
+        return [(told, _now(ink) if here else ink), (star, "held" if cell.held else "override")]
 
     def _cell_drawn(
         self, signs: Sequence[Part], style: Style, *, cursor: bool
@@ -243,6 +237,25 @@ def _fewer(segments: Iterable[Segment]) -> list[Segment]:
 def _has(cells: Mapping[str, Cell], key: str) -> bool:
     """Return whether a piece of the beam has a step in the stage of the cells."""
     return key in cells and cells[key].state != "none"
+
+
+def _now(ink: str) -> str:
+    """Return the ink under the cursor: what can be done there now is the one bright thing."""
+    return "now" if ink == "ready" else ink
+
+
+def _measured(beam: Beam, step: Step, width: int) -> list[Part]:
+    """Return a beam's slope, and its length as it was read at the right of a width, as much of
+    both as goes in."""
+    read = length_read(beam)
+    slope = f"  {steepness(beam.pitch)}" if beam.ceiling == "sloped" and beam.pitch else ""
+    long = "not measured" if read is None else show_length(read, step, feet=True)
+    for one in (slope, ""):
+        room = width - len(one) - 1
+        if len(long) < room:
+            ink = "unread" if read is None else "piece"
+            return [(one, "unread"), (f"{long:>{room}} ", ink)]
+    return []
 
 
 def _sign(cell: Cell) -> Part:

@@ -1,6 +1,7 @@
 """The jobs: open one, begin one."""
 
 from collections.abc import Iterable
+from decimal import Decimal
 from functools import partial
 
 from textual import on
@@ -10,16 +11,14 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.beams.missing import BLOCKED, DOUBTFUL, HELD, TO_READ
 from crewdesk.job.job_row import BEGUN
 from crewdesk.job.steps.outlook import Outlook, outlook
-from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.inked import inked
-from crewdesk.screens.parts.lines import SIGNS
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.pick_list import PickList
 from crewdesk.screens.parts.program import ChangedRows
-from crewdesk.screens.parts.stick import Part, ruled, stick
+from crewdesk.screens.parts.stick import Part, ruled
+from crewdesk.screens.run_sheet.job_rows import job_lines, stage_lines
 from crewdesk.screens.run_sheet.put_away import (
     ask_removed_back,
     ask_to_remove,
@@ -27,7 +26,6 @@ from crewdesk.screens.run_sheet.put_away import (
     put_away_or_back,
     removed_lines,
 )
-from crewdesk.sentence import many
 from crewdesk.store.desk import Desk
 from crewdesk.store.folder import Listed
 from crewdesk.store.put_away import RemovedJob, removed_jobs
@@ -72,10 +70,6 @@ _DECORATION = " The beam is decoration. It carries nothing but itself."
 _LOOKED_INTO = 24
 """So many jobs, those that changed last, are read for what comes next in them."""
 _JOB_ROWS = 4
-_STICK, _SHORTEST_STICK = 24, 8
-_NAME = 26
-_BESIDE_STICK = 30
-"""Columns of a job's first line that are neither its name's nor the stick's."""
 
 
 class JobsPage(Page):
@@ -88,7 +82,7 @@ class JobsPage(Page):
     JobsPage OptionList { height: 1fr; padding: 0; background: $background; }
     JobsPage OptionList, JobsPage OptionList:focus { border: none; }
     JobsPage #none { padding: 0 1; height: 1fr; text-wrap: nowrap; text-overflow: ellipsis; }
-    JobsPage #by-stage { height: auto; padding: 0 1; background: $surface; text-wrap: nowrap;
+    JobsPage #by-stage { height: 1fr; padding: 0 1; text-wrap: nowrap;
                          text-overflow: ellipsis; display: none; }
     """
 
@@ -97,6 +91,9 @@ class JobsPage(Page):
         self._listed: dict[str, Listed] = {}
         self._outlooks: dict[str, tuple[tuple[object, ...], Outlook]] = {}
         self._owed: dict[str, JobOwed] = {}
+        self._unbilled: dict[str, Decimal] = {}
+        self._books: object = None
+        self._bright = ""
         self._shows_put_away = False
         self._hidden = 0
         self._removed: dict[str, RemovedJob] = {}
@@ -168,7 +165,7 @@ class JobsPage(Page):
 
     def _show(self) -> None:
         options = self.query_one(OptionList)
-        place = options.highlighted
+        place, self._bright = options.highlighted, self._here
         options.clear_options()
         width = max(self.size.width - 2, 40)
         options.add_options(
@@ -185,13 +182,19 @@ class JobsPage(Page):
 
     @on(OptionList.OptionHighlighted)
     def _show_stages(self) -> None:
-        """Below the list, where it leaves room, show how far each stage of the job is."""
+        """Below the list, where it leaves room, show how far each stage of the job is; what comes
+        next in it is the one bright thing."""
         options, panel = self.query_one(OptionList), self.query_one("#by-stage", Static)
         at = options.highlighted
+        if self._here != self._bright:
+            before, self._bright = self._bright, self._here
+            for id_ in {before, self._bright} & set(self._listed):
+                row = self._row(self._listed[id_], max(self.size.width - 2, 40))
+                options.replace_option_prompt(id_, row)
         shown = list(self._listed.values())
         one = shown[at] if at is not None and at < len(shown) else None
         _, seen = self._outlooks.get(one.id if one else "", ((), None))
-        lines = _stage_lines(one.name, seen, self.size.width - 2) if one and seen else []
+        lines = stage_lines(one.name, seen, self.size.width - 2) if one and seen else []
         room = self.size.height - 4 - _JOB_ROWS * (len(shown) + len(self._removed))
         panel.display = 0 < len(lines) <= room
         options.styles.height = "auto" if panel.display else "1fr"
@@ -201,7 +204,8 @@ class JobsPage(Page):
     def _row(self, one: Listed, width: int) -> Content:
         _, seen = self._outlooks.get(one.id, ((), None))
         owed = self._owed.get(str(one.summary.get(BEGUN, "")) or one.id)
-        return inked(_job_lines(one, seen, owed, width))
+        money = owed, self._unbilled.get(one.id)
+        return inked(job_lines(one, seen, money, width, here=one.id == self._bright))
 
     # What comes next in the jobs, and what is owed
 
@@ -225,15 +229,21 @@ class JobsPage(Page):
 
     def _look_into(self, desk: Desk, ids: list[str]) -> None:
         """Read jobs in a thread, those that changed since; show what comes next in them."""
-        found = {}
+        from crewdesk.job.books.contract import unbilled
+        from crewdesk.store.books import job_books
+
+        found, now = {}, self.program.now()
+        books = desk.shop.record()
+        known, self._books = books is self._books, books
         for id_ in ids:
             if not self.is_attached:
                 return
             try:
                 stamps = desk.stamps(id_)
-                if self._outlooks.get(id_, ((),))[0] != stamps:
+                if not known or self._outlooks.get(id_, ((),))[0] != stamps:
                     record = desk.open(id_, writing=False).record
                     found[id_] = stamps, outlook(record)
+                    self._unbilled[id_] = unbilled(job_books(desk, id_, record, now))
             except (CrewdeskError, OSError):
                 continue
         if found and self.is_attached:
@@ -284,97 +294,3 @@ class JobsPage(Page):
 
     def action_sample(self) -> None:
         self.program.visit_sample()
-
-
-def _job_lines(
-    one: Listed, seen: Outlook | None, owed: JobOwed | None, width: int
-) -> list[list[Part]]:
-    """Return a job's three lines: how far it is, with its clock; what comes next, and what is
-    owed; what holds it up, and whose it is."""
-    if one.trouble:
-        return [[(_cut(f" ! {plain(one.id)}  {plain(one.trouble)}", width), "strong")]]
-    told = one.summary
-    done, steps = told.get("behind", 0), told.get("steps", 0)
-    percent = 100 * done // steps if steps else 0
-    name_width = min(_NAME, max(width - _BESIDE_STICK - _SHORTEST_STICK, 12))
-    name = _cut(plain(one.name), name_width).ljust(name_width)
-    stick_width = min(_STICK, max(width - _BESIDE_STICK - name_width, _SHORTEST_STICK))
-    first: list[Part] = [(f" {name} ", "strong"), *stick(done, steps or 1, steps or 1, stick_width)]
-    first.append((f" {percent:3d}%  {many(told.get('beams', 0), 'beam')}", "text"))
-    if one.put_away:
-        first.append(("  put away", "muted"))
-    if "running" in told:
-        first.append((_cut(f"  ▶ {plain(told['running']['stage'])}", 14), "running"))
-    about = " · ".join(plain(told[key]) for key in ("customer", "site") if told.get(key))
-    second = _pair(_next(seen), _owed(owed), width)
-    return [first, second, _pair(_holds(seen), (about, "muted"), width), []]
-
-
-def _stage_lines(name: str, seen: Outlook, width: int) -> list[list[Part]]:
-    """Return a job's stages, each with a stick of how far it is and what is ready in it; and
-    what is blocked."""
-    longest = max((len(plain(one.name)) for one in seen.stages), default=0)
-    stick_width = max(min(width - longest - 22, 60), _SHORTEST_STICK)
-    lines: list[list[Part]] = [ruled(f"{plain(name)}, by stage", width)]
-    for one in seen.stages:
-        steps = one.steps or 1
-        count = f"{one.done}/{one.steps}" if one.steps else "no steps"
-        ready = f"{SIGNS['ready']} {one.ready}" if one.ready else ""
-        lines.append(
-            [
-                (f" {plain(one.name):<{longest}}  ", "text"),
-                *stick(one.done, steps, steps, stick_width),
-                (f" {count:<9}", "text"),
-                (ready, "set"),
-            ]
-        )
-    if seen.blocked:
-        lines.append([(_cut(f" {SIGNS['blocked']} {plain(seen.blocked)}", width), "text")])
-    return lines
-
-
-def _pair(left: Part, right: Part, width: int) -> list[Part]:
-    """Return a line with one text at its left and one at its right; the longer is cut."""
-    room = width - 5
-    share = max(room - len(left[0]), room // 2) if left[0] else room
-    end = _cut(right[0], share)
-    begin = _cut(left[0], room - len(end) - 2 if end else room)
-    gap = " " * max(width - 3 - len(begin) - len(end), 1)
-    return [("   ", "text"), (begin, left[1]), (gap, "text"), (end, right[1])]
-
-
-def _next(seen: Outlook | None) -> Part:
-    if seen is None:
-        return "", "text"
-    if seen.pieces:
-        return f"{SIGNS['ready']} {seen.pieces} {plain(f'{seen.stage}: {seen.step}')}", "set"
-    return ("every step done", "made") if seen.all_done else ("nothing is ready", "text")
-
-
-def _owed(owed: JobOwed | None) -> Part:
-    if owed is None:
-        return "", "text"
-    from crewdesk.paper.documents.letter import money
-
-    late = ", overdue" if owed.overdue else ""
-    return f"owed {money(owed.balance)}{late}", "over" if owed.overdue else "strong"
-
-
-def _holds(seen: Outlook | None) -> Part:
-    """What holds a job up, the most pressing first."""
-    if seen is None or not seen.holds:
-        return "", "text"
-    words = {
-        HELD: "? {} for your answer",
-        BLOCKED: f"{SIGNS['blocked']} {{}} blocked",
-        DOUBTFUL: "{} in doubt",
-        TO_READ: "{} to measure",
-    }
-    holds = seen.holds
-    counted = [text.format(holds[sort]) for sort, text in words.items() if sort in holds]
-    reason = f" ({plain(seen.blocked)})" if seen.blocked and len(counted) == 1 else ""
-    return f"{' · '.join(counted)}{reason}", "text"
-
-
-def _cut(text: str, width: int) -> str:
-    return text if len(text) <= width else f"{text[: max(width - 1, 0)]}…"

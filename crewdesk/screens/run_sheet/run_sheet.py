@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING, Any
 from rich.text import Text
 from textual import on
 from textual.containers import Horizontal
+from textual.content import Content
 from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.beams.beam import Beam
-from crewdesk.job.cuts.changed_cuts import held_cuts, rests_on
+from crewdesk.job.beams.piece import Piece
 from crewdesk.job.cuts.open_cuts import none_waits, open_cuts
 from crewdesk.job.steps.gates import closed
 from crewdesk.job.steps.run_sheet import RunSheet
@@ -22,10 +23,16 @@ from crewdesk.screens.parts.coach import CHECK_OFF, LOOK, OPEN
 from crewdesk.screens.parts.inked import inked
 from crewdesk.screens.parts.page import Page
 from crewdesk.screens.parts.program import ChangedRows
-from crewdesk.screens.run_sheet.cell_words import done_words, fit_words, last_noted, signs_key
+from crewdesk.screens.run_sheet.cell_words import (
+    done_words,
+    held_words,
+    last_noted,
+    letters_told,
+    ready_line,
+    signs_key,
+)
 from crewdesk.screens.run_sheet.coach_line import CoachLine
 from crewdesk.screens.run_sheet.grid import RunGrid
-from crewdesk.screens.run_sheet.grid_rows import LETTERS
 from crewdesk.sentence import many
 
 if TYPE_CHECKING:
@@ -168,7 +175,9 @@ class RunSheetPage(Page):
         for one in self.sheet.batches():
             ready[one.stage.id] = ready.get(one.stage.id, 0) + len(one.spots)
         done = f" {total.behind}/{total.steps} done"
-        lines = self.grid.heads(ready, done, f" {self._letters()}", " ready now")
+        keys = (key for beam in self.program.record.beams for key in beam.pieces)
+        letters = letters_told(self.grid.ordered(keys), self.grid.name_width - 2)
+        lines = self.grid.heads(ready, done, *letters)
         if not ready:
             lines[2] = [(f" {self.with_keys(self._nothing_ready())}", "text")]
         self.query_one("#heads", Static).update(inked(lines), layout=False)
@@ -179,13 +188,6 @@ class RunSheetPage(Page):
         ) != self._key_told:
             self._key_told = told
             self.query_one("#signs", Static).update(told)
-
-    def _letters(self) -> str:
-        """The pieces in the order of their signs."""
-        keys = self.grid.ordered(key for beam in self.program.record.beams for key in beam.pieces)
-        names = " ".join(LETTERS[key] if key in "AB" else key for key in keys)
-        fits = len(names) <= self.grid.name_width - 2
-        return names if fits else " ".join(LETTERS[key] for key in keys)
 
     def _nothing_ready(self) -> str:
         if not self.sheet.all_done:
@@ -220,6 +222,10 @@ class RunSheetPage(Page):
         beam = record.beam(spot.beam)
         piece, stage = beam.piece(spot.piece), self.grid.stage
         text = Text(overflow="ellipsis")
+        if cell.state == "ready" and cell.next is not None and not self._held_here(beam, spot):
+            here.update(self._ready_here(beam, piece, cell.next), layout=False)
+            self._show_beside(beam, piece)
+            return
         after = f": next {cell.next.name}" if cell.next else ""
         where = [beam.label, piece.name, stage.name]
         if self.grid.closed and not any(one.next for one in self.grid.cells_here):
@@ -238,28 +244,28 @@ class RunSheetPage(Page):
             text.append("\n" + plain(f"Blocked: {piece.steps[cell.next.id].reason}"))
         elif gate := closed(record.stages, beam, piece, cell.next):
             text.append("\n" + plain(gate))
-        else:
-            text.append(
-                self.with_keys(
-                    "\nReady: press {tick} to check it off, {batch} for the whole batch."
-                )
-            )
-            text.append(fit_words(beam, piece, cell.next, record.job.step))
         here.update(text, layout=False)
+        self._show_beside(beam, piece)
+
+    def _ready_here(self, beam: Beam, piece: Piece, step: Step) -> Content:
+        """What can be done at once in the cell under the cursor, with its keys."""
+        count = sum(len(one.spots) for one in self.sheet.batches() if one.step.id == step.id)
+        keys = self.with_keys("{tick}"), self.with_keys("{batch}"), count
+        shown = self.program.record.job.step
+        return ready_line(beam, piece, step, keys, shown, self.size.width - 2)
+
+    def _show_beside(self, beam: Beam, piece: Piece) -> None:
+        """Draw the beam beside the grid, where there is room."""
         if self._beside is not None and self._beside.is_mounted and self.has_class("wide"):
-            self._beside.show(record, beam, piece, self.sheet.batches())
+            self._beside.show(self.program.record, beam, piece, self.sheet.batches())
 
     def _held_here(self, beam: Beam, spot: Spot) -> str:
         """What holds the step under the cursor, or which cut in its cell waits for an answer,
         with the key to answer; "" where nothing does."""
-        stages, cell = self.program.record.stages, self.grid.cell
+        cell = self.grid.cell
         assert cell is not None
-        piece, here = beam.piece(spot.piece), [one.id for one in self.grid.stage.steps]
-        for one in held_cuts(beam):
-            of_cell = one.spot == spot and one.step_id in here
-            if of_cell or (cell.next and rests_on(stages, beam, piece, cell.next, one)):
-                return self.with_keys(f"{one.told} Press {{changed-cut}} to answer.")
-        return ""
+        told = held_words(self.program.record.stages, beam, spot, self.grid.stage, cell)
+        return told and self.with_keys(f"{told} Press {{changed-cut}} to answer.")
 
     # What the keys do
 

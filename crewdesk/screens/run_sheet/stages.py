@@ -23,6 +23,7 @@ from crewdesk.job.steps.restage import (
     rename_step,
     waiver_text,
 )
+from crewdesk.job.steps.run_sheet import RunSheet
 from crewdesk.job.steps.stages import Need, Stage, Stages, Step, reason_given
 from crewdesk.job.steps.step_effects import facts_for
 from crewdesk.job.steps.usual_stages import kinds_read, kinds_told, need_text, needs_told
@@ -31,7 +32,8 @@ from crewdesk.screens.parts.ask import Answer, Field, ask, ask_change, make_sure
 from crewdesk.screens.parts.lines import Lines, Row
 from crewdesk.screens.parts.list_page import LinesPage, fit
 from crewdesk.screens.parts.sheet import MarkSheet
-from crewdesk.screens.parts.stick import ruled
+from crewdesk.screens.parts.stick import Part, ruled, stick
+from crewdesk.sentence import many
 
 
 class NeedsSheet(MarkSheet[tuple[Need, ...] | None, Need]):
@@ -61,7 +63,8 @@ class NeedsSheet(MarkSheet[tuple[Need, ...] | None, Need]):
 
 
 _STAGE, _STEP = "stage ", "step "
-_NAME = 44
+_NAME, _STICK, _TOLD = 36, 24, 24
+"""Columns of a step's name, of a stage's stick at most, and of the numbers beside it."""
 
 
 class StagesPage(LinesPage):
@@ -71,7 +74,7 @@ class StagesPage(LinesPage):
     AREA = "stages"
     DEFAULT_CSS = """
     StagesPage Lines { padding: 0 0 0 1; }
-    StagesPage #here { height: 6; }
+    StagesPage #here { height: 4; }
     """
 
     def rows(self) -> list[Row]:
@@ -288,9 +291,15 @@ def _ticked(record: Record, steps: Iterable[Step]) -> int:
 
 def _rows(record: Record, width: int) -> list[Row]:
     rows = []
-    for number, stage in enumerate(record.stages, 1):
-        head = ruled(f"{number} {plain(stage.name)}", width - 1)
-        rows.append(Row((" ", "text"), *head, key=_STAGE + stage.id))
+    sheet = RunSheet(record)
+    whole = zip(record.stages, sheet.totals(), sheet.pieces(), strict=True)
+    for number, (stage, total, pieces) in enumerate(whole, 1):
+        head = ruled(f"{number} {plain(stage.name)}", min(_NAME + 8, width // 2) - 1)
+        told = f" {total.behind}/{total.steps} steps, {many(pieces, 'piece')}"
+        room = min(max(width - _NAME - 8 - _TOLD, 0), _STICK)
+        drawn = stick(total.behind, total.steps or 1, total.steps or 1, room)
+        parts: list[Part] = [*drawn, (told, "strong")] if total.steps else [(" no piece", "muted")]
+        rows.append(Row((" ", "text"), *head, (" ", "text"), *parts, key=_STAGE + stage.id))
         rows += [
             Row(
                 (f"      {fit(plain(step.name), _NAME)}  ", "text"),

@@ -100,12 +100,6 @@ def to_the_minute(time: timedelta) -> str:
     return short(minutes * MINUTE) if minutes else "0 min"
 
 
-def hours_and_minutes(time: timedelta) -> str:
-    """Return a stretch of time as a clock shows it, its seconds cut off: ``8:05``."""
-    minutes = max(int(time.total_seconds()), 0) // MINUTE
-    return f"{minutes // MINUTE}:{minutes % MINUTE:02}"
-
-
 def in_days(time: timedelta) -> str:
     """Return a long stretch of time, a day or more of which is likely a mistake: ``400 days 2h``,
     else as `to_the_minute`; zero if negative."""

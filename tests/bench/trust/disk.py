@@ -190,7 +190,7 @@ def _on_screen(desk: Desk, folder: Path, times: int, ways: list[str]) -> list[in
         try:
             terminal.see("hill", "Jobs")
             terminal.press("enter")
-            terminal.press_until("down", "Ready: press Space")
+            terminal.press_until("down", "checks it off")
             tried += 1
             with _failing(folder, way, nth):
                 terminal.press(" ")
