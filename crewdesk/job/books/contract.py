@@ -83,7 +83,7 @@ def _likely(job: JobBooks) -> Decimal | None:
         return None
 
 
-def unbilled(
+def unbilled_by_job(
     jobs: Iterable[tuple[str, Record]], books: ShopRecord, past: tuple[PastJob, ...], now: datetime
 ) -> tuple[tuple[str, Decimal], ...]:
     """Return what each job that has no final invoice would be billed now, by its id, the most
@@ -97,12 +97,8 @@ def unbilled(
     for id_, record in jobs:
         if any(draft.is_of(id_, record.begun) for draft in final):
             continue
-        try:
-            draft = next_invoice(JobBooks(id_, record, books, past, now))
-        except CrewdeskError:
-            continue
-        if draft.kind != "deposit" and draft.total > 0:
-            found.append((id_, draft.total))
+        if (amount := unbilled(JobBooks(id_, record, books, past, now))) > 0:
+            found.append((id_, amount))
     return tuple(sorted(found, key=lambda one: (-one[1], one[0])))
 
 

@@ -7,7 +7,7 @@ from textwrap import wrap
 from textual import on
 
 from crewdesk.job.books.accounts import Accounts, accounts, read_day_of_accounts
-from crewdesk.job.books.contract import unbilled
+from crewdesk.job.books.contract import unbilled_by_job
 from crewdesk.job.books.documents import document_id, renumbered_text
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.paper.documents.accounts import (
@@ -71,7 +71,9 @@ class AccountsPage(LinesPage):
         self._names = {id_: record.job.name for id_, record in jobs}
         self._found = accounts(self._books, jobs, now, up_to=self.up_to)
         self._unbilled = (
-            unbilled(jobs, self._books, past_jobs(app.desk, "", now), now) if not self.up_to else ()
+            unbilled_by_job(jobs, self._books, past_jobs(app.desk, "", now), now)
+            if not self.up_to
+            else ()
         )
         self.show()
 
