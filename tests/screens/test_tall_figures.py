@@ -156,3 +156,25 @@ def test_a_gap_is_drawn_with_what_closes_it(cure, ink):
     widths = [line.count(TEXTURES[ink]) for line in lines[1:]]
     assert widths == sorted(widths, reverse=True)
     assert (len(set(widths)) > 1) == (cure == "wedge")
+
+
+def test_a_figure_of_a_later_step_is_in_the_last_line_and_never_tall():
+    later = END._replace(later="left 2 11/32+ out 18.14°")
+    lines = laid((WIDTH, LINE, BLANK, later), 77, 7)
+    assert words(lines)[-1].strip() == "left 2 11/32+ out 18.14°"
+    # A name and five rows of blocks, three of them beside the others' half blocks.
+    assert len(lines) == 7
+    assert sum("█" in line for line in words(lines)[1:6]) == 5
+    assert "▀" in words(lines)[1]
+
+
+def test_bright_figures_are_further_apart_than_the_words_of_one():
+    """4 and 15° side by side must not read as 415."""
+    for rows in (4, 6, 11):
+        lines = laid(
+            (WIDTH._replace(name="w", value="4"), END._replace(value="15", now=True)), 78, rows
+        )
+        dot = {4: 1, 6: 2, 11: 4}[rows]
+        ink = {at for line in words(lines)[1:] for at, sign in enumerate(line) if sign != " "}
+        four = max(at for at in ink if at < 3 * dot)
+        assert min(at for at in ink if at > four) - four > 4 * dot
