@@ -200,7 +200,7 @@ class BoardNumber(Number):
         if (found := one_mark(made, piece.key, self._what, self._step)) is not None:
             more = other_marks(made, beam, piece.key, self._step)
             lines = (piece.name, *more) if more else ()
-            return seen._replace(words=found[0], figures=found[1], lines=lines)
+            return seen._replace(words=f"mark on {found[0]}", figures=found[1], lines=lines)
         lacking = [one for one in piece.asked_for if one not in typed]
         if isinstance(made, BottomMarks) and made.asks:
             lacking.append(EDGE_B)
