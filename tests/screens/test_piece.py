@@ -808,6 +808,16 @@ async def test_what_is_saved_stands_in_its_field_until_another_is_typed(read, ap
         assert fields[0] == ("" if read is None else "147 5/16")
 
 
+async def test_a_long_caution_leaves_the_gap_s_form_whole(app, open_piece):
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_piece(pilot, SIDE_A, "f10")
+        await until(pilot, lambda: isinstance(app.screen, Form) and app.focused is not None)
+        await press(pilot, "'1/16", "enter", "'2")
+        assert "50 thousandths" in screen_text(app)
+        await until(pilot, lambda: not app.screen.query_one(".question").max_scroll_y)
+        assert "Ctrl+s: save" in screen_text(app)
+
+
 async def test_the_ends_offsets_are_text_until_they_are_cut(read, app, open_piece):
     async with app.run_test(size=(80, 24)) as pilot:
         page = await open_piece(pilot, SIDE_A)
