@@ -57,7 +57,7 @@ def ceiling_template(
     for spot, (place, known) in enumerate(zip(places, measured, strict=True)):
         now = spot == following
         column = min(round(scale.at(place, 0)[0]), columns - 1)
-        ink = "set" if now else "dimension"
+        ink = "word" if now else "dimension"
         canvas.write(column, 1, "↑", ink)
         canvas.down(column, 2, laser - 1, "│", ink)
         if known:
