@@ -3,28 +3,25 @@
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
-from textual.content import Content
 from textual.widgets import Input, Label, Static
 
 from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.piece import Piece, Spot
-from crewdesk.job.beams.readings import NAMES, READING_KINDS
+from crewdesk.job.beams.readings import READING_KINDS
 from crewdesk.job.cuts.changed_cuts import shown_marks
 from crewdesk.job.findable import beams_like
 from crewdesk.job.record import Record
 from crewdesk.length import show_length
 from crewdesk.paper.plain import plain
-from crewdesk.paper.text.cutlist import piece_lines
+from crewdesk.paper.text.cutlist import missing_of, missing_text
 from crewdesk.paper.text.mark_text import one_mark
 from crewdesk.screens.parts.figure import BigFigures
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import Sheet
 from crewdesk.screens.parts.terminal import TypedLine
-from crewdesk.screens.piece.numbers import in_brief
 from crewdesk.screens.piece.tall_figures import Tall, TallFigures
 from crewdesk.screens.piece.to_the_saw import figures_of
-from crewdesk.trade.cuts.shop_machine import ShopMachine
 
 _KEYS = "{next-piece}, {previous-piece}: pieces.  {next}: beams.  Enter: its page.  {leave}: leave."
 _AROUND = 12
@@ -34,8 +31,8 @@ _MAIN = 2
 
 
 class LookUp(Sheet[None]):
-    """The beam that is meant, a piece at a time: its reading and its mark in tall figures, and
-    below them the rest of what was read and what it is cut to."""
+    """The beam that is meant, a piece at a time: its reading and its mark in tall figures, and in
+    a line what isn't measured of it; the rest is on its page."""
 
     AREA = "look-up"
     DEFAULT_CSS = """
@@ -46,6 +43,7 @@ class LookUp(Sheet[None]):
                    text-overflow: ellipsis; }
     LookUp TallFigures { padding: 0; }
     LookUp VerticalScroll { height: 1fr; scrollbar-size-vertical: 1; }
+    LookUp #told { padding: 0 1 0 0; }
     LookUp #told { color: $muted; }
     LookUp .question .about { margin: 0; height: 1; }
     """
@@ -105,8 +103,7 @@ class LookUp(Sheet[None]):
         name.update(plain(f"{beam.label} · {which}   {record.job.name}{place}"))
         rows = max(self.size.height - _AROUND, 1)
         figures.show(_figures(record, beam, piece), width, rows)
-        lines = _told(record, beam, piece, self.program.shop.machine)
-        told.update(Content("\n").join(lines))
+        told.update(plain(_unmeasured(beam, piece)))
         self.query_one(VerticalScroll).scroll_home(animate=False)
 
     def action_turn(self, by: int) -> None:
@@ -145,6 +142,7 @@ def _figures(record: Record, beam: Beam, piece: Piece) -> list[Tall]:
             label = (sloped and kind.label_on_slope) or kind.label
             found.append(Tall(f"measured {label}", shown, large=True))
         if what and (mark := one_mark(made, piece.key, what, step)) is not None:
+            found = [one._replace(large=False) for one in found]
             found.append(Tall(mark[0], mark[1].removesuffix(" mm"), now=True))
         if not found:
             found = [
@@ -156,14 +154,10 @@ def _figures(record: Record, beam: Beam, piece: Piece) -> list[Tall]:
     return found
 
 
-def _told(record: Record, beam: Beam, piece: Piece, machine: ShopMachine) -> list[Content]:
-    """What was read of a piece, and all its marks in words."""
-    lines = []
-    for what in piece.takes:
-        if (latest := piece.latest(what)) is not None:
-            value = plain(in_brief(latest, record.job.step))
-            lines.append(Content.assemble(f"{NAMES[what]}  ", (value, "bold")))
-    return lines + [Content(plain(line)) for line in piece_lines(record, beam, piece, machine)]
+def _unmeasured(beam: Beam, piece: Piece) -> str:
+    """What isn't measured of a piece, in a sentence, or ""."""
+    missing = [missing_text(beam, key, what) for key, what in missing_of(beam, piece)]
+    return f"Not measured: {'; '.join(missing)}." if missing else ""
 
 
 def open_look_up(app: Program) -> None:

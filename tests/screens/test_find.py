@@ -50,7 +50,7 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         assert "Great room Cross · side A, piece 1 of 4" in str(
             app.screen.query_one("#name").content
         )
-        assert "not measured: wall-to-wall length along the bottom line" in str(
+        assert "Not measured: wall-to-wall length along the bottom line" in str(
             app.screen.query_one("#told").content
         )
         # Arrows go to the beam's other pieces, Enter to the page of the one that is shown.

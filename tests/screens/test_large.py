@@ -88,11 +88,11 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         assert "Skipped" not in app.told
         assert figures(app, "mark") == ""
         await pilot.press("0")
-        assert (text(app, "words"), figures(app, "mark")) == ("□ right end: square", "0")
+        assert (text(app, "words"), figures(app, "mark")) == ("□ mark on right end: square", "0")
         await pilot.press("enter")
         assert text(app, "asked").startswith("side B · wall-to-wall length")
         await pilot.press("up", "up")
-        assert text(app, "words") == "□ left end, top back from the square line"
+        assert text(app, "words") == "□ mark on left end, top back from the square line"
         assert figures(app, "mark") == "5/16"
         side = kept(hill).beam("1").piece("A")
         assert side.latest("run").value == Fr(2357, 16)

@@ -150,10 +150,10 @@ async def test_the_cut_shows_as_one_types_before_anything_is_saved(app, open_pie
         # Who believes to be in the next line types a length, and its space turns nothing.
         await press(pilot, "2", "space", "5")
         assert "For south (end 2) press i or o" in told(page)
-        assert "3/32- in back, 0.37°" in drawn(page)
-        assert "under 1/32 in out, 0.15°" in drawn(page)
+        assert "3/32- in back" in drawn(page)
+        assert "under 1/32 in out" in drawn(page)
         await press(pilot, "left")
-        assert "3/32- in back, 0.37°" in drawn(page)
+        assert "3/32- in back" in drawn(page)
         assert " out" not in drawn(page)
         # Enter leaves nothing behind that was typed in a line above.
         await press(pilot, "enter")
@@ -192,10 +192,10 @@ async def test_side_b_is_marked_from_its_own_show_face(read, app, open_piece):
         assert "left south (end 2): top under 1/32 in out" in cut_of(page)
         assert "right north (end 1): top 3/32- in back" in cut_of(page)
         on_b = drawn(page).splitlines()
-        assert on_a[-1].startswith("end 1 north")
-        assert on_b[-1].startswith("end 2 south")
-        assert on_a[1].index("back,") < on_a[1].index("out,")
-        assert on_b[1].index("out,") < on_b[1].index("back,")
+        assert on_a[-2].startswith("end 1 north")
+        assert on_b[-2].startswith("end 2 south")
+        assert on_a[-2].index(" back") < on_a[-2].index(" out")
+        assert on_b[-2].index(" out") < on_b[-2].index(" back")
 
 
 async def test_bad_input_gets_one_sentence_and_nothing_is_saved(app, open_piece):
@@ -683,8 +683,8 @@ async def test_figures_and_drawing_are_all_in_sight(read, app, open_piece, size)
             "side width",
             "cleat line",
             "blank",
-            "left end, top back",
-            "right end, top out",
+            "left 3/32- back 0.37°",
+            "right under 1/32 out 0.15°",
         ):
             assert name in text, text
         # 5/64 over 147 in: the laser's 1/16 in, and what the ends add (see test_uncertainty).
@@ -788,3 +788,46 @@ async def test_in_and_out_are_typed_with_the_gap(app, open_piece):
             ("1/8", "in", "1/8"),
         ]
         assert "Saved: measured end 2" in told(page)
+
+
+async def test_what_is_saved_stands_in_its_field_until_another_is_typed(read, app, open_piece):
+    async with app.run_test(size=(80, 24)) as pilot:
+        page = await open_piece(pilot, SIDE_A)
+        line = page.readings.lines[0]
+        assert (line.field.value, line.field.placeholder) == ("", "147 5/16")
+        assert "saved " in str(line.query_one(".record", Static).render())
+        # The day alone on the page; its year and time in the details.
+        assert ", 2026" not in shown(page, "#hint")
+        page.action_details()
+        await until(pilot, lambda: bool(app.screen.query("#details")))
+        assert ", 2026 " in str(app.screen.query_one("#details", Static).render())
+        await press(pilot, "escape")
+        await press(pilot, "f5")
+        fields = [one.field.placeholder for one in page.readings.lines]
+        read = app.record.beam("1").piece("B").latest("run")
+        assert fields[0] == ("" if read is None else "147 5/16")
+
+
+async def test_a_long_caution_leaves_the_gap_s_form_whole(app, open_piece):
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_piece(pilot, SIDE_A, "f10")
+        await until(pilot, lambda: isinstance(app.screen, Form) and app.focused is not None)
+        await press(pilot, "'1/16", "enter", "'2")
+        assert "50 thousandths" in screen_text(app)
+        await until(pilot, lambda: not app.screen.query_one(".question").max_scroll_y)
+        assert "Ctrl+s: save" in screen_text(app)
+
+
+async def test_the_ends_offsets_are_text_until_they_are_cut(read, app, open_piece):
+    async with app.run_test(size=(80, 24)) as pilot:
+        page = await open_piece(pilot, SIDE_A)
+        figures = page.query_one(TallFigures).figures
+        assert [one.name for one in figures if one.now] == ["side width"]
+        assert {one.name.partition(" end")[0] for one in figures if one.later} >= {"left", "right"}
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+async def test_how_to_tape_a_bottom_is_never_cut(read, app, open_piece, size):
+    async with app.run_test(size=size) as pilot:
+        page = await open_piece(pilot, Spot("1", "bottom"))
+        assert shown(page, "#hint").endswith("once both sides are up.")

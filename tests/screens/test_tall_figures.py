@@ -120,32 +120,48 @@ def test_a_side_says_which_of_its_readings_is_next(columns):
 @pytest.mark.parametrize(("longer", "rows"), [("A", (0, 2)), ("B", (2, 0))])
 def test_walls_in_plan_slant_to_the_side_that_runs_longer(longer, rows):
     far, near = rows
-    lines = walls_in_plan(("5/16", "1/4"), (longer, longer), ("door wall", ""), 60).split("\n")
-    # The leg stands where it is; the wall goes off it where the gap is.
-    legs = {line.index("│") for line in lines[:3]}
-    assert len(legs) == 1
-    assert lines[near].lstrip().startswith("┃│")
-    assert lines[far].startswith("╲" if longer == "A" else "╱")
-    assert "5/16" in lines[far]
-    assert "1/4" in lines[far]
+    ends = ("door wall", "window wall")
+    lines = walls_in_plan(("5/16", "1/4"), (longer, longer), ends, 62).plain.split("\n")
+    # The leg stands where it is; the wall goes off it, in one body, and the gap is measured there.
+    assert {len(line) for line in lines} == {62}
+    assert len({line.index("│") for line in lines[:3]}) == 1
+    wide = [len(line) - len(line.lstrip("╱")) for line in lines[:3]]
+    assert wide == sorted(wide, reverse=longer == "B")
+    assert lines[near][wide[near]] == "│"
+    assert "├─5/16─┤│" in lines[far]
+    assert "│├─1/4──┤" in lines[far]
     assert "side A" in lines[0]
     assert "side B" in lines[2]
-    assert "end 1 door wall" in lines[1]
+    # The ends' names are below the ends, whole.
+    assert lines[3].startswith("end 1 door wall")
+    assert lines[3].endswith("end 2 window wall")
+    assert "not to scale" in lines[3]
+
+
+@pytest.mark.parametrize("columns", [48, 62])
+def test_the_walls_names_are_cut_only_without_room(columns):
+    for first, second in (("a", "b" * 24), ("by the stairs of the hall", "window wall")):
+        last = walls_in_plan(("", ""), ("", ""), (first, second), columns).plain.split("\n")[-1]
+        room = columns - len("not to scale") - 2
+        fits = len(f"end 1 {first}end 2 {second}") <= room
+        assert ("…" in last) == (not fits)
+        assert "not to scale" in last
+        assert len(last) <= columns
 
 
 @pytest.mark.parametrize("gap", ["0", "0.0", ""])
 def test_a_square_wall_is_drawn_straight(gap):
-    lines = walls_in_plan((gap, gap), ("A", "A"), ("", ""), 60).split("\n")
-    assert {line.index("┃") for line in lines[:3]} == {8}
-    assert all(line.count("┃") == 2 for line in lines[:3])
-    assert ("gap?" in lines[0]) == (not gap)
+    lines = walls_in_plan((gap, gap), ("A", "A"), ("", ""), 60).plain.split("\n")
+    assert {line.index("│") for line in lines[:3]} == {11}
+    assert lines[0].startswith("╱" * 11)
+    assert ("gap?" in lines[1]) == (not gap)
 
 
 @pytest.mark.parametrize(("cure", "ink"), [("wedge", "cleat"), ("caulk", "waste")])
 def test_a_gap_is_drawn_with_what_closes_it(cure, ink):
     when = datetime(2026, 3, 2, tzinfo=UTC)
     gap = Gap(Fraction(3, 16), "end 2", "bowed", cure, when)
-    lines = wedge_in_gap(gap, DEFAULT_STEP).split("\n")
+    lines = wedge_in_gap(gap, DEFAULT_STEP).plain.split("\n")
     # The dimension line goes from the wall's face to the board's.
     assert lines[0].index("├") == lines[1].index(TEXTURES[ink])
     assert lines[0].index("┤") == lines[1].index(TEXTURES["board"]) - 1
@@ -156,3 +172,46 @@ def test_a_gap_is_drawn_with_what_closes_it(cure, ink):
     widths = [line.count(TEXTURES[ink]) for line in lines[1:]]
     assert widths == sorted(widths, reverse=True)
     assert (len(set(widths)) > 1) == (cure == "wedge")
+
+
+def test_a_figure_of_a_later_step_is_in_the_last_line_and_never_tall():
+    later = END._replace(later="left 2 11/32+ out 18.14°")
+    lines = laid((WIDTH, LINE, BLANK, later), 77, 7)
+    assert words(lines)[-1].strip() == "left 2 11/32+ out 18.14°"
+    # A name and five rows of blocks, three of them beside the others' half blocks.
+    assert len(lines) == 7
+    assert sum("█" in line for line in words(lines)[1:6]) == 5
+    assert "▀" in words(lines)[1]
+
+
+def test_bright_figures_are_further_apart_than_the_words_of_one():
+    """4 and 15° side by side must not read as 415."""
+    for rows in (4, 6, 11):
+        lines = laid(
+            (WIDTH._replace(name="w", value="4"), END._replace(value="15", now=True)), 78, rows
+        )
+        dot = {4: 1, 6: 2, 11: 4}[rows]
+        ink = {at for line in words(lines)[1:] for at, sign in enumerate(line) if sign != " "}
+        four = max(at for at in ink if at < 3 * dot)
+        assert min(at for at in ink if at > four) - four > 4 * dot
+
+
+def test_before_its_width_is_known_a_gap_is_drawn_with_a_wedge():
+    lines = wedge_in_gap(None, DEFAULT_STEP).plain.split("\n")
+    assert "width?" in lines[0]
+    widths = [line.count(TEXTURES["cleat"]) for line in lines[1:]]
+    assert widths == sorted(set(widths), reverse=True)
+    assert "not to scale" in lines[2]
+
+
+def test_the_ceiling_ties_the_spot_to_the_field_with_the_cursor():
+    ends = ("door wall", "window wall")
+    for spot, side in ((0, "B"), (2, "A")):
+        canvas = ceiling_template(
+            SPOTS, (False,) * 3, ("A", "B"), ends, DEFAULT_STEP, 78, 30, (spot, side)
+        )
+        lines = canvas.text().plain.split("\n")
+        [row] = [line for line in lines if f"□ measure here, over {side}" in line]
+        assert (row.index("□") < 39) == (spot == 0)
+    # A tall screen's rows go to the distance between the laser's line and the ceiling.
+    assert sum("│" in line for line in lines) > 10

@@ -58,10 +58,7 @@ _GAP = (
     "Level plumb against the wall: the gap at its end. In: the top of the wall comes "
     "toward the beam. Out: it goes away."
 )
-_TAPED = (
-    "wall to wall where the show face will be, once both sides are up: along one line, or along "
-    "the edge at side A and then along that at side B."
-)
+_TAPED = "at edge A, then edge B, once both sides are up."
 READING_KINDS: Mapping[str, ReadingKind] = {
     "run": ReadingKind(
         "wall-to-wall length along the bottom line",
@@ -86,13 +83,13 @@ READING_KINDS: Mapping[str, ReadingKind] = {
         "between walls, edge A",
         "bottom",
         "tape",
-        f"Tape {_TAPED}",
+        f"Tape wall to wall {_TAPED}",
         mark="edge_a",
         field="edge A",
         called="length between the walls",
         name_on_slope="length between the walls along the slope, sides up",
         label_on_slope="along slope, edge A",
-        how_on_slope=f"Tape along the slope, {_TAPED}",
+        how_on_slope=f"Tape wall to wall along the slope {_TAPED}",
         believed=(SHORTEST_RUN, LONGEST_RUN),
     ),
     "edge_b": ReadingKind(

@@ -68,7 +68,7 @@ class Told(TypedDict, total=False):
 
     does: str
     about: str
-    live: Callable[[Answer], str] | None
+    live: Callable[[Answer], str | Content] | None
     asks: Callable[[Answer], Mapping[str, str]]
     choose: Callable[[Answer], Mapping[str, str]]
 
@@ -86,8 +86,11 @@ _KEYS_OF_ONE = "Enter: save.  {leave}: cancel."
 
 class LineTyped(TypedLine):
     """Where a field is typed: Up and Down leave it, as Enter does; Left and Right turn through
-    the few answers that it has, while one of them or nothing stands there."""
+    the few answers that it has, while one of them or nothing stands there. A hint reads as one."""
 
+    DEFAULT_CSS = """
+    LineTyped > .input--placeholder { color: $muted; text-style: italic; }
+    """
     BINDINGS: ClassVar[list[BindingType]] = [*UP_AND_DOWN]
 
     def __init__(self, field: Field) -> None:
@@ -133,7 +136,7 @@ class Form(Question[Answer | None]):
         *,
         does: str = "Save",
         about: str = "",
-        live: Callable[[Answer], str] | None = None,
+        live: Callable[[Answer], str | Content] | None = None,
         asks: Callable[[Answer], Mapping[str, str]] | None = None,
         choose: Callable[[Answer], Mapping[str, str]] | None = None,
     ) -> None:
@@ -190,8 +193,12 @@ class Form(Question[Answer | None]):
     def changed(self) -> None:
         """Tell what follows from what stands in the lines now."""
         if self._live is not None:
-            told = self._live(self.answer()).splitlines()
-            self.query_one("#live", Static).update("\n".join(map(plain, told)))
+            told = self._live(self.answer())
+            if isinstance(told, str):
+                told = "\n".join(map(plain, told.splitlines()))
+            self.query_one("#live", Static).update(told)
+            # Only once it is laid out with these lines is it known whether all of it fits.
+            self.set_timer(0.05, self.fit)
         if self._asks is not None:
             other = self._asks(self.answer())
             for line in self._lines:

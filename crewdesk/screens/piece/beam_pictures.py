@@ -71,7 +71,9 @@ def section_picture(
     _letters(canvas, drawn, scale)
     _numbers(canvas, heights, scale, int(scale.at(wide, 0)[0]) + 2)
     canvas.write(0, canvas.rows - 2, cut_off(_bottom_text(beam, step), columns), "hint")
-    canvas.write(0, canvas.rows - 1, true_cell_scale(scale.row_inches, step), "hint")
+    true = true_cell_scale(scale.row_inches, step)
+    short = true.replace(" = 2 columns", "")
+    canvas.write(0, canvas.rows - 1, true if len(true) <= columns else short, "hint")
     return canvas
 
 

@@ -13,7 +13,6 @@ from crewdesk.length import Length, Step, exact
 from crewdesk.paper.lengths import (
     READ_THE_SQUARE,
     cell_scales,
-    degrees_shown,
     enlarged,
     true_cell_scale,
     with_unit,
@@ -30,11 +29,16 @@ from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut
 
 _WALL = 2
 """Columns of a wall."""
+_WALLS = 8
+"""Columns of both walls, slanted."""
 _ROOMY = 76
 _OFFSET = 16
 """The largest offset takes one column in so many."""
 _AROUND = 3
 """Rows around a board: a dimension line above and below it, and its ends' names."""
+_SCALES_FROM = 6
+"""Rows from which on the scales have one of their own under the ends' names; with fewer they are
+on the board."""
 _STRETCHED = 3
 """How many times as high as true a board is drawn at most."""
 
@@ -60,11 +64,12 @@ def board_picture(
     first = min(x for x, _ in drawn.walls[0])
     last = max(x for x, _ in drawn.walls[1])
     along = (columns - 2 * _WALL) / float(last - first)
-    high = board_rows(along, cut.height, rows - _AROUND)
-    canvas = Canvas(columns, high + _AROUND)
+    own = rows >= _SCALES_FROM
+    high = board_rows(along, cut.height, rows - _AROUND - own)
+    canvas = Canvas(columns, high + _AROUND + own)
     scale = Scale(along, high / float(cut.height), column=_WALL, row=high + 1, x=float(first))
     scales = cell_scales(scale.column_inches, scale.row_inches, step)
-    if high == 1 and len(_told(scales, drawn)) > columns:
+    if not own and len(scales[-1]) > columns - _WALLS:
         return None
     for waste in drawn.waste:
         canvas.fill(scale.shape(waste), "waste")
@@ -73,7 +78,7 @@ def board_picture(
         foot, head = scale.shape(wall)
         far = [(column + outward, row) for column, row in (head, foot)]
         canvas.fill([foot, head, *far], "wall")
-    _square_lines(canvas, drawn, cut, scale)
+    _square_lines(canvas, drawn, cut, scale, high)
     if spliced is not None:
         left, right = (scale.at(x, 0)[0] for x, _ in drawn.blank[:2])
         ends = (left, right) if drawn.left == 1 else (right, left)
@@ -83,11 +88,14 @@ def board_picture(
     canvas.measured(top_left, top_right, 0, top)
     bottom = f"bottom edge {with_unit_at_most(cut.bottom_length, step)}"
     canvas.measured(low_left, low_right, high + 1, bottom)
-    inside = (max(low_left, top_left), min(low_right, top_right))
-    _ends(canvas, drawn, cut, inside, step)
-    free = range(2 if spliced is None else 3, high + 1)
-    on_board = _on_board(canvas, drawn, inside, scales, free)
-    _names(canvas, drawn, walls, () if on_board else scales)
+    told = _told(scales, drawn)
+    if own:
+        canvas.centred(columns / 2, high + 3, _fitting(told, columns), "hint")
+    else:
+        room = int(min(low_right, top_right) - max(low_left, top_left)) - 2
+        row = 1 if spliced is not None else high
+        canvas.centred(columns / 2, row, f" {_fitting(scales, room)} ")
+    _names(canvas, drawn, cut, walls, step, high + 2, whole=own)
     return canvas
 
 
@@ -109,36 +117,12 @@ def _seen(drawn: Face, cut: SideCut) -> tuple[EndCut, EndCut]:
     return ends[drawn.left - 1], ends[drawn.right - 1]
 
 
-def _square_lines(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale) -> None:
+def _square_lines(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale, last: int) -> None:
     left, right = _seen(drawn, cut)
-    last = canvas.rows - _AROUND
     if left.offset:
         canvas.down(int(scale.at(0, 0)[0]), 1, last)
     if right.offset:
         canvas.down(ceil(scale.at(cut.bottom_length, 0)[0]) - 1, 1, last)
-
-
-def _on_board(
-    canvas: Canvas,
-    drawn: Face,
-    inside: tuple[float, float],
-    scales: tuple[str, ...],
-    free: range,
-) -> bool:
-    """Write on the board's `free` rows which face it is, and the scales. Return whether there
-    was a row for the scales."""
-    if not free:
-        return False
-    middle, room = sum(inside) / 2, int(inside[1] - inside[0]) - 2
-    face_of = f"show face of side {'A' if drawn.left == 1 else 'B'}"
-    if len(free) > 1:
-        row = free[(len(free) - 1) // 2]
-        canvas.centred(middle, row, f" {face_of} ")
-        canvas.centred(middle, row + 1, f" {_fitting(scales, room)} ")
-    else:
-        both = (*(f"{face_of}, {one}" for one in scales), *scales)
-        canvas.centred(middle, free[0], f" {_fitting(both, room)} ")
-    return True
 
 
 def _fitting(texts: tuple[str, ...], room: int) -> str:
@@ -146,43 +130,49 @@ def _fitting(texts: tuple[str, ...], room: int) -> str:
     return next((one for one in texts if len(one) <= room), texts[-1])
 
 
-def _ends(
-    canvas: Canvas, drawn: Face, cut: SideCut, inside: tuple[float, float], step: Step
-) -> None:
-    """What to mark at either end, on the board beside it."""
-    start, stop = ceil(inside[0]) + 1, int(inside[1]) - 1
-    words = [f" {_marked(end, step)} " for end in _seen(drawn, cut)]
-    if sum(map(len, words)) > stop - start:
-        words = [f" {_marked(end, step, brief=True)} " for end in _seen(drawn, cut)]
-    canvas.write(start, 1, cut_off(words[0], max(1, stop - start - len(words[1]))), "mark")
-    canvas.write(stop - len(words[1]), 1, words[1], "mark")
-
-
-def _marked(end: EndCut, step: Step, *, brief: bool = False) -> str:
+def _marked(end: EndCut, step: Step) -> str:
     if not end.offset:
         return "square"
     way = "back" if end.offset > 0 else "out"
-    told = f"{figure_of(end_mark(end, '', 1), step)} {way}"
-    return told if brief else f"{told}, {degrees_shown(abs(end.angle_deg))}"
+    return f"{figure_of(end_mark(end, '', 1), step)} {way}"
 
 
-def _names(canvas: Canvas, drawn: Face, walls: tuple[str, str], scales: tuple[str, ...]) -> None:
-    """The ends' names under the ends, and between them the scales that aren't said yet."""
-    row, columns = canvas.rows - 1, canvas.columns
-    told = _told(scales, drawn)
-    if told and columns >= _ROOMY and not scales:
-        told = f"┊ square line   {told}"
-    room = max(5, (columns - len(told) - 4) // 2)
-    left, right = (f"end {n} {plain(walls[n - 1])}".rstrip() for n in (drawn.left, drawn.right))
-    canvas.write(0, row, cut_off(left, room))
-    right = cut_off(right, room)
-    canvas.write(columns - len(right), row, right)
-    canvas.centred(columns / 2, row, told, "hint")
+def _names(
+    canvas: Canvas,
+    drawn: Face,
+    cut: SideCut,
+    walls: tuple[str, str],
+    step: Step,
+    row: int,
+    *,
+    whole: bool,
+) -> None:
+    """The ends' names with their offsets under the ends, and between them which face it is, or
+    how enlarged the offsets are where not the `whole` is said below."""
+    columns = canvas.columns
+    seen = _seen(drawn, cut)
+    middles = [f"show face of side {'A' if drawn.left == 1 else 'B'}"]
+    if not whole:
+        middles = [enlarged("offsets", drawn.times) or middles[0]]
+    elif any(end.offset for end in seen):
+        middles = [f"{middles[0]}   ┊ square line", *middles, "show face"]
+    names = [f"end {n} {plain(walls[n - 1])}".rstrip() for n in (drawn.left, drawn.right)]
+    marked = [f"{name}, {_marked(end, step)}" for name, end in zip(names, seen, strict=True)]
+    ways = [(ends, middle) for ends in (marked, names) for middle in middles]
+    fitting = (way for way in ways if sum(map(len, (*way[0], way[1]))) + 4 <= columns)
+    ends, middle = next(fitting, ways[-1])
+    room = max(5, (columns - len(middle) - 4) // 2)
+    if sum(map(len, (*ends, middle))) + 4 > columns:
+        ends = [cut_off(end, room) for end in ends]
+    canvas.write(0, row, ends[0])
+    canvas.write(columns - len(ends[1]), row, ends[1])
+    canvas.centred((len(ends[0]) + columns - len(ends[1])) / 2, row, middle, "hint")
 
 
-def _told(scales: tuple[str, ...], drawn: Face) -> str:
-    """The shortest of the scales, if they aren't said yet, and how enlarged the offsets are."""
-    return ", ".join(one for one in (*scales[-1:], enlarged("offsets", drawn.times)) if one)
+def _told(scales: tuple[str, ...], drawn: Face) -> tuple[str, ...]:
+    """The scales, the longest wording first, with how enlarged the offsets are."""
+    offsets = enlarged("offsets", drawn.times)
+    return tuple(", ".join(filter(None, (one, offsets))) for one in scales)
 
 
 def splice_marks(

@@ -8,6 +8,7 @@ from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.events import DescendantFocus, Resize
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
@@ -95,6 +96,7 @@ class CeilingPage(Page):
     CeilingPage #stations { width: 36; }
     CeilingPage #heads { height: 1; color: $primary; text-style: bold; }
     CeilingPage #drawn { height: 50%; min-height: 12; }
+    CeilingPage.tall #drawn { height: 60%; }
     CeilingPage #made { width: 1fr; padding: 0 1; background: $surface; }
     """
 
@@ -104,6 +106,7 @@ class CeilingPage(Page):
         self._saved: list[tuple[str, str, str]] = []
         self._shown: CeilingRead | None = None
         self._leaving = False
+        self._made: Scribe | None = None
 
     @property
     def where(self) -> str:
@@ -196,6 +199,17 @@ class CeilingPage(Page):
     def _filled(self) -> list[tuple[str, str, str]]:
         return [row for row in self._typed if any(part.strip() for part in row)]
 
+    @on(Resize)
+    def resized(self, event: Resize) -> None:
+        """Give the drawing the rows of a tall screen."""
+        self.set_class(event.size.height >= _TALL, "tall")
+
+    @on(DescendantFocus)
+    def focus_moved(self) -> None:
+        """Show where the height in the field with the cursor is measured."""
+        if self._made is None:
+            self.query_one("#drawn", Picture).show(self._template())
+
     @on(Input.Changed)
     def changed(self) -> None:
         """Reckon the scribe anew."""
@@ -238,7 +252,7 @@ class CeilingPage(Page):
             self.call_after_refresh(lambda: new.query(Input).first().focus())
 
     def _show(self) -> None:
-        self._made: Scribe | None = None
+        self._made = None
         self.query_one("#scribe", Static).update(self._told())
         made, step = self._made, self.program.record.job.step
         figures: list[Tall] = []
@@ -255,18 +269,24 @@ class CeilingPage(Page):
         """Where to measure, by the places that are typed."""
         record = self.program.record
         places = []
-        for at, *heights in self._typed:
+        rows, inputs, here = self._typed, self._inputs, None
+        field = inputs.index(self.focused) if self.focused in inputs else 0
+        row, column = divmod(field, self._columns)
+        for number, (at, *heights) in enumerate(rows):
             try:
                 place = read_off(at, unit="mm" if record.job.step.mm else "in")
             except CrewdeskError:
                 continue
             places.append((place, all(one.strip() for one in heights)))
+            if number == row and column:
+                here = place
         if not places:
             return None
         sides, ends, step = self._sides, record.beam(self._row).ends, record.job.step
         spots, measured = zip(*sorted(places), strict=True)
+        now = None if here is None else (spots.index(here), sides[column - 1])
         return lambda columns, rows: ceiling_template(
-            spots, measured, sides, ends, step, columns, rows
+            spots, measured, sides, ends, step, columns, rows, now
         )
 
     def _draw(self, made: Scribe) -> Draw:

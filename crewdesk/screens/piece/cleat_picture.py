@@ -44,10 +44,16 @@ def cleats_picture(
         canvas.centred(columns / 2, top + 2, f" inside of {what} " if what != "wall" else " wall ")
     left, right = (f"end {n} {plain(beam.ends[n - 1])}".rstrip() for n in (1, 2))
     row = canvas.rows - 1
-    along = cell_scales(1 / per_inch, 1, step)[0].partition(",")[0]
+    room = columns - len(left) - len(right) - 4
+    scales = [
+        f"{one.partition(',')[0]}, heights not to scale"
+        for one in cell_scales(1 / per_inch, 1, step)
+    ]
+    along = next((one for one in scales if len(one) <= room), scales[-1])
     canvas.write(0, row, left)
     canvas.write(columns - len(right), row, right)
-    canvas.centred(columns / 2, row, f"{along}, heights not to scale", "hint")
+    middle = (len(left) + columns - len(right)) / 2
+    canvas.centred(middle, row, along, "hint")
     return canvas
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable
 
 from textual import on
+from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
@@ -11,8 +12,10 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.beams.gaps import drop_gap, keep_gap, places, typed_gap
 from crewdesk.job.beams.piece import CURES, USUAL_BEVEL, USUAL_STOCK, Gap, Piece, Spot
 from crewdesk.length import Step, mixed, to_type
+from crewdesk.paper.plain import plain
 from crewdesk.paper.text.exceptions_report import gap_cautions, gap_line, wedge_text
 from crewdesk.screens.parts.ask import Answer, Field, ask
+from crewdesk.screens.parts.fitted import in_rows
 from crewdesk.screens.parts.pick_list import PickList
 from crewdesk.screens.parts.program import Program
 from crewdesk.screens.parts.sheet import ListSheet
@@ -21,6 +24,9 @@ from crewdesk.screens.piece.templates import wedge_in_gap
 
 _CLOSES = "gaps"
 """The usual step in which gaps are closed."""
+_WIDE, _TALL, _AROUND = 64, 30, 12
+"""Columns of the form's texts at the most, rows of a screen on which a caution is whole (with fewer
+the list of gaps has it), and columns around the texts on a narrow one."""
 _NONE = "No gap is recorded here."
 
 
@@ -117,9 +123,9 @@ def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None])
     def gap_of(answer: Answer) -> Gap:
         return typed_gap(app.record, spot, answer, app.now(), who=who)
 
-    def live(answer: Answer) -> str:
+    def live(answer: Answer) -> str | Content:
         if not answer["width"].strip():
-            return ""
+            return wedge_in_gap(None, app.record.job.step)
         usual = {"where": places(piece)[-1], "cure": CURES[0]}
         try:
             gap = gap_of({**answer, **{k: v for k, v in usual.items() if not answer[k].strip()}})
@@ -127,7 +133,11 @@ def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None])
             return f"! {refused.shown(app.record.job.step)}"
         closed = wedge_text(gap, app.record.job.step) or "caulk, while the tape is still on"
         told = gap_cautions(gap, app.record.job.step) if answer["where"].strip() else []
-        return "\n".join((closed, *told, wedge_in_gap(gap, app.record.job.step)))
+        told = [*map(plain, told)]
+        if app.size.height < _TALL:
+            told = [in_rows(one, min(_WIDE, app.size.width - _AROUND), 2) for one in told]
+        drawn = wedge_in_gap(gap, app.record.job.step)
+        return Content("\n").join([Content(plain(closed)), *map(Content, told), drawn])
 
     def given(answer: Answer) -> None:
         app.do(lambda record, now: keep_gap(record, spot, gap_of(answer), now, at))
@@ -140,7 +150,7 @@ def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None])
         given,
         lambda answer: keep_gap(app.record, spot, gap_of(answer), app.now(), at),
         left=after,
-        does="Keep it",
+        does="Save",
         live=live,
     )
 
@@ -155,11 +165,11 @@ def _fields(piece: Piece, at: int | None, step: Step) -> tuple[Field, ...]:
     )
     thickness = "Wedge: thickness" if step.mm else "Wedge: thickness, in"
     return (
-        Field("width", "Width", width, "a feeler's or shim's thickness: 1/16"),
+        Field("width", "Width", width, "for example 1/16, by a feeler or a shim"),
         Field("where", "Where", where, answers=places(piece)),
         Field("along", "Distance from end 1", along, "along the beam, or empty"),
         Field("cause", "Cause", cause),
         Field("cure", "Fix", cure, answers=CURES),
         Field("stock", thickness, to_type(old.stock if old else USUAL_STOCK, step)),
-        Field("bevel", "Wedge: tilt, degrees", mixed(old.bevel if old else USUAL_BEVEL)),
+        Field("bevel", "Wedge: bevel, degrees", mixed(old.bevel if old else USUAL_BEVEL)),
     )

@@ -5,10 +5,10 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Grid, Vertical
+from textual.containers import Grid, Horizontal, Vertical
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Button, Static
+from textual.widgets import Button, Label, Static
 
 from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.figure import BigFigures
@@ -27,14 +27,17 @@ class Typed(LengthInput):
 
 
 class NumberPanel(Vertical):
-    """The beam, what is asked, the number in large figures, one quiet line, and the mark in large
-    figures; what else is marked only where there is much room."""
+    """The beam, what is asked, the number in figures, one quiet line, and the mark in larger,
+    bright ones, with its cautions."""
 
     DEFAULT_CSS = """
     NumberPanel { width: 1fr; }
     NumberPanel #asked { height: auto; max-height: 3; padding: 0 1; }
-    NumberPanel Typed { height: 1; width: 100%; background: $panel; }
-    NumberPanel BigFigures { height: 3; margin: 0 1; color: $foreground; }
+    NumberPanel #entry { height: 1; margin: 0 2 0 1; }
+    NumberPanel #entry Label { width: 10; color: $muted; }
+    NumberPanel #entry Label.set { color: $ready; text-style: bold; }
+    NumberPanel Typed { height: 1; width: 1fr; background: $panel; }
+    NumberPanel BigFigures { height: 3; margin: 0 2 0 1; color: $foreground; }
     NumberPanel #beam { height: 3; display: none; color: $secondary; }
     NumberPanel #mark { color: $ready; }
     NumberPanel #hint { height: auto; min-height: 1; max-height: 3; padding: 0 1; color: $muted; }
@@ -50,18 +53,19 @@ class NumberPanel(Vertical):
     def compose(self) -> ComposeResult:
         yield BigFigures(id="beam")
         yield Static(id="asked", markup=False)
-        yield Typed(compact=True)
+        with Horizontal(id="entry"):
+            yield Label("reading", markup=False)
+            yield Typed(compact=True)
         yield BigFigures(id="number")
         yield Static(id="hint", markup=False)
         yield Static(id="words", markup=False)
         yield BigFigures(id="mark")
         yield Static(id="marks", markup=False)
 
-    def tell(
-        self, beam: str, asks: str, place: str, number: str, seen: Seen, *, all_: bool
-    ) -> None:
-        """Show the beam, what is asked, how far one is, the number and what follows from it:
-        `all_` of it, or the mark and its cautions."""
+    def tell(self, beam: str, asks: str, place: str, number: str, seen: Seen) -> None:
+        """Show the beam, what is asked, how far one is, the number and what follows from it: the
+        mark and its cautions. Where there is no number yet, the entry is what is bright."""
+        self.query_one("#entry Label").set_class(not number, "set")
         self.query_one("#hint", Static).set_class(seen.wrong, "wrong")
         self.query_one("#beam", BigFigures).show(plain(beam))
         self.query_one("#number", BigFigures).show(number)
@@ -69,12 +73,15 @@ class NumberPanel(Vertical):
         self._put("#asked", Content.styled(plain(asks), "bold"))
         hint = seen.hint if seen.wrong else "   ".join(filter(None, (place, seen.hint)))
         self._put("#hint", Content(plain(hint)))
-        words = Content.assemble(
-            *([("□ ", "$ready bold")] if seen.figures else []), plain(seen.words)
-        )
-        self._put("#words", words)
-        lines = [line for line in seen.lines if all_ or line.startswith("!")]
+        told = plain(seen.words)
+        bright = Content.styled(f"□ {told}", "$ready bold") if seen.figures else Content(told)
+        self._put("#words", bright)
+        lines = [line for line in seen.lines if line.startswith("!")]
         self._put("#marks", Content("\n".join(map(plain, lines))))
+
+    def show_entry(self, *, shown: bool) -> None:
+        """Show or hide where one types."""
+        self.query_one(Typed).display = self.query_one("#entry").display = shown
 
     def _put(self, id_: str, told: Content) -> None:
         """Show a text, unless it is there: laying the page out again takes time."""

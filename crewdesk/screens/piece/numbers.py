@@ -166,6 +166,17 @@ class BoardNumber(Number):
         kept = self.reading_kept
         return "" if kept is None else in_brief(kept, self._step)
 
+    def saved(self, *, brief: bool) -> str:
+        """What stands beside the reading of the record: its level, and the day it was taken,
+        which alone is `brief`."""
+        kept = self.reading_kept
+        if kept is None:
+            return "not measured"
+        if brief:
+            return day_shown(kept.when)
+        over = f"over {show_length(kept.level, self._step)}, " if kept.lean else ""
+        return f"{over}saved {day_shown(kept.when)}"
+
     def look(self, text: str, *, way_asked: bool = False) -> Seen:
         """The mark as it would be; of a number that makes no sense, by those of the record."""
         beam, piece, typed, wrong = self._beam, self._piece, {}, ""
@@ -189,7 +200,7 @@ class BoardNumber(Number):
         if (found := one_mark(made, piece.key, self._what, self._step)) is not None:
             more = other_marks(made, beam, piece.key, self._step)
             lines = (piece.name, *more) if more else ()
-            return seen._replace(words=found[0], figures=found[1], lines=lines)
+            return seen._replace(words=f"mark on {found[0]}", figures=found[1], lines=lines)
         lacking = [one for one in piece.asked_for if one not in typed]
         if isinstance(made, BottomMarks) and made.asks:
             lacking.append(EDGE_B)
@@ -365,8 +376,9 @@ def in_brief(reading: Reading, step: Step) -> str:
     return f"{shown} over {show_length(reading.level, step)}{lean}"
 
 
-def in_full(taken: tuple[Reading, ...], step: Step) -> str:
-    """The latest reading with who took it, when and with what, and how many went before."""
+def in_full(taken: tuple[Reading, ...], step: Step, *, timed: bool = False) -> str:
+    """The latest reading with who took it, on which day and with what, and how many went before;
+    where it is `timed`, with its year and time of day."""
     latest = taken[-1]
     unit = "" if step.mm else " in"
     by = f" by {latest.who}" if latest.who else ""
@@ -374,7 +386,9 @@ def in_full(taken: tuple[Reading, ...], step: Step) -> str:
     value = in_brief(latest, step) if latest.lean else show_length(latest.value, step) + unit
     earlier = len(taken) - 1
     before = {0: "", 1: "; 1 earlier reading"}.get(earlier, f"; {earlier} earlier readings")
-    when = f"{day_shown(latest.when)}, {latest.when:%Y %H:%M}"
+    when = day_shown(latest.when)
+    if timed:
+        when += f", {latest.when:%Y %H:%M}"
     return f"Saved: {value}{feet}, {latest.instrument}{by}, {when}{before}."
 
 

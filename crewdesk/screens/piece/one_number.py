@@ -49,8 +49,9 @@ class OneNumberPage(Page):
     OneNumberPage Keypad { display: none; }
     OneNumberPage.low Told { max-height: 1; }
     OneNumberPage.low Told.wrong { max-height: 2; }
-    OneNumberPage.tall NumberPanel #number, OneNumberPage.tall NumberPanel #mark { height: 5; }
-    OneNumberPage.huge NumberPanel #number, OneNumberPage.huge NumberPanel #mark { height: 10; }
+    OneNumberPage.tall NumberPanel #mark { height: 5; }
+    OneNumberPage.huge NumberPanel #number { height: 5; }
+    OneNumberPage.huge NumberPanel #mark { height: 10; }
     OneNumberPage.tall NumberPanel #beam { display: block; }
     OneNumberPage.huge NumberPanel #beam { height: 5; margin: 1 1; }
     """
@@ -115,7 +116,7 @@ class OneNumberPage(Page):
         with self.prevent(Input.Changed):
             self._input.value = ""
         asked = self.round.asked is not None
-        self._input.display = asked
+        self.query_one(NumberPanel).show_entry(shown=asked)
         self.set_focus(self._input if asked else None)
         self._show()
 
@@ -143,7 +144,7 @@ class OneNumberPage(Page):
         number, beam = self.round.number, self.round.beam
         if number is None:
             piece = beam.piece(self.spot.piece).name
-            self.query_one(NumberPanel).tell(beam.label, piece, _ALL_READ, "", Seen(), all_=False)
+            self.query_one(NumberPanel).tell(beam.label, piece, _ALL_READ, "", Seen())
             return
         text = self._input.value.strip()
         seen = number.look(text, way_asked=bool(self._pending))
@@ -151,10 +152,8 @@ class OneNumberPage(Page):
             seen = seen._replace(hint=self.with_keys(number.question(self._pending)), wrong=True)
         self.query_one(Keypad).name_ways(number.ways)
         figures = text or number.latest
-        self.query_one(NumberPanel).tell(
-            *(beam.label, number.asks, self.round.place(), figures, seen),
-            all_=self.has_class("huge"),
-        )
+        place = self.round.place()
+        self.query_one(NumberPanel).tell(beam.label, number.asks, place, figures, seen)
 
     # What the keys do
 
@@ -193,7 +192,7 @@ class OneNumberPage(Page):
             self._save(text, "")
             return
         self._pending = text
-        self._input.display = False
+        self.query_one(NumberPanel).show_entry(shown=False)
         self.set_focus(None)
         self._show()
 

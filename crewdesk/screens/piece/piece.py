@@ -43,7 +43,7 @@ from crewdesk.screens.piece.details import DetailsSheet
 from crewdesk.screens.piece.gaps import GapsSheet
 from crewdesk.screens.piece.reading_line import ReadingLine
 from crewdesk.screens.piece.readings import AWAY, Readings, doubts_of, hint_of
-from crewdesk.screens.piece.room import hint_rows, room_of
+from crewdesk.screens.piece.room import hint_rows, room_of, section_beside
 from crewdesk.screens.piece.steps import (
     Stood,
     ask_past_gate,
@@ -99,6 +99,9 @@ class PiecePage(Page):
     PiecePage #list { height: auto; padding: 0 1; }
     PiecePage #steps { height: 1fr; scrollbar-size-vertical: 1; }
     PiecePage.wide #right { display: block; }
+    PiecePage.beside #right { display: block; width: 36; }
+    PiecePage.beside #section { height: 100%; }
+    PiecePage.beside #steps { display: none; }
     PiecePage.wide #signs { display: none; }
     PiecePage.wide #figures, PiecePage.wide #cut { padding: 1 1 0 1; }
     """
@@ -217,6 +220,7 @@ class PiecePage(Page):
         """Show the cut and the drawing as the readings and what is typed have them."""
         self._shown_in = (self.size, self.has_class("wide"))
         beam, piece = self.beam, self.piece
+        self.set_class(section_beside(self.size, piece.kind), "beside")
         typed, trouble = self.readings.typed()
         doubt = next(iter(doubts_of(beam, piece, typed)), "")
         way = scribe_cut_known(beam, piece, self.program.shop.machine, self._step)
@@ -229,7 +233,7 @@ class PiecePage(Page):
             piece,
             cut.made,
             self._step,
-            beside=self.has_class("wide"),
+            beside=self.has_class("wide") or self.has_class("beside"),
             cleat=self._cleat,
             spliced=splices_of_piece(self.program.record, beam.row, piece.key),
         )
@@ -244,7 +248,10 @@ class PiecePage(Page):
             if unsaved
             else (rounded_to(self._step), "$muted")
         )
-        told = next_told(stages, beam, piece, self._steps, self.with_keys, aside, width)
+        bright = any(one.now for one in cut.figures)
+        told = next_told(
+            stages, beam, piece, self._steps, self.with_keys, aside, width, set_=bright
+        )
         self._put("#next", told)
         rows -= len(told.plain.splitlines())
         lines = self._lines(cut)
@@ -255,8 +262,10 @@ class PiecePage(Page):
     def _room(self, *, drawn: bool) -> tuple[int, int]:
         """The columns and rows that there are for readings, figures and lines, and give them
         those rows at the most, so that the drawing keeps its own."""
-        room = room_of(self.size, drawn=drawn)
-        self.query_one("#both").styles.height = room.rows if room.wide and drawn else "auto"
+        section = self.has_class("beside")
+        room = room_of(self.size, drawn=drawn, section=section)
+        fixed = section or (room.wide and drawn)
+        self.query_one("#both").styles.height = room.rows if fixed else "auto"
         self.query_one("#left").styles.max_height = room.rows
         return room.columns, room.inside
 
@@ -277,7 +286,8 @@ class PiecePage(Page):
         self.query_one("#hint").set_class(bool(doubt), "doubt")
         hint = hint_of(self.beam, self.piece, self._what_in, typed, self._step)
         text = plain(f"Doubtful: {doubt}" if doubt else hint)
-        told = in_rows(text, width, hint_rows(self.size))
+        read = self._what_in not in (None, *typed) and self._what_in in self.piece.readings
+        told = in_rows(text, width, hint_rows(self.size, instructs=not (read or doubt)))
         self._put("#hint", Content(told))
         return max(1, len(told.splitlines()))
 
@@ -356,7 +366,7 @@ class PiecePage(Page):
         return self._cut.details()
 
     def action_details(self) -> None:
-        hint = hint_of(self.beam, self.piece, self._what_in, {}, self._step)
+        hint = hint_of(self.beam, self.piece, self._what_in, {}, self._step, timed=True)
         told = joined([[(plain(hint), "$muted")], [("", "")], [("", "")]])
         title = f"{self.beam.label} · {self.piece.name}"
         self.app.push_screen(DetailsSheet(title, (told if hint else Content("")) + self.details))

@@ -20,7 +20,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.keys_line import NamedKeys
 from crewdesk.screens.parts.program import program
 from crewdesk.screens.parts.typed_line import LengthInput
-from crewdesk.screens.piece.numbers import WAYS, BoardNumber, day_shown
+from crewdesk.screens.piece.numbers import WAYS, BoardNumber
 
 
 class LeanSwitch(NamedKeys, Widget, can_focus=True):
@@ -86,7 +86,8 @@ class Field(LengthInput):
 
 
 class ReadingLine(Horizontal):
-    """The line of one reading; `what` is its name in the record."""
+    """The line of one reading; `what` is its name in the record. What is saved stands in its field
+    until something is typed there."""
 
     DEFAULT_CSS = """
     ReadingLine { height: 1; }
@@ -94,6 +95,7 @@ class ReadingLine(Horizontal):
     ReadingLine > Input { width: 14; background: $panel; }
     ReadingLine > Input:focus { background: $entry; }
     ReadingLine > LeanSwitch { margin: 0 0 0 1; }
+    ReadingLine > Input > .input--placeholder { color: $foreground; }
     ReadingLine > .record { width: 1fr; padding: 0 1; color: $muted; text-wrap: nowrap;
                             text-overflow: ellipsis; }
     .narrow ReadingLine > Label { width: 21; }
@@ -153,8 +155,15 @@ class ReadingLine(Horizontal):
             if self.at_end and not self.field.value.strip():
                 self.switch.lean = latest.lean if latest else ""
         self.query_one(Label).update(plain(number.label), layout=False)
-        told = f"{number.brief} · {day_shown(latest.when)}" if latest else "not measured"
-        self.query_one(".record", Static).update(plain(told), layout=False)
+        self.field.placeholder = plain(number.latest)
+        self.show_saved(brief=self.has_class("brief"))
+
+    def show_saved(self, *, brief: bool) -> None:
+        """Show when it was read, and where there is room over which level."""
+        self.set_class(brief, "brief")
+        if self.number is not None:
+            told = plain(self.number.saved(brief=brief))
+            self.query_one(".record", Static).update(told, layout=False)
 
     def clear(self) -> None:
         """Forget what is typed."""

@@ -33,8 +33,8 @@ from crewdesk.screens.piece.reading_line import Field, ReadingLine
 from crewdesk.trade.read_length import with_its_unit
 
 _NO_LINES = {
-    "cleats": "The cleats follow the sides; they have no readings.",
-    "top": "The top board follows the sides; it has no readings.",
+    "cleats": "The cleats follow the sides: no readings.",
+    "top": "The top board follows the sides: no readings.",
 }
 _ROOMY = 76
 _LEVEL_WIDE = 17, 13
@@ -109,7 +109,10 @@ class Readings(Vertical):
     def resized(self, event: Resize) -> None:
         """Put the level's length at the right of the first line."""
         narrow = event.size.width < _ROOMY
-        self.set_class(narrow, "narrow")
+        if narrow != self.has_class("narrow"):
+            self.set_class(narrow, "narrow")
+            for line in self.query(ReadingLine):
+                line.show_saved(brief=narrow)
         wide = _LEVEL_WIDE[narrow]
         self.query_one("#level").styles.offset = (max(event.size.width - wide, 0), 0)
 
@@ -263,14 +266,21 @@ def doubts_of(beam: Beam, piece: Piece, typed: Mapping[str, Reading]) -> Iterabl
 
 
 def hint_of(
-    beam: Beam, piece: Piece, what: str | None, typed: Mapping[str, Reading], step: Step
+    beam: Beam,
+    piece: Piece,
+    what: str | None,
+    typed: Mapping[str, Reading],
+    step: Step,
+    *,
+    timed: bool = False,
 ) -> str:
-    """What is told of the line one is in: what the record holds, or how to read it."""
+    """What is told of the line one is in: what the record holds, where it is `timed` to the
+    minute, or how to read it."""
     if what == "level":
         return _LEVEL
     if what is None:
         return _NO_LINES.get(piece.kind, "")
     if what not in typed and piece.readings.get(what):
-        return in_full(piece.readings[what], step)
+        return in_full(piece.readings[what], step, timed=timed)
     kind = READING_KINDS[what]
     return (beam.ceiling == "sloped" and kind.how_on_slope) or kind.how

@@ -12,6 +12,8 @@ _EDGES = 3
 """Rows of the page's own lines: where one is, what was said, the keys."""
 _DRAWN, _DRAWN_LOW, _DRAWN_WIDE = 6, 5, 13
 """Rows for the drawing: usually, on a low screen, and on a tall and wide one."""
+_DRAWN_CLEATS = 9
+"""Rows for the drawing of the cleats, with the section beside the figures."""
 _SIDES = 3
 """Columns at both sides, and of the scrollbar, so that nothing wraps where it is shown."""
 _RIGHT = 42
@@ -31,17 +33,33 @@ class Room(NamedTuple):
     inside: int
 
 
-def room_of(size: Size, *, drawn: bool = True) -> Room:
-    """Return the room on a page of a size; `drawn` is whether there is a drawing on it."""
+SECTION = 36
+"""Columns of the section beside the figures on a screen that isn't wide."""
+_BESIDE_FROM = 79
+"""Columns from which on there is room for it."""
+
+
+def section_beside(size: Size, kind: str) -> bool:
+    """Whether the section is beside the figures of a piece of a kind on a screen that isn't wide:
+    the cleats', which are where the section shows them."""
+    wide = size.height >= _TALL and size.width >= _WIDE
+    return kind == "cleats" and not wide and size.width >= _BESIDE_FROM and size.height >= _LOW
+
+
+def room_of(size: Size, *, drawn: bool = True, section: bool = False) -> Room:
+    """Return the room on a page of a size; `drawn` is whether there is a drawing on it, `section`
+    whether the section is beside the figures."""
     tall = size.height >= _TALL
     wide = tall and size.width >= _WIDE
     kept = _DRAWN_WIDE if wide else _DRAWN_LOW if size.height < _LOW else _DRAWN
+    kept = _DRAWN_CLEATS if section else kept
     signs = 1 if tall and not wide else 0
     rows = max(size.height - _EDGES - signs - (kept if drawn else 0), 1)
-    columns = size.width - (_RIGHT if wide else 0) - _SIDES
+    columns = size.width - (_RIGHT if wide else SECTION if section else 0) - _SIDES
     return Room(tall, wide, columns, rows, rows - (_PADDING if wide else 0))
 
 
-def hint_rows(size: Size) -> int:
-    """Rows of the hint at the most; the rest of it is in the details."""
-    return 1 if size.height < _LOW else 2
+def hint_rows(size: Size, *, instructs: bool) -> int:
+    """Rows of the hint at the most; the rest of it is in the details. What `instructs` how to
+    measure has room on a low screen too."""
+    return 1 if size.height < _LOW and not instructs else 2

@@ -114,8 +114,11 @@ def next_told(
     with_keys: Callable[[str], str],
     aside: tuple[str, str],
     width: int,
+    *,
+    set_: bool,
 ) -> Content:
-    """The next step in a rule, with `aside`, a text and its style, at its right end; under it
+    """The next step in a rule, bright unless figures that it is `set_` to are; with `aside`, a
+    text and its style, at its right end; under it
     what the step waits for, or a cut that waits for an answer, which comes first. `with_keys`
     puts the piece page's keys into a text."""
     step = next_of(steps)
@@ -136,7 +139,11 @@ def next_told(
         return _ruled([(f"· next: {name}", "bold")], aside, width, why)
     key = with_keys("{tick}")
     return _ruled(
-        [(f"□ next: {name}", "$ready bold"), (f"  {key} ", "$key bold"), ("checks off", "$muted")],
+        [
+            (f"□ next: {name}", "bold" if set_ else "$ready bold"),
+            (f"  {key} ", "$key bold"),
+            ("checks off", "$muted"),
+        ],
         aside,
         width,
     )
@@ -153,6 +160,8 @@ def _ruled(
     """A rule with words in it and `aside` at its right, if there is room, over a sentence."""
     room = width - 8
     long, style = head[0]
+    if len(long) + sum(len(text) for text, _ in head[1:]) > room:
+        head = head[:2]  # without what the key does
     rest = sum(len(text) for text, _ in head[1:])
     head = [(cut_off(long, room - rest), style), *head[1:]]
     used = sum(len(text) for text, _ in head)

@@ -2,6 +2,7 @@
 bright ink, the others in the usual one, in lines where tall ones don't fit."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 from typing import ClassVar, NamedTuple
 
 from rich.style import Style
@@ -18,15 +19,21 @@ _SMALL = (ROWS + 1) // 2
 """Rows of a figure in half blocks."""
 _LARGER = ((4, 2), (2, 1))
 """Columns and rows to a dot of larger figures, the largest first."""
-_GAP = 3
+_GAP = 2
 """Columns between two figures."""
+_AFTER, _BETWEEN = 3, 5
+"""Columns after a figure that the next step is set to; and for each of its dots' between two of
+the same size, so that they aren't read as one: a space in a figure takes four."""
+_APART = 3
+"""Columns between two figures in a line of text."""
 _NOW = "□ "
 """Before the name of a figure that the next step is set to, so that it reads without color."""
 
 
 class Tall(NamedTuple):
     """A figure: its name, its value as shown, how far it can be off and what more to know of it,
-    each "" where there is nothing; `now` is whether the next step is set to it."""
+    each "" where there is nothing; `now` is whether the next step is set to it; `later` is the
+    figure in a few words where a later step is set to it, which is never tall."""
 
     name: str
     value: str
@@ -34,6 +41,7 @@ class Tall(NamedTuple):
     more: str = ""
     now: bool = False
     large: bool = False
+    later: str = ""
 
     @property
     def across(self) -> int:
@@ -57,26 +65,41 @@ class _Block(NamedTuple):
 
     figure: Tall
     lines: list[str]
+    dot: int = 1
+    """Columns to a dot."""
 
     @property
     def width(self) -> int:
         return max(len(self.figure.head), *map(len, self.lines))
 
+    def room(self, following: "_Block") -> int:
+        """The columns that it takes with those before the `following` one: enough that their
+        figures are never read as one."""
+        bright = self.figure.now or self.figure.large
+        apart = _BETWEEN * self.dot if self.dot == following.dot else _AFTER
+        apart = apart if bright else _GAP
+        return max(len(self.figure.head) + _GAP, max(map(len, self.lines)) + apart)
+
 
 def laid(figures: Sequence[Tall], width: int, most: int) -> list[Line]:
     """Return the figures in lines of parts, in `most` rows where that can be: those that the
-    next step is set to as large as fits, the others tall, from the last on in text."""
+    next step is set to as large as fits, the others tall, from the last on in text; last, in a
+    line of text, those of a later step."""
+    later = [one for one in figures if one.later]
+    figures = [one for one in figures if not one.later]
     main = [one for one in figures if one.now or one.large]
     widest = max((one.across for one in main), default=0)
     scales = [one for one in _LARGER if one[0] * widest <= width]
     tall = len(figures)
-    ways = [*((scale, tall) for scale in scales), *((None, n) for n in range(tall, 0, -1))]
+    ways: list[tuple[tuple[int, int] | None, int]] = [(scale, tall) for scale in scales]
+    ways += [(scale, n) for scale in scales[-1:] for n in range(tall - 1, len(main) - 1, -1)]
+    ways += [(None, n) for n in range(tall, 0, -1)]
     for scale, tall in ways:
         blocks = [_block(one, scale if one in main else None) for one in figures[:tall]]
-        rows = [*_rows(blocks, width), *texts(figures[tall:], width)]
+        rows = [*_rows(blocks, width), *texts([*figures[tall:], *later], width)]
         if len(rows) <= most:
             return rows
-    return texts(figures, width)
+    return texts([*figures, *later], width)
 
 
 def texts(figures: Iterable[Tall], width: int) -> list[Line]:
@@ -86,16 +109,18 @@ def texts(figures: Iterable[Tall], width: int) -> list[Line]:
     for one in figures:
         parts = _text(one)
         size = sum(len(text) for text, _ in parts)
-        if used + _GAP + size > width:
+        if used + _APART + size > width:
             lines.append(parts)
             used = size
         else:
-            lines[-1] += [(" " * _GAP, "text"), *parts]
-            used += _GAP + size
+            lines[-1] += [(" " * _APART, "text"), *parts]
+            used += _APART + size
     return lines
 
 
 def _text(one: Tall) -> Line:
+    if one.later:
+        return [(one.later, "text")]
     sign, off = _NOW if one.now else "", f" ±{one.off}" if one.off else ""
     ink = "set" if one.now else "made"
     more = f" {one.more}" if one.more and not one.off else ""
@@ -106,7 +131,8 @@ def _text(one: Tall) -> Line:
 def _block(one: Tall, scale: tuple[int, int] | None) -> _Block:
     """A figure in blocks of `scale`, columns and rows to a dot, or in half blocks."""
     if scale is not None:
-        return _Block(one, big(one.value, scale[0] * one.across, scale[1] * ROWS))
+        lines = big(one.value, scale[0] * one.across, scale[1] * ROWS)
+        return _Block(one, lines, scale[0])
     return _Block(one, big(one.value, one.across, _SMALL))
 
 
@@ -114,7 +140,7 @@ def _rows(blocks: Sequence[_Block], width: int) -> Iterator[Line]:
     """Yield the blocks' lines, as many blocks side by side as there is room for."""
     row: list[_Block] = []
     for block in blocks:
-        if row and sum(one.width + _GAP for one in row) + block.width > width:
+        if row and _across([*row, block]) > width:
             yield from _side_by_side(row, width)
             row = []
         row.append(block)
@@ -122,8 +148,13 @@ def _rows(blocks: Sequence[_Block], width: int) -> Iterator[Line]:
         yield from _side_by_side(row, width)
 
 
+def _across(row: Sequence[_Block]) -> int:
+    """The columns of blocks side by side."""
+    return sum(one.room(after) for one, after in pairwise(row)) + row[-1].width
+
+
 def _side_by_side(row: Sequence[_Block], width: int) -> Iterator[Line]:
-    rooms = [one.width + _GAP for one in row[:-1]]
+    rooms = [one.room(after) for one, after in pairwise(row)]
     rooms.append(width - sum(rooms))
     yield [part for one, room in zip(row, rooms, strict=True) for part in _head(one.figure, room)]
     for at in range(max(len(one.lines) for one in row)):
@@ -137,7 +168,7 @@ def _side_by_side(row: Sequence[_Block], width: int) -> Iterator[Line]:
 def _head(one: Tall, room: int) -> Line:
     """The name over a figure, with what more there is to know where that has room."""
     head, more = one.head, f"  {one.more}" if one.more else ""
-    if len(head) > room:
+    if len(head) > room:  # the last of a row
         head = f"{head[: room - 1]}…"
     if len(head) + len(more) > room - (_GAP - 1):
         more = ""
@@ -155,12 +186,13 @@ class TallFigures(Widget):
     """Figures as large as there is room for."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
-        f"tall-figures--{ink}" for ink in ("name", "set", "made")
+        f"tall-figures--{ink}" for ink in ("name", "set", "made", "text")
     }
     DEFAULT_CSS = """
     TallFigures { height: auto; padding: 0 1; }
     TallFigures > .tall-figures--name { color: $muted; }
     TallFigures > .tall-figures--set { color: $ready; text-style: bold; }
+    TallFigures > .tall-figures--text { color: $foreground; }
     TallFigures > .tall-figures--made { color: $foreground; text-style: bold; }
     """
 
@@ -194,7 +226,7 @@ class TallFigures(Widget):
         """The figures in the room there is."""
         styles = {
             ink: self.get_component_rich_style(f"tall-figures--{ink}", partial=True)
-            for ink in ("name", "set", "made")
+            for ink in ("name", "set", "made", "text")
         }
         text = Text(no_wrap=True, end="")
         for at, line in enumerate(self._lines):

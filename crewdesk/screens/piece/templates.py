@@ -3,6 +3,8 @@ the wedge in a gap."""
 
 from collections.abc import Sequence
 
+from textual.content import Content
+
 from crewdesk.job.beams.piece import Gap
 from crewdesk.length import Length, Step, show_length
 from crewdesk.paper.lengths import cell_scales, with_unit
@@ -14,6 +16,8 @@ from crewdesk.trade.cuts.side_board import Side
 
 _FEWEST = 8
 """Rows of the ceiling's template."""
+_MOST = 20
+"""Rows of it at the most."""
 _HERE = "□ measure here"
 _LASER = " laser line; heights not to scale "
 
@@ -26,12 +30,14 @@ def ceiling_template(
     step: Step,
     columns: int,
     rows: int,
+    cursor: tuple[int, Side] | None = None,
 ) -> Canvas | None:
     """The beam under the ceiling with the spots to measure at, end 1 at the left; `measured`
-    says of each place whether it has its heights. None without room or a length."""
+    says of each place whether it has its heights. `cursor` is the spot and the side whose
+    field has the cursor, which is what to measure. None without room or a length."""
     if rows < _FEWEST or not places or not max(places):
         return None
-    canvas = Canvas(columns, min(rows, _FEWEST + len(sides) + 2))
+    canvas = Canvas(columns, min(rows, _MOST))
     last = canvas.rows - 1
     board = last - len(sides)
     laser = board - 2
@@ -44,19 +50,24 @@ def ceiling_template(
         row = board + at
         canvas.fill([(0, row), (columns, row), (columns, row + 1), (0, row + 1)], "board")
         canvas.centred(columns / 2, row, f" side {side} ")
-    following = next((at for at, one in enumerate(measured) if not one), None)
-    for at, (place, known) in enumerate(zip(places, measured, strict=True)):
+    following = next((spot for spot, one in enumerate(measured) if not one), None)
+    here = _HERE
+    if cursor is not None:
+        following, here = cursor[0], f"{_HERE}, over {cursor[1]}"
+    for spot, (place, known) in enumerate(zip(places, measured, strict=True)):
+        now = spot == following
         column = min(round(scale.at(place, 0)[0]), columns - 1)
-        canvas.write(column, 1, "↑", "dimension")
-        canvas.down(column, 2, laser - 1, "│", "dimension")
+        ink = "word" if now else "dimension"
+        canvas.write(column, 1, "↑", ink)
+        canvas.down(column, 2, laser - 1, "│", ink)
         if known:
             canvas.write(column, laser, "■", "word")
         words = show_length(place, step)
         start = max(0, min(column - len(words) // 2, columns - len(words)))
-        canvas.write(start, laser + 1, words, "dimension")
-        if at == following:
-            right = column + 2 + len(_HERE) <= columns
-            canvas.write(column + 2 if right else column - 1 - len(_HERE), 2, _HERE, "set")
+        canvas.write(start, laser + 1, words, ink)
+        if now:
+            right = column + 2 + len(here) <= columns
+            canvas.write(column + 2 if right else column - 1 - len(here), 2, here, "set")
     along = cell_scales(1 / per_inch, 1, step)[1].partition(",")[0]
     left, right_end = (f"end {n} {plain(walls[n - 1])}".rstrip() for n in (1, 2))
     room = max(5, (columns - len(along) - 4) // 2)
@@ -105,66 +116,69 @@ def side_template(
     return canvas
 
 
-_SLANT = 8
-"""Columns that a wall out of square slants by, whatever its gap."""
+_SLANT, _THICK = 8, 3
+"""Columns that a wall out of square slants by, whatever its gap, and that it is thick."""
 _DEEP = 3
 """Rows of a beam from above."""
+_BOARD, _WALL, _DIMENSION, _HINT = "$board", "$wall", "$dimension bold", "$muted"
+
+_LEGENDS = (
+    "from above: │ leg, ╱ wall, not to scale",
+    "│ leg, ╱ wall, not to scale",
+    "not to scale",
+)
 
 
 def walls_in_plan(
     gaps: tuple[str, str], longer: tuple[str, str], walls: tuple[str, str], columns: int
-) -> str:
+) -> Content:
     """The beam from above between its walls, the square's leg at each; `gaps` and `longer` are as
     typed, "" where nothing is. A slant shows which side runs longer, not by how much."""
-    middle = max(columns - 2 * (_SLANT + 3), 12)
+    middle = max(columns - 2 * (_SLANT + _THICK + 1), 12)
     lines = []
     for row in range(_DEEP):
-        outs = [_out(gap, side, row) for gap, side in zip(gaps, longer, strict=True)]
-        first, last = (
-            _beside(gap, out, row == (0 if side == "A" else _DEEP - 1))
-            for gap, out, side in zip(gaps, outs, longer, strict=True)
-        )
-        left, right = _wall(longer[0], outs[0]), _wall(longer[1], outs[1], at_right=True)
-        before = f"{first[0]:>{_SLANT - outs[0]}}{left}{first[1]:^{outs[0]}}"
-        after = f"{last[1]:^{outs[1]}}{right}{last[0]}"
-        lines.append(f"{before}│{_board(row, walls, middle)}│{after}".rstrip())
-    lines.append("from above: │ the leg, ╱ the wall, not to scale")
-    return "\n".join(lines)
+        ends = []
+        for gap, side in zip(gaps, longer, strict=True):
+            out = _out(gap, side, row)
+            far = row == (0 if side == "A" else _DEEP - 1)
+            ends.append(((TEXTURES["wall"] * (_SLANT + _THICK - out), _WALL), _gap(gap, out, far)))
+        (left, first), (right, last) = ends
+        name = f" side {'AB'[row // 2]} " if row != _DEEP // 2 else ""
+        half = (middle - len(name)) // 2
+        board = [
+            (TEXTURES["board"] * half, _BOARD),
+            (name, f"{_BOARD} reverse"),
+            (TEXTURES["board"] * (middle - half - len(name)), _BOARD),
+        ]
+        lines.append(Content.assemble(left, first, "│", *board, "│", last, right))
+    names = [f"end {n} {plain(wall)}".rstrip() for n, wall in zip((1, 2), walls, strict=True)]
+    wide = middle + 2 * (_SLANT + _THICK + 1)
+    free = wide - sum(map(len, names)) - 2
+    said = next((one for one in _LEGENDS if len(one) <= free), _LEGENDS[-1])
+    if len(said) > free:
+        names = [cut_off(one, (wide - len(said) - 2) // 2) for one in names]
+    room = wide - sum(map(len, names))
+    lines.append(Content.assemble(names[0], (said.center(room), _HINT), names[1]))
+    return Content("\n").join(lines)
 
 
-def _beside(gap: str, out: int, shown: bool) -> tuple[str, str]:
-    """What is written beyond a wall, and between it and the leg, `out` columns from it: the gap
-    where it is `shown`, a question where none is known."""
-    if not shown:
-        return "", ""
-    if not gap:
-        return " gap? ", ""
-    return "", cut_off(gap, out) if out else ""
-
-
-def _board(row: int, walls: tuple[str, str], columns: int) -> str:
-    """A row of the beam, with its side's name, or in the middle those of its ends."""
-    sign = TEXTURES["board"]
-    if row != _DEEP // 2:
-        return f" side {'A' if row < _DEEP // 2 else 'B'} ".center(columns, sign)
-    names = [f" end {n} {plain(wall)}".rstrip() for n, wall in zip((1, 2), walls, strict=True)]
-    left, right = (f"{cut_off(one, columns // 2 - 3)} " for one in names)
-    return f"{left}{sign * (columns - len(left) - len(right))}{right}"
+def _gap(gap: str, out: int, far: bool) -> tuple[str, str]:
+    """What is written between a wall and the leg, `out` columns from it: its dimension at the
+    leg's end, which is the `far` one, or a question where none is known."""
+    if far and out:
+        return f"├{cut_off(gap, out - 2):─^{out - 2}}┤", _DIMENSION
+    return ("gap?" if not gap and out else "").center(out), _HINT
 
 
 def _out(gap: str, longer: str, row: int) -> int:
-    """How many columns the wall is off the leg in a row, side A's first."""
-    if not gap or gap.strip("0/ .") == "" or longer not in ("A", "B"):
+    """How many columns the wall is off the leg in a row, side A's first; the middle of where it
+    may be while nothing is known."""
+    if not gap:
+        return _SLANT if row == _DEEP // 2 else 0
+    if gap.strip("0/ .") == "" or longer not in ("A", "B"):
         return 0
     part = row if longer == "B" else _DEEP - 1 - row
     return part * _SLANT // (_DEEP - 1)
-
-
-def _wall(longer: str, out: int, *, at_right: bool = False) -> str:
-    """The wall's sign in a row, as it slants."""
-    if not out:
-        return "┃"
-    return "╲" if (longer == "A") != at_right else "╱"
 
 
 _GAP = 16
@@ -173,20 +187,29 @@ _WEDGE = (16, 11, 6)
 """Columns of the wedge, row by row."""
 
 
-def wedge_in_gap(gap: Gap, step: Step) -> str:
-    """The gap with what closes it: a wedge between wall and board, or caulk."""
-    wedge = gap.cure == "wedge"
-    wall, board = TEXTURES["wall"] * 6, TEXTURES["board"] * 6
-    width = with_unit(gap.width, step)
-    across = cell_scales(float(gap.width) / _GAP, 1, step)[2].partition(",")[0]
-    beside = "wall" if gap.where.startswith("end") else gap.where
-    notes = (
-        f"{beside}, {'wedge' if wedge else 'caulk'}, board",
-        f"across: {across}",
-        "depth not to scale",
-    )
-    lines = [f"{' ' * 6}{dimension(width, _GAP)}"]
-    for wide, note in zip(_WEDGE, notes, strict=True):
-        fill = TEXTURES["cleat"] * wide if wedge else TEXTURES["waste"] * _GAP
-        lines.append(f"{wall}{fill.ljust(_GAP)}{board}  {note}")
-    return "\n".join(lines)
+def wedge_in_gap(gap: Gap | None, step: Step) -> Content:
+    """The gap with what closes it: a wedge between wall and board, or caulk; None while its width
+    isn't known."""
+    wedge = gap is None or gap.cure == "wedge"
+    width = "width?" if gap is None else with_unit(gap.width, step)
+    closes = "wedge" if wedge else "caulk"
+    notes = ["wall", closes, "board"]
+    scale = "not to scale"
+    if gap is not None:
+        notes[0] = "wall" if gap.where.startswith("end") else gap.where or "wall"
+        across = cell_scales(float(gap.width) / _GAP, 1, step)[2].partition(",")[0]
+        scale = f"across: {across}"
+    aside = (", ".join(notes), scale, "depth not to scale" if gap is not None else "")
+    lines = [Content.styled(f"{' ' * 6}{dimension(width, _GAP)}", _DIMENSION)]
+    for wide, note in zip(_WEDGE, aside, strict=True):
+        fill = (TEXTURES["cleat"] * wide, _BOARD) if wedge else (TEXTURES["waste"] * _GAP, "$waste")
+        lines.append(
+            Content.assemble(
+                (TEXTURES["wall"] * 6, _WALL),
+                fill,
+                " " * (_GAP - len(fill[0])),
+                (TEXTURES["board"] * 6, _BOARD),
+                (f"  {note}", _HINT),
+            )
+        )
+    return Content("\n").join(lines)

@@ -64,12 +64,12 @@ def figures_of(
 ) -> tuple[Tall, ...]:
     """Return a piece's figures, first those of the step that is next, whose figures are called
     as in `now`; `sure` is how far each can be off, `fit` how the board goes in, `typed` are the
-    readings that aren't saved."""
+    readings that aren't saved. What cuts an end, and what isn't next of the cleats, is in a few
+    words while another step is next."""
     walls = (plain(beam.ends[0]), plain(beam.ends[1]))
+    marks = mark_list(made, piece.key, {} if sure is None else sure.within)
     found = [
-        _tall(one, walls, step, now=is_set_by(one, now))
-        for one in mark_list(made, piece.key, {} if sure is None else sure.within)
-        if _is_figure(one, now)
+        _tall(one, walls, step, now=is_set_by(one, now)) for one in marks if _is_figure(one, now)
     ]
     found += _compound(beam, piece, typed, now=_OFFSET in now)
     found += [
@@ -81,7 +81,26 @@ def figures_of(
         )
         for one in (() if fit is None else fit.bevels)
     ]
+    if any(one.now for one in found):
+        seen = [degrees_of(one.deg) for one in marks if one.end and one.deg is not None]
+        found = [
+            one._replace(later=_later(one, step)) if not one.now and _waits(one, piece) else one
+            for one in found
+            if one.now or not one.name.endswith(" miter") or one.value not in seen
+        ]
     return (*(one for one in found if one.now), *(one for one in found if not one.now))
+
+
+def _waits(one: Tall, piece: Piece) -> bool:
+    """Whether a figure needs no more than a few words while another step is next."""
+    return piece.kind == "cleats" or " end" in f" {one.name}"
+
+
+def _later(one: Tall, step: Step) -> str:
+    """A figure of an end in a few words."""
+    value = f"under {step.name}" if one.value == "0+" else one.value
+    name, _, way = one.name.partition(" end, top ")
+    return f"{name} {value} {way}" if way else f"{one.name} {value}"
 
 
 def _is_figure(mark: Mark, now: Collection[str]) -> bool:

@@ -3,6 +3,8 @@ at a time."""
 
 from fractions import Fraction
 
+from textual.content import Content
+
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.beam import Beam
 from crewdesk.job.beams.in_plan import TypedSquare, read_squares, typed_square, with_square
@@ -65,7 +67,7 @@ def ask_walls(app: Program, row: str) -> None:
             for end in (1, 2)
         )
 
-    def live(answer: Answer) -> str:
+    def live(answer: Answer) -> Content:
         gaps, longer = (
             (answer[f"{what}1"].strip(), answer[f"{what}2"].strip()) for what in ("gap", "longer")
         )
