@@ -1,4 +1,4 @@
-"""What is seen and pressed, by rooms: parts, run_sheet, piece, material, money, hours, business.
+"""The screens, by area: parts, run_sheet, piece, material, money, hours, business.
 
-Beside the rooms stand the app and what it does from everywhere: find, look up, help, undo, save.
+Beside the areas are the app and what it does from everywhere: find, look up, help, undo, save.
 """

@@ -1,4 +1,4 @@
-"""The app: which job is open, the one way in for changes, and what is the same everywhere."""
+"""The app: the open job, the only way to change it, and everything common to all pages."""
 
 import gc
 import tempfile
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 
 
 TIME_TO_LEAVE = 10.0
-"""Seconds that leaving may take after a signal, once what waits was saved."""
+"""The seconds that leaving may take after a signal, once pending changes are saved."""
 
 
 class CrewdeskApp(NamedKeys, LookingApp):
@@ -83,11 +83,11 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.lost = ""
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
-        """Our own colours by the first theme, for a theme that lacks them."""
+        """Our own colors by the first theme, for a theme that lacks them."""
         return dict(self.loaded.themes[0].variables) if self.loaded.themes else {}
 
     def on_mount(self) -> None:
-        """Begin with the list of jobs, or with the job that was asked for."""
+        """Begin with the list of jobs, or with the requested job."""
         trouble = self.begin_look()
         self.clocks.look()
         self.set_interval(1, self.clocks.tick)
@@ -107,8 +107,8 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.call_after_refresh(self.tell, self.own_keys.complaints[0], "wrong")
 
     def show_jobs(self) -> None:
-        """Show the list of jobs, where it does not stand behind yet: it is made only when one
-        comes to it, so that a job that was asked for is there at once."""
+        """Show the list of jobs if it isn't open yet: it is created only when needed, so that a
+        requested job opens at once."""
         if not any(page.LISTS_JOBS for page in self.pages):
             self.open("jobs")
 
@@ -129,11 +129,11 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.show_jobs()
             self.tell(refused.shown(self.shown_step), "wrong")
             return
-        self.tell("")  # what was said on the page before was of another job
+        self.tell("")  # the message of the page before was about another job
         self.job.holding = True
         self.saving.opened()
         self.open("run-sheet")
-        self.call_after_refresh(self._tell_waiting)  # once its page is there
+        self.call_after_refresh(self._tell_waiting)  # after its page is open
         self.clocks.look()
         self.clocks.opened()
 
@@ -142,7 +142,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.tell(waiting, "wrong")
 
     def visit_sample(self) -> None:
-        """Open a fresh copy of the sample job, on a desk of its own."""
+        """Open a fresh copy of the sample job, on its own desk."""
         from crewdesk.paper.job_document import sample_desk
 
         self.close_job()
@@ -158,7 +158,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.tell("A sample job: try anything. It is gone when you go back to the jobs.")
 
     def leave_sample(self) -> None:
-        """From the sample job back to one's own desk."""
+        """Leave the sample job for the user's own desk."""
         if self._sample is not None:
             self.desk = self.own_desk
             folder, self._sample = self._sample, None
@@ -167,7 +167,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.clocks.look()
 
     def close_job(self) -> None:
-        """Let the open job go, written whole."""
+        """Close the open job, after writing it whole."""
         if self.job is not None:
             job, self.job = self.job, None
             self.undo.forget_job()
@@ -178,9 +178,9 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.clocks.look()
 
     def do(self, act: Callable[[Record, datetime], Change]) -> bool:
-        """Make the change that `act` gives; say what was saved, or why nothing was.
+        """Make the change that `act` returns; show what was saved, or why nothing was.
 
-        Every change that a screen makes goes through here, and so through `JobFile.make`.
+        Every change from a screen goes through here, and so through `JobFile.make`.
         """
         job, now = self.job, self.now()
         if job is None:
@@ -206,7 +206,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         return True
 
     def tell_after(self, words: str, wrong: str) -> None:
-        """Say what stands in the way of a change that was made, or came in beside it."""
+        """Show what a change affects after it was made or came in."""
         came = self.saving.came()
         if wrong:
             self.tell(wrong, "wrong")
@@ -219,9 +219,10 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.look_at_signs()
 
     def do_shop(self, act: Callable[[ShopRecord, datetime], Change]) -> bool:
-        """Make the change of the shop that `act` gives; say what was saved, or why not.
+        """Make the change of the business's record that `act` returns; show what was saved, or why
+        not.
 
-        The one way in for the shop, as `do` is for the job; through `ShopFile.make`.
+        The only way to change it from a screen, as `do` is for the job; it uses `ShopFile.make`.
         """
         try:
             change = self.desk.shop.make(act, self.now())
@@ -247,8 +248,8 @@ class CrewdeskApp(NamedKeys, LookingApp):
         return True
 
     def show_made(self, change: Change, words: str, *, shop: bool = False) -> None:
-        """Say what was changed and show it; of the shop, on the page in front, since the
-        others look anew when one comes back to them."""
+        """Show what was changed; for the business only on the page in front, since other pages
+        refresh when they are shown."""
         self.tell(words, "saved")
         if shop and self.job is not None:
             cuts = self.cuts.keys()
@@ -261,7 +262,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
 
     @property
     def cuts_told(self) -> str:
-        """What was said of cuts that wait for an answer."""
+        """The message about cuts that need an answer."""
         return self.cuts.told
 
     @cuts_told.setter
@@ -269,15 +270,15 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.cuts.told = told
 
     def taken_back(self, *, of_shop: bool) -> str:
-        """What the key to undo would take back; on a page about the shop, of the shop."""
+        """Return what the undo key would undo; on a page about the business, in its record."""
         return self.undo.told(of_shop=of_shop)
 
     def waits(self) -> str:
-        """What waits to be saved or chosen, in a few words; "" where nothing does."""
+        """What is waiting to be saved or chosen, in a few words; "" if nothing is."""
         return self.saving.sign()
 
     def clock_told(self) -> str:
-        """What the clock does, in a few words; nothing where it stands."""
+        """Return the clock's state in a few words; "" if it is stopped."""
         now = self.now()
         return clock_words(self, now) or self.clocks.told(now)
 
@@ -292,7 +293,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.look_at_signs()
 
     def leave_job(self) -> None:
-        """Back from the job to the list; nothing that is not saved is left without a word."""
+        """Go back from the job to the list; ask about anything unsaved."""
 
         def leave() -> None:
             self.close_job()
@@ -302,7 +303,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.saving.before_leaving(leave)
 
     def _dismissed(self, sheet: str) -> bool:
-        """Close a sheet, where it is in front."""
+        """Close a sheet if it is in front."""
         closes = getattr(self.screen, "AREA", "") == sheet
         if closes:
             self.screen.dismiss()
@@ -338,7 +339,8 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.open("shop")
 
     def goes_on(self, error: Exception) -> bool:
-        """Show an unexpected refusal and go on; at any other error save what waits."""
+        """Show an unexpected error of ours and continue; after any other error save pending
+        changes."""
         if isinstance(error, CrewdeskError):
             self.tell(error.shown(self.shown_step), "wrong")
             return True
@@ -346,12 +348,13 @@ class CrewdeskApp(NamedKeys, LookingApp):
         return False
 
     def panic(self, *renderables: RenderableType) -> None:
-        """Save what waits and end with what went wrong."""
+        """Save pending changes and end with the error."""
         self.rescue()
         super().panic(*renderables)
 
     def end_by(self, number: int) -> None:
-        """Save what waits and leave, as the signal of a number asks; the status is 128 + it."""
+        """Save pending changes and exit because of a signal; the exit status is 128 + its
+        number."""
         status = 128 + number
         if (self.return_code or 0) > 128:  # it is leaving already
             return
@@ -363,11 +366,12 @@ class CrewdeskApp(NamedKeys, LookingApp):
             last.start()
 
     def rescue(self) -> str:
-        """Save all that waits without a question, and let the job go, since the program ends.
+        """Save all pending changes without a question, and close the job, since the program is
+        ending.
 
         Return a sentence about what could not be saved, or "".
         """
-        with suppress(Exception):  # one failure more must not keep the rest from being saved
+        with suppress(Exception):  # another failure must not stop the rest from being saved
             self.lost = self.saving.rescue() or self.lost
         job, self.job = self.job, None
         if job is not None:
@@ -394,7 +398,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
 
 
 def _collect_again() -> None:
-    """Let Python look for garbage again, in what comes after the start alone."""
+    """Enable Python's garbage collection again, for objects created after the start only."""
     if not gc.isenabled():
         gc.freeze()
         gc.enable()

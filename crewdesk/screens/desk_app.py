@@ -1,4 +1,4 @@
-"""An app with a desk, one job of it open, and pages that show it."""
+"""An app with a desk, one open job, and pages that show it."""
 
 from collections.abc import Callable
 from datetime import UTC, date, datetime, tzinfo
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 
 class DeskApp(KeyByKeyApp):
-    """The job that is open, the time, the keys; and what is shown and said on the pages."""
+    """The open job, the time, the keys, and messages on the pages."""
 
     def __init__(self, desk: Desk, clock: Callable[[], datetime], platform: str) -> None:
         self.own_keys = read_own_keys(desk.folder / FILE)
@@ -48,7 +48,7 @@ class DeskApp(KeyByKeyApp):
 
     @property
     def zone(self) -> tzinfo:
-        """The business's time zone; the computer's where none is set."""
+        """The business's time zone; the computer's if none is set."""
         return self.desk.shop.zone() or self.clock().tzinfo or UTC
 
     @property
@@ -74,12 +74,12 @@ class DeskApp(KeyByKeyApp):
 
     @property
     def shown_step(self) -> Step:
-        """What lengths are shown to in a sentence: as the job that is open has it."""
+        """The step of lengths in a message: the open job's."""
         return self._job.record.job.step if self._job else DEFAULT_STEP
 
     @property
     def shop(self) -> Shop:
-        """What is true over all jobs."""
+        """The business settings."""
         return self.desk.shop.shop()
 
     @property
@@ -89,20 +89,19 @@ class DeskApp(KeyByKeyApp):
 
     @property
     def record(self) -> Record:
-        """The record of the job that is open, or was last: a screen that is on its way out
-        may still look at it."""
+        """The record of the open job, or of the last one: a closing screen may still read it."""
         assert self._record is not None
         return self._record
 
     def job_books(self) -> "JobBooks":
-        """What the open job's money is told from, as it stands; raises `NotAllowed`."""
+        """Return the open job's books as of now; raises `NotAllowed`."""
         assert self.job is not None
         from crewdesk.store.books import job_books
 
         return job_books(self.desk, self.job.id, self.job.record, self.now())
 
     def list_jobs(self) -> tuple[Listed, ...]:
-        """Every job, the one that was changed last first; raises `NotAllowed`."""
+        """Return every job, the last changed first; raises `NotAllowed`."""
         listed = sorted(self.desk.jobs(), key=lambda one: one.name.casefold())
         listed.sort(key=lambda one: one.changed, reverse=True)
         self._listed = tuple(listed)
@@ -110,7 +109,7 @@ class DeskApp(KeyByKeyApp):
 
     @property
     def listed(self) -> tuple[Listed, ...]:
-        """The jobs as they were listed last."""
+        """The jobs as last listed."""
         try:
             return self.list_jobs() if self._listed is None else self._listed
         except CrewdeskError:
@@ -122,14 +121,14 @@ class DeskApp(KeyByKeyApp):
         return key_of(id_, self.own_keys.keymap, self.platform)
 
     def get_key_display(self, binding: Binding) -> str:
-        """A key as the lowest line and the help tell it."""
+        """Return a key's name for the footer and help."""
         return key_words(binding.key)
 
     def open(
         self, page: str, *args: Any, callback: Callable[[Any], Any] | None = None, **kwargs: Any
     ) -> None:
-        """Open a page or a question by its name over what is in front, unless it is there
-        already; `callback` gets what a sheet was left with."""
+        """Open a page or a question by its name over what is in front, unless it is there already;
+        `callback` gets a sheet's result."""
         if page in QUESTIONS:
             found(page)(self, *args, **kwargs)
         elif getattr(self.screen, "AREA", "") != page or args:
@@ -141,12 +140,12 @@ class DeskApp(KeyByKeyApp):
         return [one for one in self.screen_stack if isinstance(one, Page) and one.is_mounted]
 
     def look_at_signs(self) -> None:
-        """Show in the top line whether something waits."""
+        """Show in the top line whether something is pending."""
         for page in self.pages:
             page.look_at_sign()
 
     def look_at_jobs(self) -> None:
-        """List the jobs anew, where their list is open."""
+        """List the jobs again, where their list is open."""
         for page in self.pages:
             if page.LISTS_JOBS:
                 page.record_changed(frozenset())
@@ -163,7 +162,7 @@ class DeskApp(KeyByKeyApp):
                 page.look_at_sign()
 
     def tell(self, text: str, kind: str = "") -> None:
-        """Say something in the lowest line of the page in front."""
+        """Show a message in the lowest line of the page in front."""
         self.last_told = text
         page = front(self)
         if page is not None and page.is_mounted:

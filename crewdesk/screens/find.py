@@ -1,4 +1,4 @@
-"""Find anything from anywhere: jobs, beams, readings, notes, and everything that can be done."""
+"""Find: jobs, beams, readings, notes and actions, from everywhere."""
 
 import time
 from collections.abc import Callable, Iterable, Iterator
@@ -37,16 +37,16 @@ from crewdesk.trade.books.durations import to_the_minute
 from crewdesk.trade.books.invoice import Credit, void_of
 
 _LATEST = 20
-"""So many documents and entries, the latest."""
+"""The most documents and entries that are listed, the latest."""
 _BARE = {"back", "leave", "jobs"}
-"""Actions that only lead away."""
+"""Actions that only navigate."""
 
 
 @dataclass(frozen=True)
 class Act:
-    """Something that can be done: its words with those of its page, its keys, what it is
-    good for, whether it is of the page in front, what does it, whether it is about one
-    thing out of several: a batch, an invoice, an entry; and other words for it."""
+    """An action: its words with its page's, its keys, its description, whether it is on the page in
+    front, the function that does it, whether it is about one of several things (a batch, an
+    invoice, an entry), and other words for it."""
 
     words: str
     keys: str
@@ -59,9 +59,8 @@ class Act:
 
 @dataclass(frozen=True)
 class _Thing:
-    """One of several things of a sort: the name of the page that is about one, its words, what
-    is told of it, the page over which it opens, what its page is opened with, and which
-    actions of its page there are (None: all)."""
+    """One of several things of a sort: its page's name, its words, its description, the page over
+    which it opens, the arguments of its page, and its actions (None: all)."""
 
     page: str
     words: str
@@ -72,7 +71,7 @@ class _Thing:
 
 
 def acts(app: Program) -> list[Act]:
-    """Everything that can be done from the page in front, its own first."""
+    """Return every action possible from the page in front, its own first."""
     page_here = front(app)
     found: list[Act] = []
     for page in AREAS.values():
@@ -90,8 +89,7 @@ def acts(app: Program) -> list[Act]:
 
 
 def _on_things(app: Program) -> Iterator[Act]:
-    """What can be done with each thing out of several: that it is opened, and what its page
-    can do."""
+    """Return the actions for each of several things: to open it, and its page's."""
     for thing in _things(app):
         yield Act(thing.words, "", thing.about, False, partial(_do_with, app, thing, ""), True)
         for one in AREAS[thing.page].actions:
@@ -103,7 +101,7 @@ def _on_things(app: Program) -> Iterator[Act]:
 
 
 def _do_with(app: Program, thing: _Thing, action: str) -> None:
-    """Open a thing over its page, and do something there."""
+    """Open a thing over its page, and run an action there."""
 
     async def do() -> None:
         if await come_to(app, thing.over):
@@ -116,14 +114,14 @@ def _do_with(app: Program, thing: _Thing, action: str) -> None:
 
 
 def _reached(app: Program, page: str) -> bool:
-    """Whether a page can be come to now: what is of a job, only while one is open."""
+    """Return whether a page can be opened now: a job's only while one is open."""
     while way := AREAS[page].way:
         page = ACTIONS[way].area
     return page in (EVERYWHERE, JOBS) or (page == RUN_SHEET and app.job is not None)
 
 
 def _do(app: Program, page: str, action: str) -> None:
-    """Come to a page, where it is not in front, and do something there."""
+    """Open a page if it isn't in front, and run an action there."""
 
     async def do() -> None:
         if not page or await come_to(app, page):
@@ -139,7 +137,7 @@ def _do(app: Program, page: str, action: str) -> None:
 
 
 def _things(app: Program) -> Iterator[_Thing]:
-    """Every batch that is ready, the latest documents and entries, as they stand."""
+    """Return every ready batch, and the latest documents and entries."""
     if app.job is not None:
         yield from _batches(app)
         yield from _entries(app)
@@ -206,12 +204,12 @@ _KEYS = "Enter: go there, or do it.  ↑↓: another line.  {leave}: leave."
 _HINT = "a job, a beam, a reading, a note, or what you want to do"
 _HEADS = {"beam": "Beams", "reading": "Readings", "note": "Notes"}
 BREATH = 0.005
-"""So many seconds between two jobs that are read, for the keys."""
+"""The pause between two jobs that are indexed, in seconds, to let keys through."""
 
 
 @dataclass(frozen=True)
 class _Hit:
-    """A line to choose: its head, its words, what is told behind it, what it does."""
+    """A line to choose: its head, its words, its description, its action."""
 
     head: str
     words: str
@@ -220,7 +218,7 @@ class _Hit:
 
 
 class Wanted(TypedLine):
-    """Where one types what is looked for; up and down go through what was found."""
+    """The search field; Up and Down move through the results."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "screen.move(-1)", show=False),
@@ -231,8 +229,8 @@ class Wanted(TypedLine):
 
 
 class FindSheet(Sheet[None]):
-    """What is looked for, and below it what was found: at once what the open job and the
-    actions hold, and a moment later what stands in the other jobs."""
+    """The search field with the results below: the open job and actions at once, other jobs a
+    moment later."""
 
     AREA = "find"
     DEFAULT_CSS = """
@@ -287,14 +285,14 @@ class FindSheet(Sheet[None]):
 
     @on(Input.Changed)
     def changed(self) -> None:
-        """Show what is at hand now, and look in the other jobs."""
+        """Show the immediate results, and search the other jobs."""
         self._elsewhere = []
         self._show()
         self._look_elsewhere()
 
     @property
     def _stands(self) -> bool:
-        """Whether it is still there: what was begun in a thread may end after it is gone."""
+        """Whether this sheet is still open: a thread can end after it is closed."""
         return self.is_attached and bool(self.query(Wanted)) and bool(self.query(Lines))
 
     def _look_elsewhere(self) -> None:
@@ -335,7 +333,7 @@ class FindSheet(Sheet[None]):
         lines.go_to(kept or "0")
 
     def _offered(self) -> Iterable[_Hit]:
-        """Before anything is typed: the recent jobs, then what can be done here."""
+        """Return the lines for an empty search: the recent jobs, then the possible actions."""
         yield from self._jobs_with([], "Recent jobs", _RECENT)
         yield from self._done_by([], here=True)
 
@@ -385,7 +383,7 @@ class FindSheet(Sheet[None]):
     @on(Input.Submitted)
     @on(Lines.Chosen)
     def choose(self) -> None:
-        """Go to what is under the bar, or do it."""
+        """Open the line under the bar, or run it."""
         if key := self.query_one(Lines).key:
             go = self._hits[int(key)].go
             self.dismiss()
@@ -393,7 +391,7 @@ class FindSheet(Sheet[None]):
 
 
 def _job_told(one: Listed) -> tuple[str, Listed, str]:
-    """A job with its words, casefolded, and what is told of it behind its name."""
+    """Return a job with its words, casefolded, and its description."""
     told = " · ".join(one.summary[key] for key in ("customer", "site") if one.summary.get(key))
     return f"{one.name} {told}".casefold(), one, told
 

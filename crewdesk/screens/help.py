@@ -1,4 +1,4 @@
-"""Help: what to do next here, the keys that work here, and the cautions for the work."""
+"""Help: what to do here, the keys that work, and the cautions for the work."""
 
 from typing import Any, ClassVar
 
@@ -24,7 +24,7 @@ _KEYS_OF_CAUTIONS = (
 
 
 class HelpSheet(Question[None]):
-    """What to do, the keys; and one key away the cautions of a stage."""
+    """What to do and the keys; one key away the cautions of a stage."""
 
     AREA = "help"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -36,7 +36,7 @@ class HelpSheet(Question[None]):
     """
 
     def __init__(self, screen: Screen[Any], stage: str | None = None) -> None:
-        """screen: what it helps with. stage: the one whose cautions are shown first; None for
+        """screen: the screen it is about. stage: the stage whose cautions are shown first; None for
         the keys."""
         super().__init__()
         self._title = plain(f"Help: {screen.where}") if isinstance(screen, Page) else "Help"
@@ -93,14 +93,14 @@ class HelpSheet(Question[None]):
 
 
 def _keys(screen: Screen[Any]) -> Text:
-    """Every key that works on a screen, with its words, out of its bindings."""
+    """Return every key of a screen, with its words, from its bindings."""
     app = screen.app
     here: dict[str, list[str]] = {}
     inside: dict[str, list[str]] = {}
     everywhere: dict[str, list[str]] = {}
     for active in screen.active_bindings.values():
         binding = active.binding
-        if not binding.id:  # What every line to type in and every list can do.
+        if not binding.id:  # Keys of every input and every list.
             continue
         told = {app: everywhere, screen: here}.get(active.node, inside)
         told.setdefault(binding.description, []).append(app.get_key_display(binding))
@@ -114,7 +114,7 @@ def _keys(screen: Screen[Any]) -> Text:
 
 
 def _in_columns(told: dict[str, list[str]], columns: int) -> str:
-    """So many keys to a line, and one with many words a line of its own."""
+    """Return keys in columns, a long one on its own line."""
     lines, left = [], ""
     for words, keys in told.items():
         shown = " ".join(dict.fromkeys(keys))

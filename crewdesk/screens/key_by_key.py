@@ -1,4 +1,4 @@
-"""Keys are taken one at a time: what a key does is done before the next one is looked at.
+"""Handle keys one at a time: finish what a key does before the next one.
 
 Textual hands each key on to the widget in focus and goes on at once. Where keys come
 faster than the screen follows (a quick hand, a slow laptop, a barcode), Enter would
@@ -22,32 +22,32 @@ from textual.screen import Screen
 from crewdesk.screens.parts.terminal import SturdyApp
 
 PATIENCE = 5.0
-"""So many seconds a key is waited for at most, should something never answer."""
+"""The longest wait for a key, in seconds, if something never answers."""
 
 
 class KeyByKeyApp(SturdyApp):
-    """An app that takes one key at a time."""
+    """An app that handles one key at a time."""
 
     def __init__(self) -> None:
         self._later: list[Callable[[], Any]] | None = None
         super().__init__()
 
     def call_later(self, callback: Callback, *args: Any, **kwargs: Any) -> bool:
-        """What a key leaves for later, such as moving the focus, is done with the key."""
+        """Run a key's deferred calls, such as moving the focus, together with the key."""
         if self._later is None:
             return super().call_later(callback, *args, **kwargs)
         self._later.append(partial(callback, *args, **kwargs))
         return True
 
     def post_message(self, message: Message) -> bool:
-        """A key that no widget took rises to the app, whose bindings take it at its turn."""
+        """Handle a key that no widget used at its turn, by the app's bindings."""
         if self._later is None or not isinstance(message, events.Key) or not message.is_forwarded:
             return super().post_message(message)
         self._later.append(partial(super().on_event, message))
         return True
 
     async def on_event(self, event: events.Event) -> None:
-        """Take an event; wait until a key has done all that it does."""
+        """Handle an event; wait until a key's effects are complete."""
         if not isinstance(event, events.Key) or event.is_forwarded:
             await super().on_event(event)
             return
@@ -57,15 +57,15 @@ class KeyByKeyApp(SturdyApp):
             await super().on_event(event)
             await asyncio.wait_for(self._key_done(before), PATIENCE)
         except (TimeoutError, ScreenStackError):
-            pass  # It never answered, or the key was the one to leave with.
+            pass  # It never answered, or the key was the one to quit.
         finally:
             left, self._later = self._later, None
             for one in left:
                 super().call_later(one)
 
     async def _key_done(self, shown: Screen[Any]) -> None:
-        """Wait until all that a key set off is through, wherever it went on to; a screen
-        that it brought is waited for until it was drawn and has its focus."""
+        """Wait until everything that a key started is done, wherever it went; wait for a new screen
+        until it is drawn and has its focus."""
         before = None
         while self.return_code is None and (
             self._later or before is not (self.focused or self.screen)
@@ -82,7 +82,7 @@ class KeyByKeyApp(SturdyApp):
                 await self._all_answered(self.focused or self.screen)
 
     async def _all_answered(self, focused: DOMNode) -> None:
-        """Wait for the widget, and for all that its messages rise through up to its screen."""
+        """Wait for the widget and its ancestors up to its screen."""
         await _answered(focused)
         for node in focused.ancestors_with_self:
             if not isinstance(node, App):
@@ -90,14 +90,14 @@ class KeyByKeyApp(SturdyApp):
 
 
 async def _drawn(screen: Screen[Any]) -> None:
-    """Wait until a screen was mounted and drawn, and has done what it had put off until then."""
+    """Wait until a screen is mounted and drawn, and its deferred calls are done."""
     done = asyncio.Event()
     screen.call_after_refresh(done.set)
     await done.wait()
 
 
 async def _answered(pump: DOMNode) -> None:
-    """Wait until a widget has worked off what had come to it so far."""
+    """Wait until a widget has handled its messages so far."""
     if not pump.is_running:
         return
     done = asyncio.Event()

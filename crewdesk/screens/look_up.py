@@ -1,4 +1,4 @@
-"""A beam's readings and marks in two keys, from anywhere: the look-up on the ladder."""
+"""Look up a beam's readings and marks from anywhere with two keys."""
 
 from textual import on
 from textual.app import ComposeResult
@@ -25,14 +25,14 @@ from crewdesk.screens.piece.to_the_saw import figures_of
 
 _KEYS = "{next-piece}, {previous-piece}: pieces.  {next}: beams.  Enter: its page.  {leave}: leave."
 _AROUND = 12
-"""Rows for all but the piece's figures: the frame, what is typed, the beam, the rest."""
+"""Rows for everything except the piece's figures: frame, input, beam, rest."""
 _MAIN = 2
-"""Figures of a piece that has no reading of its own."""
+"""The figures of a piece without readings."""
 
 
 class LookUp(Sheet[None]):
-    """The beam that is meant, a piece at a time: its reading and its mark in tall figures, and in
-    a line what isn't measured of it; the rest is on its page."""
+    """The chosen beam, a piece at a time: its reading and mark in tall figures, and below them the
+    other readings and cuts."""
 
     AREA = "look-up"
     DEFAULT_CSS = """
@@ -70,7 +70,7 @@ class LookUp(Sheet[None]):
             yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
     def on_mount(self) -> None:
-        """Begin with the beam that is at hand."""
+        """Begin with the current beam."""
         self.query_one(TypedLine).focus()
         self._find()
 
@@ -81,7 +81,7 @@ class LookUp(Sheet[None]):
         self._show()
 
     def on_resize(self) -> None:
-        """Show the figures in another room."""
+        """Fit the figures to another size."""
         self.call_after_refresh(self._show)
 
     def _show(self) -> None:
@@ -121,7 +121,7 @@ class LookUp(Sheet[None]):
 
     @on(Input.Submitted)
     def open(self) -> None:
-        """Go to the piece that is shown."""
+        """Open the piece that is shown."""
         if self._beams:
             beam = self._beams[self._at]
             app = self.program
@@ -131,7 +131,7 @@ class LookUp(Sheet[None]):
 
 
 def _figures(record: Record, beam: Beam, piece: Piece) -> list[Tall]:
-    """The piece's first reading and the mark that answers it, else its first figures."""
+    """Return the piece's first reading and its mark, else its first figures."""
     step, found = record.job.step, []
     what = next((one for one in piece.takes if piece.latest(one) is not None), "")
     try:
@@ -161,7 +161,7 @@ def _unmeasured(beam: Beam, piece: Piece) -> str:
 
 
 def open_look_up(app: Program) -> None:
-    """Show the look-up over whatever is in front: of the open job, else of the last one."""
+    """Show the look-up over the screen in front: of the open job, else of the last one."""
     if app.job is not None:
         app.push_screen(LookUp(app.record, "", _at_hand(app)))
         return
@@ -178,7 +178,7 @@ def open_look_up(app: Program) -> None:
 
 
 def _at_hand(app: Program) -> str:
-    """The row of the beam that the page in front is about, or of the cursor on the run sheet."""
+    """Return the row of the beam of the page in front, or under the run sheet's cursor."""
     for screen in reversed(app.screen_stack):
         spot = getattr(screen, "spot", None)
         if isinstance(spot, Spot):

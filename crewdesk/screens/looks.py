@@ -1,5 +1,5 @@
-"""How crewdesk looks, its colours and its layout: as the shop keeps them, and as they are
-turned from anywhere. What was turned is kept for the next start."""
+"""The colors and layout: as Business settings keep them, and as changed from anywhere. A change is
+saved for the next start."""
 
 from contextlib import suppress
 
@@ -16,14 +16,14 @@ USUAL, LARGE = "usual", "large"
 
 
 class LookingApp(DeskApp):
-    """An app whose colours and layout can be turned."""
+    """An app whose colors and layout can be turned."""
 
     large: bool
     loaded: Loaded
 
     def look_first(self) -> None:
-        """Take the colours that the shop keeps, before anything is read of the style sheets:
-        a theme that is turned later has them all read again."""
+        """Take the colors that the shop keeps, before anything is read of the style sheets: a theme
+        that is turned later has them all read again."""
         name = USUAL_THEME
         for theme in self.loaded.themes:
             self.register_theme(theme)
@@ -37,8 +37,8 @@ class LookingApp(DeskApp):
         self.stylesheet.set_variables(self.get_css_variables())
 
     def begin_look(self) -> str:
-        """Look as the shop keeps it, but large where that was asked for; what is in the way of
-        reading the shop, or ""."""
+        """Set the saved look, but large if requested; return the error of reading the settings, or
+        ""."""
         self.set_class(self.large, LARGE)
         asked = self.large
         try:
@@ -51,12 +51,12 @@ class LookingApp(DeskApp):
         return ""
 
     def look_as_kept(self) -> None:
-        """Look as the shop has it; raises `NotAllowed`."""
+        """Set the look of Business settings; raises `NotAllowed`."""
         self.theme = self._kept_theme()
         self._lay_out(large=self.desk.shop.shop().layout == LARGE)
 
     def _kept_theme(self) -> str:
-        """The theme that the shop has; raises `NotAllowed`."""
+        """Return the saved theme; raises `NotAllowed`."""
         kept = self.desk.shop.shop().theme
         return kept if kept in self.available_themes else USUAL_THEME
 
@@ -77,7 +77,7 @@ class LookingApp(DeskApp):
             self.tell(f"{told}, also at the next start. Press {key} to change it back.")
 
     def choose_look(self, key: str, value: str) -> None:
-        """Show what was chosen of the shop's values, where it is one that is looked at."""
+        """Apply a changed setting if it is part of the look."""
         if key == "theme":
             self.theme = value
         elif key == "layout":
@@ -89,12 +89,12 @@ class LookingApp(DeskApp):
         self.large = large
         self.set_class(large, LARGE)
         for screen in self.screen_stack:
-            screen.update_node_styles(animate=False)  # Textual does so for the one in front alone
+            screen.update_node_styles(animate=False)  # Textual does so only for the one in front
             for rows in screen.query(TallRows):
                 rows.lay_out_rows()
 
     def _keep(self, **values: str) -> bool:
-        """Keep it in the shop, one's own and not that of a sample; False where that fails."""
+        """Save it in the user's own settings, not a sample's; return False if that fails."""
         try:
             self.own_desk.shop.change(self.now(), **values)
         except CrewdeskError as refused:

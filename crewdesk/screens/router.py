@@ -1,5 +1,5 @@
 """Pages and questions by their names, as `actions.toml` has them. A page opens another with
-`program.open("material")` and imports none, so that no two of them wait for one another."""
+`program.open("material")` and imports none, so that there are no import circles."""
 
 from importlib import import_module
 from typing import Any
@@ -52,7 +52,7 @@ QUESTIONS = {
     "ask-beam-paper": "parts.paper.ask_beam_paper",
     "ask-which": "run_sheet.trouble.ask_which",
 }
-"""Functions that ask something, of the program and of what it is about."""
+"""Functions that ask a question, called with the program and the question's subject."""
 
 
 def found(name: str) -> Any:

@@ -1,4 +1,4 @@
-"""What is not saved, and what others changed meanwhile: told, tried again, never forgotten."""
+"""Unsaved changes, and others' changes: shown, retried, never forgotten."""
 
 from collections.abc import Callable
 from contextlib import suppress
@@ -19,13 +19,13 @@ from crewdesk.store.folder import RunningClock
 Act = Callable[[Record, datetime], Change]
 ShopAct = Callable[[ShopRecord, datetime], Change]
 BACKUP_ASKED_AFTER = 2.0
-"""Seconds after the start, when the first page is there, to say that a backup is due."""
+"""Seconds after the start until the reminder of a backup."""
 _AGAIN, _TWICE = "everywhere.save-what-waits", "everywhere.changed-in-two-places"
 
 
 class Saving:
-    """What waits to be saved: changes of the open job, acts on the shop, acts that the
-    machine's clock stands in the way of."""
+    """Pending changes: of the open job, of the business's record, and those that the machine's
+    clock prevents."""
 
     def __init__(self, app: Host, cuts: ChangedCuts) -> None:
         self._app, self._cuts = app, cuts
@@ -37,7 +37,7 @@ class Saving:
         self.asking = False
 
     def remind_of_backup(self) -> None:
-        """Say that there was no backup for more than a week, where nothing else is said."""
+        """Show that there has been no backup for more than a week, if there is no other message."""
         from crewdesk.store.backup import days_without_backup
 
         page = front(self._app)
@@ -57,7 +57,7 @@ class Saving:
         return len(job.waiting if job else ()) + len(self._shop_acts) + len(self._late)
 
     def sign(self) -> str:
-        """A few words for the top line; nothing where all is well."""
+        """Return a few words for the top line; "" if all is saved."""
         if count := self.count:
             return f"! {count} not saved · {self._key(_AGAIN)}"
         job, books = self._app.job, self._app.desk.shop.last
@@ -73,13 +73,13 @@ class Saving:
     # The clock of the machine
 
     def opened(self) -> None:
-        """Another job is open; what is known of its clock is not."""
+        """Forget the clock doubts of the job before: another one is open."""
         self._clock_taken = self._clock_told = False
         self._told_damage = ""
         self._apart = frozenset()
 
     def clock_wrong(self, now: datetime) -> str:
-        """What is wrong with the computer's clock, "" where nothing is."""
+        """Return the problem of the computer's clock, "" if none."""
         job = self._app.job
         last = job.last if job else None
         return self._clock_wrong(now, last)
@@ -96,29 +96,29 @@ class Saving:
         )
 
     def check_clock(self, last: datetime | None) -> None:
-        """Raise `ClockDoubt` where a change of the shop would bear a wrong time."""
+        """Raise `ClockDoubt` if a change of the shop would bear a wrong time."""
         if wrong := self._clock_wrong(self._app.now(), last):
             raise ClockDoubt(wrong)
 
     def doubt(self, clock: RunningClock | None) -> str:
-        """Why a clock of another job can't be stopped by the computer's clock, or ""."""
+        """Return why another job's clock can't be stopped at the computer's time, or ""."""
         now, last = self._app.now(), (clock.last or clock.since) if clock else None
         if last is None or now >= last - SET_BACK:
             return ""
         return f"Not stopped: {doubt_text(self._app.clock(), last)}. Set the clock right."
 
     def keep_late(self, act: Act) -> None:
-        """Keep an act until the machine's clock is right."""
+        """Keep a change until the machine's clock is right."""
         self._late.append(act)
 
     def keep_shop(self, act: ShopAct) -> None:
-        """Keep an act on the shop that the disk did not take."""
+        """Keep a change of the business's record that couldn't be saved."""
         self._shop_acts.append(act)
 
     # Trying again
 
     def again(self) -> None:
-        """Try to save all that waits; tells what came of it."""
+        """Try to save all pending changes; show the result."""
         if not self.count and self._clock_told and not self._clock_taken:
             self._clock_taken = True
             self._app.tell(
@@ -142,7 +142,7 @@ class Saving:
             app.tell(f"Saved: {count} {changes} that waited.", "saved")
 
     def _try(self) -> str:
-        """Try to save all that waits; what went wrong, in a sentence, or ""."""
+        """Try to save all pending changes; return the error in a sentence, or ""."""
         app, wrong = self._app, ""
         job, now = app.job, app.now()
         try:
@@ -158,7 +158,7 @@ class Saving:
         for number, shop_act in enumerate(acts):
             try:
                 app.desk.shop.make(shop_act, now)
-            except NotSaved as error:  # one that may stand is not made twice
+            except NotSaved as error:  # a change that may be saved is not made twice
                 self._shop_acts = acts[number + error.unsure :]
                 wrong = wrong or str(error if error.unsure else error.held())
                 break
@@ -207,7 +207,7 @@ class Saving:
         return f"The program was ended, and {changes} lost. {why}"
 
     def before_leaving(self, then: Callable[[], None]) -> None:
-        """Call `then` where all is saved; otherwise say so, and ask what to do."""
+        """Call `then` if all is saved; otherwise say so, and ask what to do."""
         from crewdesk.screens.parts.ask import choose
 
         if self.asking:
@@ -244,7 +244,7 @@ class Saving:
         choose(self._app, title, ways, chosen, about=about, left=chosen)
 
     def _clock_stops(self) -> bool:
-        """Whether the computer's clock stands in the way of something that waits."""
+        """Return whether the computer's clock prevents a pending change."""
         if self._late:
             return True
         try:
@@ -273,7 +273,7 @@ class Saving:
     # Changes from elsewhere
 
     def look(self) -> None:
-        """Called each second: what others did to the open job is taken in and told."""
+        """Called each second: merge and show others' changes of the open job."""
         app = self._app
         if self.asking:
             return
@@ -282,7 +282,7 @@ class Saving:
         self._look_at_shop()
 
     def _look_at_shop(self) -> None:
-        """Show what others did to the shop, and say which numbers of documents it changed."""
+        """Show others' changes of the business's record, and which documents got new numbers."""
         app, shop = self._app, self._app.desk.shop
         page = front(app)
         if shop.changed():
@@ -299,7 +299,7 @@ class Saving:
             shop.forget_news()
 
     def _look_at_job(self) -> None:
-        """Take in and say what others did to the open job."""
+        """Merge and show others' changes of the open job."""
         app = self._app
         if app.job is None:
             return
@@ -314,13 +314,13 @@ class Saving:
             app.tell(f"{told} {self._cuts.told}".strip(), "wrong" if self._cuts.told else "")
 
     def _tell_damage(self, trouble: str) -> None:
-        """Tell what can't be read, once."""
+        """Show what can't be read, once."""
         if trouble and trouble != self._told_damage:
             self._told_damage = trouble
             self._app.tell(trouble, "wrong")
 
     def came(self) -> str:
-        """Show what came in from elsewhere; tells it, or gives "" where nothing came."""
+        """Show merged changes; return the message, or "" if there were none."""
         job = self._app.job
         if job is None or not (job.came or job.news):
             return ""

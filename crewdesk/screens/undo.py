@@ -1,4 +1,4 @@
-"""What was done since the job was opened: taken back, and made again."""
+"""Undo and redo of changes since the job was opened."""
 
 from contextlib import suppress
 
@@ -11,12 +11,12 @@ from crewdesk.screens.piece.changed_cuts import ChangedCuts
 
 _JOB, _SHOP = "job", "shop"
 Made = tuple[str, str]
-"""Whether a change was of the job or of the shop, and its words."""
+"""Whether a change was of the job or the business's record, and its words."""
 
 
 class Undo:
-    """On a page about the shop it goes by what was done to the shop, elsewhere by what was
-    done last, be it to the job or to the shop."""
+    """Undo: on a page about the business only its changes, elsewhere the last change of either
+    record."""
 
     def __init__(self, app: Host, cuts: ChangedCuts) -> None:
         self._app, self._cuts = app, cuts
@@ -24,29 +24,28 @@ class Undo:
         self._undone: list[Made] = []
 
     def note(self, change: Change, *, shop: bool = False) -> None:
-        """A change was made."""
+        """Record that a change was made."""
         self._done.append((_SHOP if shop else _JOB, change.what))
         self._undone.clear()
 
     def forget(self) -> None:
-        """Another job is opened, or another desk."""
+        """Forget everything: another job or desk is opened."""
         self._done.clear()
         self._undone.clear()
 
     def forget_job(self) -> None:
-        """The job is closed; what was done to the shop stays."""
+        """Forget the job's changes: it is closed. The business's stay."""
         self._done = [one for one in self._done if one[0] == _SHOP]
         self._undone.clear()
 
     def told(self, *, of_shop: bool) -> str:
-        """What the key to undo would take back of what was done since the job was opened,
-        or nothing; on a page about the shop, of the shop."""
+        """What the undo key would undo since the job was opened, or ""; on a page about the
+        business, of its record."""
         done = [what for where, what in self._done if where == _SHOP or not of_shop]
         return done[-1] if done else ""
 
     def back(self) -> None:
-        """Take the latest change back; of the shop, where it was made elsewhere since, say so
-        first: it is the one that would be taken back."""
+        """Undo the latest change; if the business's was made elsewhere since, say so first."""
         done, page = self._done, front(self._app)
         about_shop = page is not None and page.OF_SHOP
         ours = next((what for where, what in reversed(done) if where == _SHOP), "")
@@ -65,7 +64,7 @@ class Undo:
         self._turn("undo", f"Undone: {{}}.  To redo it: {again}")
 
     def again(self) -> None:
-        """Make the change that was undone last again."""
+        """Redo the change that was undone last."""
         self._turn("redo", "Redone: {}.")
 
     def _turn(self, way: str, words: str) -> None:

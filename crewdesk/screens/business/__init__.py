@@ -1,4 +1,4 @@
-"""What holds over all jobs: the shop, its customers, boards, forms of beam and past jobs.
+"""The business, for all jobs: settings, customers, boards, beam types and past jobs.
 
 May import the run sheet's questions, the pictures of a piece and the parts.
 """

@@ -1,5 +1,4 @@
-"""The lists of the business: its customers, the types of beam it makes often, the boards that
-can be had and those on hand."""
+"""The lists of the business: customers, saved beam types, boards in stock and boards on hand."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
@@ -111,7 +110,7 @@ class CustomersPage(ListPage[Customer]):
 
 
 _BESIDE = 76
-"""Columns from which on the list of types is wider, beside the section."""
+"""The columns from which the list of types is wider, beside the section."""
 
 
 class FormsPage(ListPage[KeptForm]):
@@ -182,7 +181,7 @@ class FormsPage(ListPage[KeptForm]):
         return plain(f"{one.name}: {one.form.name}. {whose}{self._used(one)}")
 
     def _used(self, one: KeptForm) -> str:
-        """How many beams of the open job are of a type and its size."""
+        """Return how many beams of the open job are of a type and its size."""
         if not self.program.job:
             return ""
         used = sum(
@@ -215,13 +214,13 @@ _LENGTHS = 40
 
 
 def _lengths_drawn(one: StockLine, longest: Fraction, width: int) -> list[Part]:
-    """The lengths of a size, each a notch on one stick; `width` is as long as `longest`."""
+    """Return the lengths of a size, each a notch on one stick; `width` is as long as `longest`."""
     places = {max(place(length, longest, width) - 1, 0) for length, _ in one.lengths}
     return [("┃", "strong") if at in places else ("─", "muted") for at in range(max(places) + 1)]
 
 
 class StockPage(ListPage[StockLine | HandBoard]):
-    """A line for each size that can be had and each board on hand."""
+    """A line for each stock size and each board on hand."""
 
     WHERE = "Business · boards"
     OF_SHOP = True

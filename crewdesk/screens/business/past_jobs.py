@@ -1,4 +1,4 @@
-"""The finished jobs, and the rates of each stage that rest on them."""
+"""The finished jobs, and the stages' rates based on them."""
 
 from fractions import Fraction
 
@@ -96,7 +96,7 @@ class PastJobsPage(LinesPage):
 
 
 def _per_foot(one: PastJob) -> Fraction:
-    """All minutes of a job by the foot."""
+    """Return all minutes of a job per foot."""
     feet = one.load.feet
     return Fraction(sum(one.seconds.values()), MINUTE) / feet if feet else Fraction(0)
 

@@ -1,4 +1,4 @@
-"""The shop: what is true over all jobs, each changed by itself."""
+"""Business settings, each changed by itself."""
 
 import re
 import tomllib
@@ -24,7 +24,7 @@ from crewdesk.screens.parts.stick import ruled
 
 
 class Thing(NamedTuple):
-    """A thing of the business, as a row of `shop.toml` says, and what stands there for each."""
+    """A setting, as a row of `shop.toml` defines it, with its values."""
 
     key: str
     asks: str
@@ -44,13 +44,13 @@ THINGS = {thing.key: thing for things in GROUPS.values() for thing in things}
 
 
 _NEEDED = ("hour", "name")
-"""What an estimate and an invoice can't do without."""
+"""The settings that an estimate and an invoice require."""
 _ASKS = 25
 """The columns of what a thing is called."""
 
 
 class ShopPage(LinesPage):
-    """A line for each thing; enter changes it."""
+    """A line for each setting; Enter changes it."""
 
     WHERE = "Business settings"
     OF_SHOP = True
@@ -79,7 +79,7 @@ class ShopPage(LinesPage):
         return lines
 
     def _told(self, shop: Shop, thing: Thing) -> tuple[str, str]:
-        """A thing's value as the line shows it, with its ink."""
+        """Return a setting's value as shown, with its ink."""
         if thing.key == "theme":
             return self.app.theme, "strong"
         if thing.key in MAPPED:
@@ -95,7 +95,7 @@ class ShopPage(LinesPage):
         return lines_of(thing.ways.get(value, f"{value}{unit}")), "strong"
 
     def _names(self, thing: Thing) -> dict[str, str]:
-        """The names of what a thing's values are for; stages are the open job's, if one is."""
+        """Return the names of a setting's values; stages are the open job's, if any."""
         if thing.names:
             return dict(thing.names)
         if thing.key == "times":
@@ -175,5 +175,5 @@ class ShopPage(LinesPage):
 
 
 def _line_key(name: str) -> str:
-    """A name as the key of a line: ``End mill`` is ``end-mill``."""
+    """Return a name as a line's key: ``End mill`` is ``end-mill``."""
     return re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-")

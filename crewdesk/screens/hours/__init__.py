@@ -1,4 +1,4 @@
-"""The clock, the hours of a job, its planned days, and what its work really took.
+"""The clock, a job's hours, its planned days, and estimate vs. actual.
 
 May import the parts.
 """

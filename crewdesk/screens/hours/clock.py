@@ -47,9 +47,9 @@ from crewdesk.trade.books.durations import in_days, to_the_minute
 
 _NARROWEST, _WIDEST = 8, 24
 _STICK, _SHORTEST = 30, 8
-"""Columns that a stick has at most beside the elapsed time, and in a line at least."""
+"""The most columns of a stick beside the elapsed time, and of one in a line."""
 _WIDE, _HIGH = 92, 30
-"""The columns of its frame; rows from which on the elapsed time is twice as large."""
+"""The columns of its frame; the rows from which the elapsed time is twice as large."""
 _TWO_SIGNS = 10
 """The first stage that one sign alone doesn't start."""
 _START = (("{start-or-switch}", "start"), ("{start-on-the-pieces-that-are-ready}", "on its batch"))
@@ -57,11 +57,11 @@ _GOING = (("{pause-go-on}", "pause"), ("{stop}", "stop"))
 _HOURS = ("{hours-add-or-mend-an-entry}", "hours")
 """Keys and what they do: always, and while a clock runs."""
 _TODAY = 60
-"""Columns from which on the lines have today's time."""
+"""The columns from which the lines show today's time."""
 
 
 def open_clock(app: Program, clocks: ClockWatch) -> None:
-    """Open the clock over whatever is in front; without a job ask about one that runs."""
+    """Open the clock over the screen in front; without an open job ask about a running one."""
     if app.job is not None:
         app.open("clock", _stage_here(app), clocks)
     else:
@@ -69,14 +69,14 @@ def open_clock(app: Program, clocks: ClockWatch) -> None:
 
 
 def _stage_here(app: Program) -> str:
-    """The id of the stage that runs, or else of the one under the run sheet's cursor."""
+    """Return the id of the running stage, or of the one under the run sheet's cursor."""
     entry = running(app.record)
     return entry.stage if entry else stage_here(app) or next(iter(app.record.stages)).id
 
 
 class ClockSheet(ListSheet[None]):
-    """What runs and for how long, today as a stick, and the stages by number, each with its time
-    against its estimate."""
+    """The running clock and its time, today as a stick, and the stages by number, each with its
+    time against its estimate."""
 
     AREA = "clock"
     DEFAULT_CSS = """
@@ -104,7 +104,7 @@ class ClockSheet(ListSheet[None]):
         yield Lines()
 
     def on_mount(self) -> None:
-        """Begin on the stage that is offered; look at the clock each second."""
+        """Begin on the suggested stage; update the clock each second."""
         self._plan()
         self._fit_box()
         self.open_on(self._rows(), self._stage)
@@ -118,7 +118,7 @@ class ClockSheet(ListSheet[None]):
         self._look()
 
     def _fit_box(self) -> None:
-        """Make its frame as wide as a line of it, and as high as the screen where that is low."""
+        """Make its frame as wide as its longest line, and on a low screen as high as the screen."""
         self.set_class(self.size.height >= _HIGH, "-high")
         for box in self.query(".question"):
             box.styles.width, box.styles.max_width = _WIDE, "100%"
@@ -127,7 +127,7 @@ class ClockSheet(ListSheet[None]):
                 box.add_class("tight")
 
     def _plan(self) -> None:
-        """Find what each stage should take."""
+        """Compute each stage's estimate."""
         app = self.program
         try:
             books = app.job_books()
@@ -185,7 +185,7 @@ class ClockSheet(ListSheet[None]):
         self.query_one("#keys", Static).update(inked([self._keys(going=going)]))
 
     def _keys(self, *, going: bool) -> list[Part]:
-        """The keys that do something now."""
+        """Return the keys that do something now."""
         named = (*_START, *(_GOING if going else ()), _HOURS)
         parts = (((self.with_keys(key), "key"), (f" {word}   ", "muted")) for key, word in named)
         return [part for pair in parts for part in pair]
@@ -202,11 +202,11 @@ class ClockSheet(ListSheet[None]):
         return [(f"Stopped. \u25b7 Start {name}: {key}", "set"), (f"\n{told}", "text")]
 
     def _wide(self, figure: str) -> int:
-        """The columns of the elapsed time."""
+        """Return the columns of the elapsed time."""
         return len(dots(figure)[0]) * (1 + self.has_class("-high"))
 
     def _against_plan(self, stage: str, now: datetime, width: int) -> list[Part]:
-        """A stage's time on the job as a stick against what it should take."""
+        """Return a stage's time on the job as a stick against what it should take."""
         spent = minutes_by_stage(self.program.record, now).get(stage, Fraction(0))
         plan = self._plans.get(stage)
         told, after = f"{minutes_text(spent)} ", f" plan {minutes_text(plan)}" if plan else ""
@@ -215,7 +215,7 @@ class ClockSheet(ListSheet[None]):
         return [(told, "strong"), *drawn, (after, "muted")]
 
     def _ink(self, name: str) -> Style:
-        """An ink of `Lines` as a style, for a text outside of them."""
+        """Return an ink of `Lines` as a style, for other text."""
         return self.query_one(Lines).style_of(f"lines--{name}")
 
     @property
@@ -224,7 +224,7 @@ class ClockSheet(ListSheet[None]):
         return min(_WIDE, self.size.width) - 8
 
     def _rows(self) -> list[Row]:
-        """A line for each stage and other work: its number, today's time, and the job's as a
+        """Return a line for each stage and other work: its number, today's time, and the job's as a
         stick against its estimate."""
         record, now = self.program.record, self.program.now()
         entry, here = running(record), self.query_one(Lines).key or self._stage
@@ -266,7 +266,7 @@ class ClockSheet(ListSheet[None]):
         return rows
 
     def on_key(self, event: Key) -> None:
-        """A number starts on that stage."""
+        """Start on the stage of a digit."""
         stages = self.program.record.stages.work
         if event.key.isdecimal() and 1 <= int(event.key) <= len(stages):
             event.stop()
@@ -338,12 +338,12 @@ class ClockSheet(ListSheet[None]):
 
 
 def _minutes(time: timedelta | None) -> str:
-    """A time to the minute, or nothing."""
+    """Return a time to the minute, or ""."""
     return to_the_minute(time) if time else ""
 
 
 def _ask_about(app: Program, clocks: ClockWatch) -> None:
-    """With no job open: say which clock runs, and offer to stop it."""
+    """Without an open job, show which clock is running, and offer to stop it."""
     clocks.look()
     if not clocks.elsewhere:
         key = key_words(app.key("everywhere.clock"))
@@ -379,7 +379,7 @@ def _stop(app: Program, clocks: ClockWatch, clock: RunningClock, at: datetime | 
 
 
 def goes_on(app: Program, clocks: ClockWatch) -> str:
-    """What is said on leaving while a clock runs; nothing where none does."""
+    """Return the message on leaving while a clock is running; "" if none is."""
     clocks.look()
     if not clocks.elsewhere:
         return ""

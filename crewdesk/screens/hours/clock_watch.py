@@ -1,8 +1,7 @@
-"""Looking after the clock: one that ran while nobody looked is asked about.
+"""Watch the clocks: ask about one that ran unattended.
 
-A clock that was started in this run of crewdesk, or that the user let run on, is
-looked after. One from an earlier run, or one that ran while the machine slept, is
-not, until the user says what to do about it.
+A clock started in this run of crewdesk, or one that the user let run on, is attended. One from an
+earlier run, or one that ran while the machine slept, isn't until the user decides about it.
 """
 
 from collections.abc import Callable
@@ -21,7 +20,7 @@ _OFFERS = {KEEP: "Keep it running", NOW: "Stop it now"}
 
 
 class ClockWatch:
-    """What is known of every clock while crewdesk runs."""
+    """The state of every clock while crewdesk runs."""
 
     def __init__(self, app: Host, doubt: Callable[[RunningClock | None], str]) -> None:
         self._app, self._doubt = app, doubt
@@ -32,7 +31,7 @@ class ClockWatch:
         self.elsewhere: tuple[RunningClock, ...] = ()
 
     def look(self) -> None:
-        """Look which clocks run in jobs that are not open."""
+        """Find running clocks in jobs that are not open."""
         here = self._app.job.id if self._app.job else ""
         try:
             self.elsewhere = tuple(one for one in self._app.desk.clocks() if one.id != here)
@@ -40,18 +39,18 @@ class ClockWatch:
             self._app.tell(str(refused), "wrong")
 
     def told(self, now: datetime) -> str:
-        """The clock that runs in another job, in a few words; nothing where none does."""
+        """Return the running clock of another job, in a few words; "" if none is."""
         if not self.elsewhere:
             return ""
         one = self.elsewhere[0]
         return f"{one.job}: {one.stage} {lasted(now - one.since)}"
 
     def looked_after(self, clock: RunningClock) -> bool:
-        """Whether a clock is known to run rightly."""
+        """Return whether a clock is attended."""
         return clock.since >= self._watched_from or (clock.id, clock.since) in self._kept
 
     def tick(self) -> None:
-        """Called each second; a long gap between two calls says that the machine slept."""
+        """Called each second; a long gap between two calls means that the machine slept."""
         now, before = self._app.now(), self._last_look
         self._last_look = now
         if now - before > ASK_AFTER:
@@ -60,7 +59,7 @@ class ClockWatch:
             self.opened()
 
     def opened(self) -> None:
-        """Ask about the open job's clock, where nobody looked after it."""
+        """Ask about the open job's clock if it ran unattended."""
         job = self._app.job
         if job is None or job.read_only or running(job.record) is None or self.asking:
             return
@@ -69,8 +68,8 @@ class ClockWatch:
             self.ask(clock, self._answer_for_open)
 
     def stop_open(self, then: Callable[[], None] = lambda: None, *, paused: bool = False) -> None:
-        """Stop the open job's clock, then call `then`; one that has run for longer than anybody
-        works is asked about first. `then` is not called where it can't be stopped."""
+        """Stop the open job's clock, then call `then`; ask first about one that ran too long to be
+        real. `then` is not called if the clock can't be stopped."""
         app, job, now = self._app, self._app.job, self._app.now()
         entry = running(app.record)
 
@@ -162,10 +161,10 @@ class ClockWatch:
         )
 
     def stop_elsewhere(self, then: Callable[[str], None]) -> None:
-        """Stop the clocks of all other jobs, then call `then` with what was done, in words.
+        """Stop the clocks of all other jobs, then call `then` with the result in words.
 
-        One that nobody looked after is asked about first. `then` is not called where
-        one can't be stopped, which is told, or the user leaves the question.
+        Ask first about one that ran unattended. `then` is not called if one can't be stopped, which
+        is shown, or if the user cancels.
         """
         self.look()
         self._stop_next(list(self.elsewhere), [], then)
@@ -196,7 +195,7 @@ class ClockWatch:
             self.ask(known, stopped, (NOW,))
 
     def stop(self, clock: RunningClock, at: datetime | None) -> bool:
-        """Stop the clock of a job that is not open, now or as of `at`; tells what went wrong."""
+        """Stop the clock of a job that is not open, now or as of `at`; show an error."""
         try:
             if doubt := self._doubt(self._app.desk.clock_of(clock.id)):
                 self._app.tell(doubt, "wrong")
@@ -210,6 +209,6 @@ class ClockWatch:
 
 
 def told_time(when: datetime, now: datetime) -> str:
-    """The time of day, with its day where that is not today's."""
+    """Return the time of day, with its day if not today."""
     same = when.date() == now.astimezone(when.tzinfo).date()
     return f"{when:%H:%M}" if same else f"{weekday(when.date())} {when:%H:%M}"

@@ -1,4 +1,4 @@
-"""A day as a stick of hours: what was worked on it, and its gaps."""
+"""A day as a stick of hours: its work and its gaps."""
 
 from collections.abc import Iterable
 

@@ -1,4 +1,4 @@
-"""The hours: every time entry by day, with its totals and what is odd; what is asked about one."""
+"""The hours: every time entry by day, with totals and oddities; the questions about an entry."""
 
 from collections.abc import Iterable
 from datetime import timedelta, tzinfo
@@ -40,7 +40,7 @@ _MORE = (
 
 
 def ask_added(app: Program, when: str = "", zone: tzinfo | None = None) -> None:
-    """Ask for an entry; `when` stands in its line already, on the clocks of `zone`."""
+    """Ask for an entry; `when` is already filled in, in the zone `zone`."""
     zone = zone or _zone(app, None)
     latest = app.record.entries[-1:]
     stage = app.record.stages.name_of(latest[0].stage) if latest else ""
@@ -55,7 +55,7 @@ def ask_added(app: Program, when: str = "", zone: tzinfo | None = None) -> None:
 
 
 def ask_mended(app: Program, entry: Entry) -> None:
-    """Ask for other values of an entry."""
+    """Ask for corrected values of an entry."""
     zone = _zone(app, entry)
     shown = shown_entry(app.record, entry, zone)
     stop = "empty while the clock runs" if entry.running else "11:45, or how long it took: 1h20"
@@ -74,7 +74,7 @@ def ask_mended(app: Program, entry: Entry) -> None:
 
 
 def ask_mending(app: Program, oddity: Oddity) -> None:
-    """Ask how what is odd is mended; where nothing was logged, an entry can be added."""
+    """Ask how to fix an oddity; in a gap, an entry can be added."""
     ways = {one.key: one for one in mendings(app.record, oddity, app.now())}
     begin = oddity.start + timedelta(seconds=-oddity.start.second % 60)
     buttons = [(key, _upper(one.words)) for key, one in ways.items()]
@@ -92,7 +92,7 @@ def ask_mending(app: Program, oddity: Oddity) -> None:
 
 
 def ask_split(app: Program, entry: Entry) -> None:
-    """Ask where an entry is split."""
+    """Ask where to split an entry."""
     zone = _zone(app, entry)
     start = on_site(app.record, entry.start)
     stop = on_site(app.record, entry.stop or app.now())
@@ -107,7 +107,7 @@ def ask_split(app: Program, entry: Entry) -> None:
 
 
 def ask_moved(app: Program, entry: Entry) -> None:
-    """Ask when an entry began; it lasts as long as before."""
+    """Ask for an entry's new start; it keeps its length."""
     zone = _zone(app, entry)
     shown = shown_entry(app.record, entry, zone)
     ask_change(
@@ -120,7 +120,7 @@ def ask_moved(app: Program, entry: Entry) -> None:
 
 
 def ask_removed(app: Program, entry: Entry) -> None:
-    """Ask whether an entry goes."""
+    """Ask whether to remove an entry."""
     record = app.record
     start = on_site(record, entry.start)
 
@@ -134,8 +134,8 @@ def ask_removed(app: Program, entry: Entry) -> None:
 
 
 def _zone(app: Program, entry: Entry | None) -> tzinfo:
-    """The zone that typed times are in: the site's or, without one, that of the entry, or the
-    business's for a new one."""
+    """Return the zone of typed times: the site's or, without one, the entry's, or the business's
+    for a new entry."""
     kept = entry.start.tzinfo if entry else None
     return site_zone(app.record) or kept or app.zone
 

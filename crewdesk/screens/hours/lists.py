@@ -1,5 +1,4 @@
-"""The lists of a job besides its beams: the days planned on site, and the kinds of work outside the
-stages that its time is logged on."""
+"""A job's planned days on site, and its kinds of work outside the stages."""
 
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
@@ -41,7 +40,7 @@ _PART_FOR_WEEKS = 4
 _DAY = 15
 """Columns before a planned day's note."""
 _WORKED, _SHORTEST = 22, 12
-"""Columns before a worked day's stick, and those from which on it has its hours."""
+"""The columns before a worked day's stick, and those from which it shows its hours."""
 _NOTE = Field("note", "Work to do", hint="scribe the great room")
 
 
@@ -101,7 +100,7 @@ class PlannedPage(ListPage[Planned]):
         return f"{one.day}"
 
     def rows(self) -> list[Row]:
-        """The planned days, then the days that were worked, each as a stick of hours."""
+        """Return the planned days, then the worked days, each as a stick of hours."""
         record, now = self.program.record, self.program.now()
         width = self.size.width - 2
         rows = [Row(*ruled("Planned", width))]

@@ -1,4 +1,4 @@
-"""The lines of the hours page: days, their entries, and what is odd between them."""
+"""The lines of the hours page: days, their entries, and oddities between them."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
@@ -34,7 +34,7 @@ from crewdesk.trade.books.rounding import Rule
 _STAGE = 16
 _DAY, _TOTAL = 29, 8
 _BEFORE_STICK = _DAY + _TOTAL + 2
-"""Columns for a day's name, its total, and both with what is between them and its stick."""
+"""The columns for a day's name, its total, and both with the gaps around its stick."""
 
 
 def hour_rows(
@@ -44,8 +44,8 @@ def hour_rows(
     odd: Mapping[str, Oddity],
     width: int,
 ) -> list[Row]:
-    """Each day's rule with its total and its stick of hours, then its entries, each with what is
-    odd about it below."""
+    """Return each day's rule with its total and its stick of hours, then its entries, each with its
+    oddities below."""
     today = entry_day(record, now)
     names = [plain(one.name) for one in record.stages.work]
     wide = min(max(len(name) for name in names), _STAGE)
@@ -84,7 +84,7 @@ def _odd_row(record: Record, one: Oddity, key: str) -> Row:
 
 
 def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
-    """How an entry is billed, and how its time is shared among its pieces; two lines."""
+    """Return how an entry is billed and shared among its pieces, in two lines."""
     billed = {one.key: one for one in billed_time(record, rule, now, order=entry.order).entries}
     if entry.billable and entry.row in billed:
         told = f"Worked {short(billed[entry.row].seconds)}"
@@ -145,7 +145,7 @@ def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
 
 
 def totals(record: Record, now: datetime, width: int) -> Text:
-    """The whole job's time, today's, and each stage's, as many to a line as go in whole."""
+    """Return the job's time, today's, and each stage's, as many to a line as fit."""
     today = total(on_day(record, entry_day(record, now)), now)
     text = Text(no_wrap=True)
     text.append(f"Whole job {to_the_minute(total(record.entries, now))}", style="bold")

@@ -1,4 +1,4 @@
-"""What the work of a job really took: by stage, by beam, and what fix-ups cost."""
+"""Estimate vs. actual: by stage, by beam, and the cost of fix-ups."""
 
 from collections.abc import Iterable
 from datetime import timedelta
@@ -31,12 +31,12 @@ from crewdesk.trade.books.durations import short, to_the_minute
 _NAME, _FIGURES = 13, 37
 _BEAM = 16
 _SPREAD = 24
-"""Columns of the figures beside a stage's spread over jobs."""
+"""The columns of figures beside a stage's spread over jobs."""
 
 
 class TookPage(LinesPage):
-    """Each stage as a stick against its estimate, where the time of fix-ups went, the beams that
-    ran over and why, and the spread over the finished jobs."""
+    """Each stage as a stick against its estimate, the causes of fix-ups, the beams that ran over
+    and why, and the spread over finished jobs."""
 
     WHERE = "{job} \u00b7 estimate vs. actual"
     AREA = "what-it-took"
@@ -51,7 +51,7 @@ class TookPage(LinesPage):
         yield Static(id="heads", markup=False)
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Reckon it as of now."""
+        """Compute it as of now."""
         books = self.program.job_books()
         self._took = job_actuals(books.record, books.books.shop, books.past, books.now)
         self.show()
@@ -73,7 +73,7 @@ class TookPage(LinesPage):
         ]
 
     def _whole(self, took: JobActuals, width: int) -> Text:
-        """The job's time against its estimate as one stick, and what it is held against."""
+        """Return the job's time against its estimate as one stick, and the basis of comparison."""
         plan = took.estimated
         told = f"{minutes_text(took.minutes)} "
         after = f" of {minutes_text(plan)}" if plan else ""
@@ -104,7 +104,8 @@ class TookPage(LinesPage):
         )
 
     def _spread(self, took: JobActuals, width: int) -> Iterable[Row]:
-        """By stage the minutes per foot of the finished jobs, lowest to highest, and this job's."""
+        """Return by stage the minutes per foot of finished jobs, lowest to highest, and this
+        job's."""
         name_of = self.program.record.stages.name_of
         timed = [one for one in took.stages if one.highest is not None]
         jobs = many(took.past, "finished job")
@@ -155,12 +156,12 @@ class TookPage(LinesPage):
 
 
 def plain_lines(text: str) -> str:
-    """Each line of a text made harmless."""
+    """Return the lines of a text, made plain."""
     return "\n".join(plain(line) for line in text.splitlines())
 
 
 def _fix_ups(took: JobActuals, step: Step, width: int) -> Iterable[Row]:
-    """What fix-ups took, and by cause, as sticks; then how the reveals came out."""
+    """Return the time of fix-ups by cause, as sticks; then the reveals."""
     yield Row(*ruled("Fix-ups", width))
     yield Row((f" {fix_ups_text(took)}", "strong"), key="fix-ups")
     most = max((seconds for _, seconds in took.causes), default=0)
@@ -178,7 +179,8 @@ def _fix_ups(took: JobActuals, step: Step, width: int) -> Iterable[Row]:
 
 
 def _beams(took: JobActuals, width: int) -> Iterable[Row]:
-    """The beams that ran over, each a stick past its plan, and the time that is in no beam's."""
+    """Return the beams that ran over, each a stick past its plan, and the time that belongs to no
+    beam."""
     yield Row(*ruled("Beams that ran over", width))
     most = max((beam.minutes for beam in took.beams), default=Fraction(0))
     for beam in took.beams:

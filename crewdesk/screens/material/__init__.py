@@ -1,4 +1,4 @@
-"""A job's boards: what to buy, and how each is cut.
+"""A job's boards: the buying list, and each board's cuts.
 
 May import the parts.
 """

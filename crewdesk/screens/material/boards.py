@@ -1,4 +1,4 @@
-"""The lines of the material: what to buy by size, and each board with its cuts to scale."""
+"""The lines of the material: the buying list by size, and each board with its cuts to scale."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
@@ -27,15 +27,15 @@ _SIGNS = {"to buy": "□", "bought": "◪", "cut": "✓", "spoiled": "x"}
 
 
 _WIDE = 70
-"""Columns from which on there is room for the stick, and for the price of one."""
+"""The columns from which there is room for the stick, and for the unit price."""
 _BOUGHT = 7, 12
-"""The columns of the stick of what is bought of a line, and where there is more room."""
+"""The columns of the stick of bought boards."""
 _ROOMY = 78
-"""Columns from which on there is."""
+"""The columns from which there is room for the stick, and for the unit price."""
 
 
 def buy_rows(buy: tuple[Buy, ...], width: int, cost: Decimal) -> list[Row]:
-    """A line for each size and length, with how many are bought, and the total; `cost` is in
+    """Return a line for each size and length, with how many are bought, and the total; `cost` is in
     sight above them."""
     spare = "  +1 a spare" if any(one.spare for one in buy) else ""
     rows = [Row(*ruled(f"Buy: □ to buy  ◪ some bought  ✓ all bought{spare}", width))]
@@ -65,7 +65,7 @@ def buy_rows(buy: tuple[Buy, ...], width: int, cost: Decimal) -> list[Row]:
 
 
 def _bought(one: Buy, most: int, width: int) -> Fraction:
-    """How many of a line are drawn as bought: short of the notch by a column at least while
+    """Return how many of a line are drawn as bought: short of the notch by a column at least while
     there are some left to buy."""
     bought = Fraction(one.bought)
     if not one.left or not bought:
@@ -80,8 +80,8 @@ _HEAD = 21
 def board_rows(
     record: Record, boards: Sequence[Board], width: int, *, whole: bool = False
 ) -> list[Row]:
-    """Each board to one scale with its cuts, the names on the pieces where they fit; with
-    `whole` all its strips, else the one with the longest pieces."""
+    """Return each board to one scale with its cuts, and pieces' names if they fit; with `whole` all
+    its strips, else the one with the longest pieces."""
     scarfs = scarfed(record, boards)
     longest = max((one.length for one in boards), default=Fraction(1))
     columns = max(12, width - _HEAD - 1)
@@ -102,7 +102,7 @@ def _strips(
     scarfs: bool,
     whole: bool,
 ) -> list[Row]:
-    """A board's line, and one more for each further strip that is shown."""
+    """Return a board's line, and one more for each further strip that is shown."""
     sign = "◨" if one.hand and one.state == "bought" else _SIGNS[one.state]
     ink = "muted" if one.state in ("cut", "spoiled") else "text"
     head = f" {sign} {one.row:>3} {fit(one.size, 6)} {board_length(one.length):<8}"
@@ -120,7 +120,7 @@ def _strips(
 
 
 def _long(one: Placed) -> Fraction:
-    """The length that a strip is chosen by: cleats count less than any piece."""
+    """Return the length that a strip is chosen by: cleats count less than any piece."""
     return (one.end - one.start) / (100 if one.name else 1)
 
 
@@ -133,9 +133,9 @@ def board_stick(
     *,
     scarfs: bool = False,
 ) -> list[Part]:
-    """One strip of a board as a stick with a notch at each cut, `columns` being as long as
-    `longest`; with `scarfs` a slanted one where parts are spliced. A piece that is cut is in
-    the ink of what is made."""
+    """Return one strip of a board as a stick with a notch at each cut, `columns` being as long as
+    `longest`; with `scarfs` a slanted one where parts are spliced. A piece that is cut is in the
+    ink of what is made."""
     wide = max(2, place(board.length, longest, columns))
     made = "made" if board.state == "cut" else "text"
     cells: list[Part] = [("░", "muted")] * wide
@@ -164,14 +164,14 @@ def board_stick(
 
 
 def text_rows(head: str, lines: Iterable[str], width: int) -> list[Row]:
-    """Lines under a head that the cursor passes over."""
+    """Return lines under a head, skipped by the cursor."""
     return [Row(), Row(*ruled(head, width)), *(Row((f" {one}", "text")) for one in lines)]
 
 
 _LEAST = 4
-"""Fewer rows than this are too few to draw in."""
+"""The least rows for a drawing."""
 _STRETCHED = 3
-"""How many times as high as true a board is drawn at most."""
+"""The largest vertical enlargement of a drawn board."""
 _THIN = ", thin strips 1 row"
 """What is said beside the scales where a strip is narrower than a row."""
 
@@ -186,12 +186,11 @@ def cut_board_picture(
     *,
     scarfs: bool = False,
 ) -> Canvas | None:
-    """The whole board, `columns` by `rows` cells with the line that states its scales.
+    """Return the whole board, `columns` by `rows` cells with the line that states its scales.
 
-    Length and width have scales of their own. Waste is stippled, pieces are solid with
-    their names on them, cleats dense, defects hatched. Every cut is a line, with `scarfs`
-    a slanted one where parts are spliced. `saws` say what the kerfs take of the waste.
-    None where there is no room.
+    Length and width have scales of their own. Waste is stippled, pieces are solid with their names
+    on them, cleats dense, defects hatched. Every cut is a line, with `scarfs` a slanted one where
+    parts are spliced. `saws` say what the kerfs take of the waste. None if there is no room.
     """
     if rows < _LEAST or columns < 20:
         return None
@@ -274,19 +273,20 @@ class _Drawn(NamedTuple):
             self.canvas.down(column, high, low, "╱" if (end, one.near) in slanted else "│")
 
     def measured(self, board: Board) -> list[CutFrom]:
-        """The pieces whose lengths are marked below the board: those of its longest strip."""
+        """Return the pieces whose lengths are marked below the board: those of its longest
+        strip."""
         strips = {one.near: [p for p in board.pieces if p.near == one.near] for one in board.pieces}
         lengths = {near: sum(one.length for one in strip) for near, strip in strips.items()}
         return strips[max(lengths, key=lambda near: lengths[near])] if strips else []
 
     def dimension(self, one: CutFrom, text: str, row: int) -> None:
-        """A dimension line below a piece, its ends at the cuts; none where there is no room."""
+        """A dimension line below a piece, its ends at the cuts; none if there is no room."""
         first, last, _, _ = self._box(one)
         if len(text) <= last - first + 1:
             self.canvas.write(first, row, dimension(text, last - first + 1), "mark")
 
     def write(self, one: OnBoard, texts: tuple[str, ...]) -> None:
-        """The first of some texts that there is room for, in a piece's middle."""
+        """Write the first of some texts that fits, in a piece's middle."""
         first, last, high, low = self._box(one)
         for text in texts:
             if len(text) <= last - first - 1:

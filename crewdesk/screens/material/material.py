@@ -1,4 +1,4 @@
-"""The material: which boards to buy, what is cut from each, and what has become of them."""
+"""The material: which boards to buy, the cuts of each, and their states."""
 
 from collections.abc import Iterable, Sequence
 from textwrap import wrap
@@ -39,12 +39,12 @@ from crewdesk.sentence import many
 from crewdesk.store.lumber import give_back, job_task, set_aside
 
 SECONDS = 300
-"""A plan on the screen can be stopped at any time, so it may take long."""
+"""The time limit of a plan on the screen; it can be long, since the user can stop it."""
 _BUY, _BOARD = "buy:", "board:"
 _ROOMY = 22
-"""Rows of the window from which on it says how sure the plan is to be the cheapest."""
+"""The window's rows from which it shows how close the plan is to the cheapest."""
 _TALL = 30
-"""Rows of the window from which on every strip of a board has a line."""
+"""The window's rows from which every strip of a board has a line."""
 _RULES = (
     Field("species", "Wood", hint="as in the stock list"),
     Field("grade", "Grade", hint="empty for any"),
@@ -78,7 +78,7 @@ _RULES = (
 
 
 class MaterialPage(LinesPage):
-    """The plan of boards; where none is kept, one is made while the page is looked at."""
+    """The plan of boards; if none is kept, one is made while the page is looked at."""
 
     WHERE = "{job} · material"
     AREA = "material"
@@ -103,12 +103,12 @@ class MaterialPage(LinesPage):
         yield Picture()
 
     def on_mount(self) -> None:
-        """Plan where no plan is kept."""
+        """Plan if no plan is kept."""
         if kept_takeoff(self.program.record) is None:
             self.call_after_refresh(self.action_plan)
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Show the plan as it is; a change of the beams lets go of one that was not kept."""
+        """Show the current plan; a change of the beams drops one that wasn't kept."""
         if any(table in ("beams", "job") for table, _ in rows) and self._proposed is not None:
             self._proposed = None
         self.show()
@@ -119,7 +119,7 @@ class MaterialPage(LinesPage):
 
     @property
     def takeoff(self) -> Takeoff | None:
-        """What is shown: the plan that was kept, else the one that was just made."""
+        """The shown plan: the kept one, else the one just made."""
         return self._proposed or kept_takeoff(self.program.record)
 
     # What is shown
@@ -149,14 +149,14 @@ class MaterialPage(LinesPage):
         return rows
 
     def _without_plan(self, width: int) -> list[list[Part]]:
-        """Why there is no plan, or how to make one."""
+        """Return why there is no plan, or how to make one."""
         if self._wrong:
             return [[(line, "wrong")] for line in wrap(f"! {self._wrong}", width)]
         told = "" if self._planning.busy else self.with_keys("No plan. Make one: press {plan-anew}")
         return [[(told, "set")]] if told else []
 
     def _sums(self, found: Takeoff, buy: tuple[Buy, ...], width: int) -> list[list[Part]]:
-        """What the plan costs, how sure that is the least, its waste; and what to do next."""
+        """Return the plan's cost, its bound, its waste, and the next action."""
         record = self.program.record
         count = len(found.boards)
         title = f"{many(count, 'board')}, {feet(found.length)}, {money(found.cost)}"
@@ -175,7 +175,7 @@ class MaterialPage(LinesPage):
         return lines
 
     def _next(self, found: Takeoff, buy: tuple[Buy, ...], width: int) -> Part:
-        """What to do next: plan the rest, buy, or cut."""
+        """Return the next action: plan the rest, buy, or cut."""
         record = self.program.record
         missing = () if self._proposed is not None else without_board(record)
         if missing:
@@ -212,7 +212,7 @@ class MaterialPage(LinesPage):
         return plain(f"Board {board.row}, {board.label}: {cut}")
 
     def _board_here(self) -> Board | None:
-        """The board under the cursor; on a line to buy, the first of them."""
+        """Return the board under the cursor; on a line to buy, the first of them."""
         found, rows = self.takeoff, self._here()
         if found is None or not rows:
             return None
@@ -250,7 +250,7 @@ class MaterialPage(LinesPage):
 
     @on(Planning.Made)
     def made(self, event: Planning.Made) -> None:
-        """Show the plan; one made around boards that are cut is kept at once."""
+        """Show the plan; keep it at once if it was made around cut boards."""
         self._proposed = event.takeoff
         told = "Stopped. This is the best plan so far." if event.stopped else "The plan is made."
         self.tell(told)
@@ -264,16 +264,16 @@ class MaterialPage(LinesPage):
         self._fail(event.refused)
 
     def _fail(self, refused: CrewdeskError) -> None:
-        """Say it once: where a plan stands in the lowest line, else in the plan's place."""
+        """Show the error once: in the lowest line if there is a plan, else in the plan's place."""
         self._wrong = refused.shown(self.program.shown_step)
         shown = self.takeoff is not None
         self.tell(self._wrong if shown else "", "wrong" if shown else "")
         self.show()
 
-    # What the keys note
+    # The keys that mark boards
 
     def _keep(self) -> bool:
-        """Keep the plan that was just made, if there is one; whether one is kept then."""
+        """Keep the plan just made, if any; return whether one is kept then."""
         app, found = self.program, self._proposed
         if found is None:
             if kept_takeoff(app.record) is None:

@@ -1,4 +1,4 @@
-"""Boards being planned, away from the screen: how far the search is, and how to stop it."""
+"""Planning boards in a thread: the search's progress, and how to stop it."""
 
 from decimal import Decimal
 from threading import Event
@@ -17,14 +17,14 @@ from crewdesk.trade.boards.cutting_plan import Progress
 
 
 class Planning(Band):
-    """In sight while a plan is made in a thread of its own; `key` is what stops it."""
+    """Shown while a plan is made in a thread; `key` stops it."""
 
     DEFAULT_CSS = """
     Planning { background: $surface; display: none; }
     """
 
     class Made(Message):
-        """The plan is there; `stopped` before it was proven."""
+        """The plan is made; `stopped` before it was proven."""
 
         def __init__(self, takeoff: Takeoff, *, stopped: bool) -> None:
             super().__init__()
@@ -50,14 +50,14 @@ class Planning(Band):
         return self._worker is not None
 
     def begin(self, task: Task) -> None:
-        """Plan, for so many seconds at most."""
+        """Plan, for at most `seconds`."""
         self._stop.clear()
         self._first, self._last = Decimal(0), Decimal(0)
         self.tell([[("Planning the boards …  ", "text"), self._key_part("Stop")]])
         self._worker = self.run_worker(lambda: self._solve(task), thread=True, exit_on_error=False)
 
     def stop(self) -> None:
-        """Stop, and take the best plan so far."""
+        """Stop, and use the best plan so far."""
         self._stop.set()
         self.tell([[("Stopping …", "text")]])
 
@@ -65,7 +65,7 @@ class Planning(Band):
         return f"{does}: press {self._key}", "set"
 
     def _solve(self, task: Task) -> Takeoff:
-        """Run in a thread of its own: touches nothing of the screen but by the app's queue."""
+        """Run in a thread; use the screen only through the app's queue."""
         worker = get_current_worker()
 
         def stop() -> bool:
@@ -78,8 +78,8 @@ class Planning(Band):
         return solve(task, seconds=self._seconds, stop=stop, tell=tell)
 
     def _progressed(self, progress: Progress) -> None:
-        """Show the best so far and the least that there can be: from where each was seen first,
-        they close in on one another."""
+        """Show the best cost so far and the bound: from their first values they close in on each
+        other."""
         best, low = progress.cost, progress.bound
         self._last = max(self._last, best)
         self._first = self._first or low
@@ -94,7 +94,7 @@ class Planning(Band):
         self.tell([line, drawn if low else []])
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """Hand the plan on when it is there, or why there is none."""
+        """Report the plan when it is made, or why there is none."""
         if event.worker is not self._worker or not event.worker.is_finished:
             return
         self._worker = None
@@ -110,5 +110,5 @@ class Planning(Band):
             raise event.worker.error
 
     def on_unmount(self) -> None:
-        """Let go of a plan that is still being made."""
+        """Cancel a plan that is still being made."""
         self._stop.set()

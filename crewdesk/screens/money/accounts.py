@@ -1,4 +1,4 @@
-"""The accounts over all jobs: who owes what since when, hours by week, totals by year."""
+"""The accounts of all jobs: who owes what since when, hours by week, totals by year."""
 
 from datetime import date
 from decimal import Decimal
@@ -36,11 +36,11 @@ from crewdesk.trade.books.money import ZERO
 
 _INVOICE, _YEAR, _JOB = "invoice ", "year ", "job "
 _AGES, _AMOUNT = 20, 12
-"""The columns of what an amount is for, and of the amount."""
+"""The columns of an amount's name, and of the amount."""
 _BY_DAY = "Total by the day it was billed, paid by the day it came in."
 """What the two sums count by that there is room for in a narrow window."""
 _MOST_ASKED = 9
-"""Fewer years than this, the latest, are asked about: a digit for each, and one for all."""
+"""The most years in the question, the latest: a digit for each, and one for all."""
 _ABOUT = {
     _INVOICE: "{show} shows the invoice: payments, credit, void, file.",
     _JOB: "{show} shows the job's money and its next invoice.",
@@ -49,7 +49,7 @@ _ABOUT = {
 
 
 class AccountsPage(LinesPage):
-    """What is owed, the hours of the latest weeks, the years."""
+    """Amounts owed, hours of the latest weeks, years."""
 
     WHERE = "Accounts over all jobs"
     OF_SHOP = True
@@ -63,7 +63,7 @@ class AccountsPage(LinesPage):
     """
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Reckon the accounts, as of now or of the day that was asked for."""
+        """Compute the accounts, as of now or of the requested day."""
         app = self.program
         now = app.now()
         self._books = app.books
@@ -213,7 +213,7 @@ def _amount_row(
 
 
 def _owed_rows(found: Accounts, books: ShopRecord, width: int) -> list[Row]:
-    """Who owes, each with the invoices that are not paid."""
+    """Return who owes, each with the unpaid invoices."""
     rows: list[Row] = []
     for one in found.owed:
         late = f", {money(one.overdue)} overdue" if one.overdue else ""

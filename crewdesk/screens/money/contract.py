@@ -1,4 +1,4 @@
-"""The contract of a job as one stick, and what is to be done next about its money."""
+"""A job's contract as one stick, and the next action about its money."""
 
 from collections.abc import Iterator
 
@@ -40,7 +40,7 @@ def contract_lines(found: Contract, width: int) -> Iterator[list[Part]]:
 
 
 def _title(found: Contract, width: int) -> str:
-    """The contract's sum, and how it is made up."""
+    """Return the contract's sum, and its parts."""
     if found.whole is None:
         return "No price yet"
     sort = "Contract" if found.accepted else "Estimate, not accepted"
@@ -50,8 +50,8 @@ def _title(found: Contract, width: int) -> str:
 
 
 def next_line(found: Contract, stands: JobMoney) -> list[Part]:
-    """Return the line of what is to be done next, with the actions of the money page in braces
-    for their keys; and what is owed."""
+    """Return the line with the next action and the amount owed, naming keys of the money page in
+    braces."""
     parts: list[Part] = []
     if found.whole is None and found.next is None:
         parts.append(("There is no price yet; the Price tab says why.", "muted"))

@@ -1,4 +1,4 @@
-"""An invoice or a credit that was issued: how it stands, what is paid, credited, voided."""
+"""An issued invoice or credit memo: its standing, payments, credits, void."""
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
@@ -51,30 +51,30 @@ _ELSEWHERE = "{apply-credit}  applies it to this one."
 
 _LABEL = 23
 _MOST_ASKED = 9
-"""So many payments, the latest, are asked about: one for each digit."""
+"""The most payments in the question, the latest: one for each digit."""
 
 
 class IssuedPage(LetterPage):
-    """A document of the trail, with how it stands today; payments, credit and void."""
+    """A document of the ledger, with its standing today; payments, credit and void."""
 
     OF_SHOP = True
     SHOWS_BOOKS = True
     AREA = "an-invoice"
 
     def __init__(self, document: str) -> None:
-        """document: its id (see `document_id`), which it keeps where its number changes."""
+        """document: its id (see `document_id`), which stays when its number changes."""
         super().__init__()
         self.document = document
         self._number: int | None = None
 
     @property
     def number(self) -> int:
-        """The number that was shown last."""
+        """The number shown last."""
         return self._headed.document.number if self._number is None else self._number
 
     @property
     def _headed(self) -> HeadedDocument:
-        """The document as it is now; raises `NotAllowed`."""
+        """Return the current document; raises `NotAllowed`."""
         return document_with_id(self.program.books, self.document)
 
     @property
@@ -87,12 +87,12 @@ class IssuedPage(LetterPage):
 
     @property
     def file(self) -> str:
-        """As ``invoice-12``."""
+        """The file name without suffix, such as ``invoice-12``."""
         kind = "credit" if isinstance(self._headed.document, Credit) else "invoice"
         return f"{kind}-{self.number}"
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Show the document as it is, by the number that it has now."""
+        """Show the current document, by its current number."""
         with suppress(NotAllowed):
             self._number = self._headed.document.number
         self.query_one(TopLine).tell(self.where)
@@ -105,7 +105,7 @@ class IssuedPage(LetterPage):
         act: Callable[[ShopRecord, int, Answer, datetime], Change],
         **told: Unpack[Told],
     ) -> None:
-        """Ask, and make the change that `act` gives for the document by its number."""
+        """Ask, and make the change that `act` returns for the document's number."""
         number = self._checked()
         ask_shop_change(
             self.program,
@@ -116,14 +116,14 @@ class IssuedPage(LetterPage):
         )
 
     def _checked(self) -> Callable[[ShopRecord], int]:
-        """Return what gives the number of the document while an answer to a question is carried
-        out, and raises `NotAllowed` where it isn't the one that the question named."""
+        """Return a function that returns the document's number while an answer is carried out, and
+        raises `NotAllowed` if it isn't the one in the question."""
         shown = self.number
         return lambda books: check_number(books, self.document, shown)
 
     def _as_shown(self) -> bool:
-        """Whether the document still has the number that is shown; otherwise say so, and show it
-        as it is."""
+        """Return whether the document still has the shown number; if not, say so, and show it
+        again."""
         try:
             check_number(self.program.books, self.document, self.number)
         except NotAllowed as refused:
@@ -133,13 +133,13 @@ class IssuedPage(LetterPage):
         return True
 
     def letter(self) -> Letter:
-        """The document's letter, as it stands today."""
+        """Return the document, with its standing today."""
         books, headed = self.program.books, self._headed
         whole = self._contract(headed.document)
         return invoice_letter(headed, books, self.day, preview=False, contract=whole)
 
     def _contract(self, document: Issued | Credit) -> Decimal | None:
-        """The contract of an invoice's job as of its day; None where it can't be found."""
+        """Return the contract of an invoice's job as of its day; or None if it can't be found."""
         app = self.program
         if isinstance(document, Credit):
             return None
@@ -155,7 +155,7 @@ class IssuedPage(LetterPage):
         return contract_on(job, document.issued_on)
 
     def head(self) -> LetterHead:
-        """What is still due on it, and how it stands."""
+        """Return the amount due on it, and its standing."""
         books, invoice = self.program.books, self._invoice
         try:
             document = self._headed.document
@@ -181,7 +181,7 @@ class IssuedPage(LetterPage):
         return LetterHead(title, money(stands.balance), beside)
 
     def shown(self) -> Text:
-        """The letter, and below it what was paid, one by one."""
+        """Return the document, and its payments below."""
         text = super().shown()
         books = self.program.books
         if self._invoice is not None:
@@ -192,14 +192,14 @@ class IssuedPage(LetterPage):
         return text
 
     def _payments_told(self, books: ShopRecord) -> list[str]:
-        """What was paid, given back or applied, one by one."""
+        """Return payments, refunds and credits, one by one."""
         return [
             f"{day_text(one.on)}  {payment_text(one, self.number)}  {plain(one.note)}".rstrip()
             for _, one in payments_on(books, self.number)
         ]
 
     def _credit_told(self, books: ShopRecord) -> str:
-        """Where credit of this customer stands, and what can be done with it."""
+        """Return where this customer's credit is, and how to use it."""
         invoice = self._invoice
         if invoice is None:
             return ""
@@ -216,7 +216,7 @@ class IssuedPage(LetterPage):
         return told + self.with_keys(_ELSEWHERE)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Money goes on invoices alone."""
+        """Allow payments on invoices only."""
         if action not in ("pay", "refund", "apply", "credit", "void", "take_out"):
             return True
         return self.is_mounted and self._invoice is not None
@@ -386,5 +386,5 @@ class IssuedPage(LetterPage):
 
 
 def _short(text: str) -> str:
-    """A line's text as far as it goes beside its field."""
+    """Return a line's text, cut to fit beside its field."""
     return text if len(text) <= _LABEL else f"{text[: _LABEL - 1]}…"

@@ -1,4 +1,4 @@
-"""A letter on the screen, to look at and to save."""
+"""A document on the screen, to read and to save."""
 
 from abc import abstractmethod
 from collections.abc import Iterable, Sequence
@@ -26,14 +26,14 @@ from crewdesk.screens.parts.stick import Part, ruled
 
 _MARGINS, _WIDEST = 8, 96
 _ROOMY = 100, 34
-"""Columns and rows from which on the figures are twice as wide, and taller."""
+"""The columns and rows from which the figures are wider and taller."""
 _BOTH = 32
 """Rows of the window from which on the letter is in sight below what its amount is made of."""
 
 
 class LetterHead(NamedTuple):
-    """What stands over a letter: its title, the amount in tall figures ("" for none), the lines
-    beside and below it, and what the amount is made of."""
+    """The head of a document: its title, the amount in tall figures ("" for none), the lines beside
+    and below it, the parts of the amount, and whether something must be done about it now."""
 
     title: str
     amount: str = ""
@@ -43,7 +43,7 @@ class LetterHead(NamedTuple):
 
 
 class LetterPage(Page):
-    """A letter, to look at and to save."""
+    """A document, to read and to save."""
 
     DEFAULT_CSS = """
     LetterPage #sum { height: auto; padding: 0 1; }
@@ -82,12 +82,12 @@ class LetterPage(Page):
 
     @property
     def _wide(self) -> int:
-        """The columns that the letter takes: all that there are, until amounts stand too far
-        from what they are for."""
+        """The document's columns: all there are, unless amounts would be too far from their
+        texts."""
         return min(self.size.width - _MARGINS, _WIDEST)
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Show the figure that it comes to, and the letter as it is."""
+        """Show the amount and the current document."""
         self.query_one("#letter", Static).update(self.shown())
         width, head = self.size.width - 2, self.head()
         self.query_one("#title", Band).tell([ruled(head.title, width)])
@@ -115,11 +115,11 @@ class LetterPage(Page):
         self.query_one(VerticalScroll).scroll_home(animate=False)
 
     def head(self) -> LetterHead:
-        """What stands over the letter."""
+        """Return the head of the document."""
         return LetterHead(self.where)
 
     def shown(self) -> Text:
-        """What stands on the page: the letter, or why there is none."""
+        """Return the content: the document, or why there is none."""
         try:
             lines = letter_lines(self.letter(), self._wide)
         except CrewdeskError as refused:
@@ -131,7 +131,7 @@ class LetterPage(Page):
 
     @abstractmethod
     def letter(self) -> Letter:
-        """The letter; raises `NotAllowed` or `BadInput`."""
+        """Return the document; raises `NotAllowed` or `BadInput`."""
 
     @property
     def day(self) -> date:
@@ -149,12 +149,12 @@ class LetterPage(Page):
 
     @property
     def file(self) -> str:
-        """The name of the letter's file, without its end."""
+        """The name of the document's file, without suffix."""
         return "letter"
 
 
 def _amounts(lines: Sequence[tuple[str, Decimal]], width: int) -> list[list[Part]]:
-    """Return what an amount is made of, a line each with its own amount."""
+    """Return the parts of an amount, a line each."""
     return [
         [(fit(plain(text), width - _AMOUNT), "text"), (f"{money(amount):>{_AMOUNT}}", "strong")]
         for text, amount in lines

@@ -1,4 +1,4 @@
-"""The lists of a job's money that are written by hand: extra work, and material line by line."""
+"""The handwritten lists of a job's money: extra work and material."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -40,14 +40,14 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 SECONDS = 60
-"""The longest search for a plan of boards that nobody stops."""
+"""The time limit of planning in the background."""
 _BEFORE_TAX, _ROOMY = "   before tax, without what is by the hour", 76
 _PERCENTS = 15
 """The columns of waste and markup."""
 
 
 class _Page(Protocol):
-    """What a leaf needs of the page that shows it."""
+    """The part of the page that a tab needs."""
 
     books: JobBooks
     contract: Contract
@@ -60,12 +60,12 @@ class _Page(Protocol):
 
 
 class Leaf(ThingList[T]):
-    """A list that is a leaf of the money page: what it shows, and what its keys do there."""
+    """A list that is a tab of the money page: its content, and its keys."""
 
     NAME = ""
     AREA = "money"
     CAN: ClassVar[tuple[str, ...]] = ("add_one", "change_here", "remove_here")
-    """What the page's keys do on it, each a method."""
+    """The methods for the page's keys."""
 
     def __init__(self, page: _Page) -> None:
         self._page = page
@@ -82,29 +82,29 @@ class Leaf(ThingList[T]):
 
     @property
     def books(self) -> JobBooks:
-        """The books as they are shown."""
+        """The books as shown."""
         return self._page.books
 
     @property
     def contract(self) -> Contract:
-        """How far the job's money is along its contract."""
+        """The job's contract and its parts."""
         return self._page.contract
 
     def keyed(self, text: str) -> str:
-        """A text with the keys that the actions of the page in its braces have here."""
+        """Return a text with the keys of actions in braces."""
         return with_keys(text, self.AREA, self.program.key)
 
     def about(self) -> str:
-        """What is told of the line under the cursor, in three lines at most."""
+        """Return details of the line under the cursor, in at most three lines."""
         return ""
 
     def total(self, width: int) -> list[Part]:
-        """What its lines come to, which stays in sight below them."""
+        """Return the total of its lines, shown below them."""
         return []
 
 
 def accepting(customer: str, day: object) -> tuple[Field, ...]:
-    """The fields of who accepted something, and when."""
+    """Return the fields for who accepted something, and when."""
     return (
         Field("by", "By", customer, "a name"),
         Field("on", "On", f"{day}", "today, yesterday, mon, 3/9, 2026-03-09"),
@@ -211,7 +211,7 @@ class ExtraLeaf(Leaf[Order]):
 
 
 class MaterialsLeaf(Leaf[MaterialLine]):
-    """A line for each thing that is bought."""
+    """A line for each material."""
 
     NAME = "Material"
     CAN = ("add_one", "change_here", "remove_here", "takeoff")
@@ -296,8 +296,8 @@ class MaterialsLeaf(Leaf[MaterialLine]):
         )
 
     def takeoff(self) -> None:
-        """Take over what the takeoff counts; where no plan of the boards is kept that has
-        them all, one is made first. Again: stop planning."""
+        """Copy the takeoff into the material; without a complete kept plan, plan first. Pressed
+        again: stop planning."""
         app, record = self.program, self.books.record
         planning, kept = app.screen.query_one(Planning), kept_takeoff(record)
         if planning.busy:
@@ -312,7 +312,7 @@ class MaterialsLeaf(Leaf[MaterialLine]):
 
 
 def take_over(app: Program, found: "Takeoff") -> None:
-    """Put what a takeoff counts among the lines of material."""
+    """Add a takeoff's lines to the material."""
     shop = app.shop
     app.do(lambda record, now: into_estimate(record, found, shop, now))
 

@@ -86,7 +86,7 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
         return self.books.money.standings.values()
 
     def _payments(self, number: int) -> list[str]:
-        """What was paid, given back or applied on an invoice, one by one."""
+        """Return an invoice's payments, refunds and credits, one by one."""
         return [
             f"{day_text(one.on)}  {payment_text(one, number)} on invoice {number}"
             f"  {plain(one.note)}".rstrip()
@@ -94,7 +94,8 @@ class InvoicesLeaf(Leaf[Issued | Credit]):
         ]
 
     def _drawn(self, one: Issued | Credit, width: int) -> list[Part]:
-        """What is paid of an invoice, with a notch at its total; all of them to one scale."""
+        """Return the paid part of an invoice as a stick with a notch at its total; all to one
+        scale."""
         if isinstance(one, Credit):
             return []
         most = max((each.total for each in self._standings), default=one.total)
@@ -160,16 +161,16 @@ LEAVES: tuple[type[Leaf[Any]], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, Invo
 _OF_A_LINE = ("change_here", "remove_here")
 """What a key does with the line under the cursor alone."""
 _LEAVES_APART = 66
-"""Columns from which on the names of the tabs stand apart."""
+"""The columns from which the tabs' names are spaced."""
 _STUCK, _STICK = 110, 30
-"""Columns from which on each invoice has a stick of what is paid of it, and the stick's."""
+"""The columns from which each invoice has a stick of its paid part, and the stick's columns."""
 _DATED = 70
-"""Columns from which on there is room for an invoice's date, which Enter shows, too."""
+"""The columns from which there is room for an invoice's date."""
 
 
 class MoneyPage(LinesPage):
-    """Five tabs, one in sight; a number or an arrow turns to another. The contract stays in sight
-    above them, and the total of the tab below its list."""
+    """Five tabs, one shown; a digit or an arrow changes it. The contract stays above them, and the
+    tab's total below its list."""
 
     WHERE = "{job} · money"
     AREA = "money"
@@ -199,11 +200,11 @@ class MoneyPage(LinesPage):
 
     @property
     def leaf(self) -> Leaf[Any]:
-        """The leaf in sight."""
+        """The tab that is shown."""
         return self._leaves[self._at]
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Show the books as they are."""
+        """Show the current books."""
         self.books = self.program.job_books()
         self.contract = contract(self.books)
         super().record_changed(rows)
@@ -219,7 +220,7 @@ class MoneyPage(LinesPage):
         return self.leaf.rows_in(width)
 
     def _names(self) -> Content:
-        """The names of the tabs, each with its number, the one in sight in brackets."""
+        """Return the tabs' names, each with its number, the current one in brackets."""
         gap = " " * (2 if self.size.width >= _LEAVES_APART else 0)
         parts: list[tuple[str, str]] = []
         for place, one in enumerate(LEAVES):
@@ -231,7 +232,7 @@ class MoneyPage(LinesPage):
         return Content.assemble(*parts)
 
     def _sums(self, width: int) -> list[list[Part]]:
-        """The contract, and what is next."""
+        """Show the contract and the next action."""
         line = [
             (self.with_keys(text), ink) for text, ink in next_line(self.contract, self.books.money)
         ]
@@ -244,8 +245,7 @@ class MoneyPage(LinesPage):
         return Text(told, overflow="ellipsis")
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Only what makes sense on the leaf in sight, and on its line under the cursor, can be
-        done."""
+        """Allow only the actions of the current tab."""
         if action != "leaf_act" or not self.is_mounted:
             return action != "leaf_act"
         if parameters[0] in _OF_A_LINE and not self.key:
@@ -257,7 +257,7 @@ class MoneyPage(LinesPage):
 
     @on(Planning.Made)
     def planned(self, event: Planning.Made) -> None:
-        """Take the takeoff that was just made into the estimate."""
+        """Copy the new takeoff into the estimate."""
         take_over(self.program, event.takeoff)
 
     @on(Planning.Failed)
@@ -267,7 +267,7 @@ class MoneyPage(LinesPage):
 
     @on(Lines.Chosen)
     def chosen(self) -> None:
-        """A line that is clicked twice is opened."""
+        """Open a line that is clicked twice."""
         if "change_here" in self.leaf.CAN:
             self.action_leaf_act("change_here")
 

@@ -1,4 +1,4 @@
-"""A job's next invoice as it would be; here it is issued, once extra time has its change order."""
+"""A job's next invoice as a preview; it is issued here, after extra time has its change order."""
 
 from datetime import datetime, timedelta
 from textwrap import wrap
@@ -35,13 +35,13 @@ _NAME_NARROW = "Set business name:\npress {everywhere.shop}"
 _WIDE = 76
 """Columns from which on that goes into one line beside the amount."""
 _MOST_TOLD = 4
-"""Lines of what should be known before; the question before it is issued has all of it."""
+"""The most lines of notes; the question before issuing has all of them."""
 _MOST_ASKED = 8
-"""So many change orders, the latest, are asked about: one for each digit, and one is new."""
+"""The most change orders in the question, the latest: one for each digit, and one is new."""
 
 
 def ask_order(app: Program, job: str) -> None:
-    """Ask on which of the job's change orders that time goes, or for a new one."""
+    """Ask for the change order of that time, or for a new one."""
     books = app.books
     orders = open_orders(JobBooks(job, app.record, books, (), app.now()))[-_MOST_ASKED:]
     if not orders:
@@ -96,7 +96,7 @@ _FOR_EVER = (
 
 
 class PreviewPage(LetterPage):
-    """The open job's next invoice as it would be; here it is issued."""
+    """The open job's next invoice, to preview and issue."""
 
     WHERE = "{job} · next invoice"
     AREA = "next-invoice"
@@ -109,11 +109,11 @@ class PreviewPage(LetterPage):
 
     @property
     def file(self) -> str:
-        """As the invoice's own, marked as a preview."""
+        """The invoice's file name, marked as a preview."""
         return f"preview-{self.program.job.id}" if self.program.job else "preview"
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Reckon the invoice anew."""
+        """Compute the invoice again."""
         self._look()
         super().record_changed(rows)
         self.refresh_bindings()
@@ -136,7 +136,7 @@ class PreviewPage(LetterPage):
             self._why = str(refused)
 
     def letter(self) -> Letter:
-        """The preview's letter."""
+        """Return the preview's document."""
         if self._preview is None:
             kind = f"No {self._kind} invoice: " if self._kind else ""
             raise NotAllowed(f"{kind}{self._why}")
@@ -147,8 +147,7 @@ class PreviewPage(LetterPage):
         return invoice_letter(shown.headed, app.books, self.day, preview=True, contract=whole)
 
     def head(self) -> LetterHead:
-        """What it bills and the key that issues it, or where the business has no name the key
-        that sets it; over what should be known before."""
+        """Return the billed amount and the key to issue it, above the notes."""
         if self._preview is None:
             return LetterHead("Next invoice")
         draft = self._preview.draft

@@ -1,4 +1,4 @@
-"""The tabs of a job's money that are figured: its price with the reasons, and how far it is."""
+"""The computed tabs of a job's money: its price with the reasons, and its progress."""
 
 from collections.abc import Iterable
 from decimal import Decimal
@@ -32,19 +32,19 @@ from crewdesk.trade.books.money import ZERO
 
 _MONEY = 11
 _NAMES, _ROOMY = range(20, 45), 28
-"""The columns of a name, at the least and at the most, and how many of them come before the
-stick is longer."""
+"""The least and the most columns of a name, and how many of them are filled before the stick gets
+longer."""
 _COLUMNS = ("low", "likely", "high", "accepted")
 _SIGNS = {1: f"{NOTCH} ", 3: f"{AGREED} "}
 """The marks of the prices on a stick, by their places in `_COLUMNS`."""
 _LEFT_OUT = ("low", "high")
-"""What is left out where there is no room for a stick beside all."""
+"""What is left out if there is no room for a stick beside all."""
 _STICK = range(18, 61)
 """The columns of a stick from low to high."""
 
 
 class PriceLeaf(Leaf[None]):
-    """The rates of the job can be changed, and the price kept as it was accepted."""
+    """The price: change the job's rates, or keep the price as accepted."""
 
     NAME = "Price"
     CAN = ("change_here", "accept", "save")
@@ -61,7 +61,7 @@ class PriceLeaf(Leaf[None]):
 
     @property
     def _found(self) -> "_Found":
-        """The prices as of the books that are shown, found once for them."""
+        """The prices of the shown books, computed once."""
         if self._kept is None or self._kept.books is not self.books:
             self._kept = _found(self.books)
         return self._kept
@@ -70,7 +70,7 @@ class PriceLeaf(Leaf[None]):
 
     @property
     def _prices(self) -> tuple[PriceRow, ...]:
-        """The prices line by line; none where there is neither an estimate nor a contract."""
+        """Return the prices line by line; none without an estimate and a contract."""
         return self._found.rows
 
     def rows_in(self, width: int) -> list[Row]:
@@ -114,7 +114,7 @@ class PriceLeaf(Leaf[None]):
         return f"{self._here_text()}{rate}{whose}; billed {how}."
 
     def _here_text(self) -> str:
-        """The prices of the line under the cursor that have no column."""
+        """Return the prices of the line under the cursor that have no column."""
         sort, _, place = self.key.partition(" ")
         shown = _Laid(self.books, self.program.size.width - 1).shown
         if sort != "price":
@@ -175,7 +175,7 @@ class PriceLeaf(Leaf[None]):
         )
 
     def save(self) -> None:
-        """Ask where the estimate's sheet goes."""
+        """Ask where to save the estimate."""
         books = self.books
         priced, why = _priced(books)
         if priced is None:
@@ -195,7 +195,7 @@ class _Found(NamedTuple):
 
 
 def _found(books: JobBooks) -> _Found:
-    """Find the prices as of some books."""
+    """Compute the prices of some books."""
     priced, why = _priced(books)
     accepted = books.record.accepted
     none = priced is None and accepted is None
@@ -204,7 +204,7 @@ def _found(books: JobBooks) -> _Found:
 
 
 def _priced(books: JobBooks) -> tuple[Priced | None, str]:
-    """The estimate as of now, or else why there is none."""
+    """Return the estimate as of now, or why there is none."""
     try:
         return price_job(books.record, books.books.shop, books.past), ""
     except CrewdeskError as refused:
@@ -212,14 +212,14 @@ def _priced(books: JobBooks) -> tuple[Priced | None, str]:
 
 
 def _longest(prices: Iterable[PriceRow]) -> Decimal:
-    """The largest price of a line, which is as long as a stick."""
+    """Return the largest price of a line, which is the stick's length."""
     every = (one.amounts for one in prices if not one.sum_)
     return max((each for four in every for each in four if each is not None), default=ZERO)
 
 
 class _Laid:
-    """How a line of prices is laid out: the columns of its name, which prices there is room
-    for, by their places in `_COLUMNS`, and the columns of its stick; a price is never cut."""
+    """The layout of a line of prices: the columns of its name, the prices that fit, by their places
+    in `_COLUMNS`, and the columns of its stick; a price is never cut."""
 
     def __init__(self, books: JobBooks, width: int) -> None:
         accepted = books.record.accepted is not None
@@ -236,13 +236,13 @@ class _Laid:
         self.stick = min(left - (self.names - _NAMES.start), _STICK.stop) * drawn
 
     def cells(self, one: PriceRow, ink: str) -> list[Part]:
-        """A line's name, and its prices beside it."""
+        """Return a line's name, and its prices beside it."""
         inks = ("strong",) * 4 if one.sum_ else ("muted", "text", "muted", "strong")
         cells = [(f"{one.prices[at]:>{_MONEY}}", inks[at]) for at in self.shown]
         return [(f" {fit(plain(one.text), self.names)}", ink), *cells]
 
     def drawn(self, one: PriceRow, most: Decimal) -> list[Part]:
-        """A line's stick from low to high, with a notch at the likely."""
+        """Return a line's stick from low to high, with a notch at the likely."""
         low, likely, high, accepted = one.amounts
         if low is None or likely is None or high is None or not self.stick:
             return []
@@ -250,7 +250,7 @@ class _Laid:
 
 
 class DoneLeaf(Leaf[StageDone]):
-    """A bar for each stage, out of the run sheet's ticks."""
+    """A bar for each stage, from the run sheet's check-offs."""
 
     NAME = "Done"
     CAN = ()
@@ -286,7 +286,7 @@ class DoneLeaf(Leaf[StageDone]):
         return [Row(*self._drawn(one, width), key=one.stage) for one in done]
 
     def _drawn(self, one: StageDone, width: int) -> list[Part]:
-        """A stage's line, with its stick in place of the column that has none."""
+        """Return a stage's line, with its stick in place of the column that has none."""
         name, percent, _, time = (column.cell(one) for column in self.columns(width))
         drawn = stick(one.part, 1, 1, _stick_width(width))
         return [(" ", "text"), name, percent, ("  ", "text"), *drawn, ("  ", "text"), time]
@@ -301,5 +301,5 @@ class DoneLeaf(Leaf[StageDone]):
 
 
 def _stick_width(width: int) -> int:
-    """The columns of a stage's stick: what the names and the figures leave."""
+    """Return the columns of a stage's stick: the space left by names and figures."""
     return min(max(width - 47, 8), 60)

@@ -1,4 +1,4 @@
-"""What pages and questions are made of: page, sheet, form, lists, lines, keys, pictures.
+"""The building blocks of pages and questions: page, sheet, form, lists, lines, keys, pictures.
 
-Knows no page. May import what is below the screens, and nothing else of them.
+They know no page. They may import everything below the screens, and nothing else of them.
 """

@@ -1,4 +1,4 @@
-"""What can be done on each page, out of `actions.toml`, and the keys that do it.
+"""The actions of each page, from `actions.toml`, and their keys.
 
 A key of one's own is given to an action by its id, `run-sheet.pass-gate`: the area it belongs
 to and its name there. Those are the ids of Textual's bindings too. A sentence names a key the
@@ -21,7 +21,7 @@ from textual.binding import Binding
 from textual.keys import format_key
 
 PLATFORM = sys.platform
-"""The system whose keys are named; the tests set it."""
+"""The system that the keys are for; tests set it."""
 
 _F_KEYS = frozenset(f"f{number}" for number in range(1, 13))
 LAPTOP = _F_KEYS | {"delete"}
@@ -52,13 +52,13 @@ _MACOS = (
 arrows, and Option types signs or moves by words."""
 
 KEPT = {"win32": _WINDOWS_TERMINAL | LAPTOP, "darwin": _MACOS | LAPTOP}
-"""By the system's name (`sys.platform`), as Textual names keys. Elsewhere none are: terminals
-differ, and their keys can be set."""
+"""The keys that each system keeps, by its name (`sys.platform`), as Textual names keys. Other
+systems have none: terminals differ, and their keys can be set."""
 
 
 def first_usable(keys: Sequence[str], platform: str) -> str:
-    """Return the first of an action's keys that a system lets through; the first of all if none
-    is; "" if there are no keys."""
+    """Return the first of an action's keys that the system doesn't keep; the first of all if it
+    keeps all; "" if there are none."""
     kept = KEPT.get(platform, frozenset())
     return next((one for one in keys if one not in kept), keys[0] if keys else "")
 
@@ -67,7 +67,7 @@ EVERYWHERE = "everywhere"
 
 
 class Action(NamedTuple):
-    """Something that a key does; what each field holds stands in `actions.toml`."""
+    """An action; `actions.toml` explains the fields."""
 
     area: str
     name: str
@@ -81,7 +81,7 @@ class Action(NamedTuple):
 
     @property
     def id(self) -> str:
-        """Its id, of the area and the name."""
+        """Its id: area and name."""
         return f"{self.area}.{self.name}"
 
 
@@ -109,7 +109,7 @@ def _read() -> Iterator[Area]:
 
 
 AREAS = {area.name: area for area in _read()}
-"""Every area by its name, in the order in which keys are listed."""
+"""Every area by its name, in the order of the list of keys."""
 ACTIONS = {action.id: action for area in AREAS.values() for action in area.actions}
 """Every action by its id."""
 
@@ -126,7 +126,7 @@ def bindings(area: str) -> list[Binding]:
 
 
 def key_words(key: str) -> str:
-    """A key as it stands on the keyboard: ``Ctrl+s``, ``F3``, ``a``."""
+    """Return a key's name as on the keyboard: ``Ctrl+s``, ``F3``, ``a``."""
     *held, last = key.split("+")
     if (sign := format_key(last)) in punctuation:
         last = sign
@@ -144,8 +144,8 @@ def key_of(id_: str, keymap: Mapping[str, str], platform: str) -> str:
 
 
 def with_keys(text: str, area: str, key: Callable[[str], str]) -> str:
-    """Put the keys of actions into a text in which the actions stand in braces: ``{tick}`` is
-    one of the area, ``{everywhere.help}`` one of another. `key` gives the key of an action."""
+    """Return a text with actions in braces replaced by their keys: ``{tick}`` is one of the area,
+    ``{everywhere.help}`` one of another. `key` returns an action's key."""
 
     def put(match: re.Match[str]) -> str:
         named = key(match[1] if "." in match[1] else f"{area}.{match[1]}")

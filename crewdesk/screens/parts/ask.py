@@ -1,4 +1,4 @@
-"""One small question at a time, over the screen that asks it."""
+"""Questions, one at a time, over the screen that asks."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -25,10 +25,12 @@ from crewdesk.screens.parts.terminal import TypedLine
 
 @dataclass(frozen=True)
 class Field:
-    """One field of a form: its key, what it asks, what stands there, a hint. `answers` are all
-    that there are, where they are few: Left and Right turn through them. They, or what the
-    `choices` say of them, are shown below it while it is typed in. `read` reads what is typed,
-    and raises what is wrong with it."""
+    """One field of a form: its key, label, value and hint.
+
+    `answers` are all possible ones if there are few: Left and Right select one. They, or the words
+    of `choices`, are shown below the field while it has the focus. `read` parses the text, and
+    raises its error.
+    """
 
     key: str
     asks: str
@@ -46,7 +48,7 @@ class Field:
 
     @property
     def below(self) -> str:
-        """What is shown below it while it is typed in."""
+        """The line below it while it has the focus."""
         return self.choices or (_CHOICES % ", ".join(self.answers) if self.answers else "")
 
 
@@ -54,17 +56,17 @@ Answer = dict[str, str]
 
 
 def read_fields(fields: Iterable[Field], answer: Answer) -> dict[str, Any]:
-    """What an answer says, by the fields' keys, each as it is read; raises `CrewdeskError`."""
+    """Return an answer's parsed values by the fields' keys; raises `CrewdeskError`."""
     return {one.key: one.read(answer[one.key]) for one in fields}
 
 
 def filled(fields: Iterable[Field], shown: Mapping[str, str]) -> tuple[Field, ...]:
-    """Fields with what is `shown` in them, by their keys."""
+    """Return fields with the values `shown`, by key."""
     return tuple(replace(one, value=shown.get(one.key, one.value)) for one in fields)
 
 
 class Told(TypedDict, total=False):
-    """What a form says besides its title and fields, see `Form`."""
+    """A form's texts besides its title and fields, see `Form`."""
 
     does: str
     about: str
@@ -85,8 +87,8 @@ _KEYS_OF_ONE = "Enter: save.  {leave}: cancel."
 
 
 class LineTyped(TypedLine):
-    """Where a field is typed: Up and Down leave it, as Enter does; Left and Right turn through
-    the few answers that it has, while one of them or nothing stands there. A hint reads as one."""
+    """A field's input: Up and Down leave it, like Enter; Left and Right select one of few answers,
+    while it holds one or is empty."""
 
     DEFAULT_CSS = """
     LineTyped > .input--placeholder { color: $muted; text-style: italic; }
@@ -100,7 +102,7 @@ class LineTyped(TypedLine):
         self._answers = field.answers
 
     def _turned(self, by: int) -> bool:
-        """Whether another of the few answers stands there now."""
+        """Return whether another of the few answers was selected."""
         if not self._answers or self.value not in (*self._answers, ""):
             return False
         at = self._answers.index(self.value) if self.value else min(-by, 0)
@@ -109,22 +111,24 @@ class LineTyped(TypedLine):
         return True
 
     def action_cursor_left(self, select: bool = False) -> None:
-        """To the answer before, else to the left."""
+        """Select the answer before, else move left."""
         if select or not self._turned(-1):
             super().action_cursor_left(select)
 
     def action_cursor_right(self, select: bool = False) -> None:
-        """To the next answer, else to the right."""
+        """Select the next answer, else move right."""
         if select or not self._turned(1):
             super().action_cursor_right(select)
 
 
 class Form(Question[Answer | None]):
-    """Some lines to fill in. `check` raises what is wrong with an answer; it is told in
-    place, the line it is about is gone to, and nothing is lost. `live` tells what follows
-    from the lines as one types; `asks` gives other labels for lines by their keys, by what
-    stands in the lines, and `choose` other choices. Enter goes on to the next line, and from
-    the last answers."""
+    """A form.
+
+    `check` raises an answer's error; it is shown in place, the focus moves to its field, and the
+    text stays. `live` returns what follows from the fields while the user types; `asks` returns
+    other labels by key, depending on the values, and `choose` other choices. Enter moves to the
+    next field, and from the last one answers.
+    """
 
     AREA = "any-question"
 
@@ -183,7 +187,7 @@ class Form(Question[Answer | None]):
         self.changed()
 
     def answer(self) -> Answer:
-        """What stands in the lines now; of a few answers the one that it begins."""
+        """Return the current values of the fields."""
         return {
             one.key: one.answered(self.query_one(f"#line-{one.key}", Input).value)
             for one in self._lines
@@ -191,7 +195,7 @@ class Form(Question[Answer | None]):
 
     @on(Input.Changed)
     def changed(self) -> None:
-        """Tell what follows from what stands in the lines now."""
+        """Show what follows from the current values."""
         if self._live is not None:
             told = self._live(self.answer())
             if isinstance(told, str):
@@ -213,7 +217,7 @@ class Form(Question[Answer | None]):
 
     @on(DescendantFocus)
     def show_choices(self) -> None:
-        """Show the choices of the line that is typed in, and no others."""
+        """Show the choices of the focused field only."""
         here = (self.focused.id or "") if self.focused is not None else ""
         for one in self.query(".choices"):
             one.display = one.id == here.replace("line-", "choices-")
@@ -240,7 +244,7 @@ class Form(Question[Answer | None]):
         self.dismiss(answer)
 
     def _told_of(self, answer: Answer) -> str:
-        """What is wrong with an answer; nothing where it will do."""
+        """Return an answer's error; "" if it is valid."""
         self._misread = ""
         try:
             for one in self._lines:
@@ -256,8 +260,8 @@ class Form(Question[Answer | None]):
 def refused_line(
     lines: Sequence[Field], answer: Answer, told_of: Callable[[Answer], str]
 ) -> str | None:
-    """The key of the line that is refused: as it was at first, it would not be told of any
-    more. Of several such the one whose text is told, else the last; None where there is none."""
+    """Return the key of the refused field: the one whose original value would raise no error. Of
+    several the one whose text is in the error, else the last; None if there is none."""
     told = told_of(answer)
     found = [
         one.key
@@ -270,7 +274,7 @@ def refused_line(
 
 
 class Choose(Question[str | None]):
-    """Some ways to go on, each a button and a key from 1 up."""
+    """Several choices, each a button and a key from 1 up."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave", id="any-question.leave"),
@@ -297,13 +301,13 @@ class Choose(Question[str | None]):
             yield Static(self.with_keys(_KEYS_OF_CHOICE), classes="about", markup=False)
 
     def on_key(self, event: Key) -> None:
-        """A digit takes that way."""
+        """Choose by digit."""
         if event.key.isdecimal() and 1 <= int(event.key) <= len(self._ways):
             self.dismiss(self._ways[int(event.key) - 1][0])
 
     @on(Button.Pressed)
     def pressed(self, event: Button.Pressed) -> None:
-        """Take the way of the button."""
+        """Choose by button."""
         self.dismiss(self._ways[int((event.button.id or "way-1").removeprefix("way-")) - 1][0])
 
 
@@ -317,7 +321,7 @@ def ask(
     left: Callable[[], object] = lambda: None,
     **told: Unpack[Told],
 ) -> None:
-    """Ask with a `Form`, and call `then` with the answer, or `left` where the form is left."""
+    """Ask with a `Form`, and call `then` with the answer, or `left` if the user cancels."""
 
     def given(answer: Answer | None) -> None:
         left() if answer is None else then(answer)
@@ -335,9 +339,9 @@ def ask_change(
     same_will_do: bool = False,
     **told: Unpack[Told],
 ) -> None:
-    """Ask, and make the change of the job that `act` gives for the answer, refused in its field
-    where it will not do; `then` is called with the change once it is made. Where the fields stay
-    as they were, nothing is changed if `same_will_do`."""
+    """Ask, and make the change of the job that `act` returns for the answer; an error is shown at
+    its field. `then` is called with the change. With `same_will_do` unchanged fields change
+    nothing."""
 
     def same(answer: Answer) -> bool:
         return same_will_do and all(answer[one.key] == one.value for one in fields)
@@ -368,7 +372,7 @@ def ask_shop_change(
     act: Callable[[ShopRecord, Answer, datetime], Change],
     **told: Unpack[Told],
 ) -> None:
-    """Ask, and make the change of the shop that `act` gives for the answer."""
+    """Ask, and make the change of the business's record that `act` returns for the answer."""
 
     def check(answer: Answer) -> None:
         books = app.books
@@ -389,8 +393,8 @@ def choose(
     about: str = "",
     left: Callable[[], object] = lambda: None,
 ) -> None:
-    """Ask which of some ways to go, each its name and its words; call `then` with the name, or
-    `left` where the question is left."""
+    """Ask for one of several choices, each a name and its words; call `then` with the name, or
+    `left` if the user cancels."""
 
     def chosen(way: str | None) -> None:
         left() if way is None else then(way)

@@ -1,7 +1,7 @@
 """A small canvas of characters: shapes given in inches, scaled and drawn in quarter cells.
 
-Each ink has a texture of its own, so that a picture reads without color. A filled shape,
-however small, keeps at least one cell for its texture, so a drawing never loses a part.
+Each ink has its own texture, so that a picture reads without color. A filled shape, however small,
+keeps at least one cell for its texture, so a drawing never loses a part.
 """
 
 from collections import Counter
@@ -27,24 +27,24 @@ _QUARTERS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _SOLID = "█"
 _EIGHTHS = " ▁▂▃▄▅▆▇"
 _TIE = 1e-9
-"""Dots that floats are off by."""
+"""The floating-point error, in dots."""
 NEARLY = 0.1
-"""A height this near to whole rows is taken for whole rows."""
+"""Heights this close to whole rows count as whole rows."""
 _SMALLER = 0.8
 _SLIVER = 0.1
-"""Less than this of a cell's height isn't worth a texture of its own."""
+"""The least part of a cell's height that gets its own texture."""
 _FINE = 8
-"""A shape without a dot is looked at along so many lines, less one."""
+"""The number of lines, less one, to test a shape without a dot."""
 _NOTHING = 1e-9
-"""An area below this, in cells, is a rounding error of a shape without one."""
+"""Smaller areas, in cells, are rounding errors."""
 CELL = 2
-"""How many times as high as wide a cell of a terminal is taken to be."""
+"""The assumed height of a terminal's cell over its width."""
 
 
 @dataclass(frozen=True)
 class Scale:
-    """From inches to cells: the point (`x`, `y`) in inches stands at (`column`, `row`);
-    y goes up, rows go down."""
+    """From inches to cells: the point (`x`, `y`) in inches is at (`column`, `row`); y goes up, rows
+    go down."""
 
     columns_per_inch: float
     rows_per_inch: float
@@ -54,14 +54,14 @@ class Scale:
     y: float = 0
 
     def at(self, x: Fraction | float, y: Fraction | float) -> Place:
-        """The place of a point, in columns and rows from the top left corner."""
+        """Return the place of a point, in columns and rows from the top left corner."""
         return (
             self.column + (float(x) - self.x) * self.columns_per_inch,
             self.row - (float(y) - self.y) * self.rows_per_inch,
         )
 
     def shape(self, points: Points) -> list[Place]:
-        """The places of a shape's corners."""
+        """Return the places of a shape's corners."""
         return [self.at(x, y) for x, y in points]
 
     @property
@@ -76,10 +76,9 @@ class Scale:
 
 
 def true_scale(width: float, height: float, columns: int, rows: int) -> float:
-    """Rows per inch at which so many inches fit, as high as they are wide; columns per
-    inch are `CELL` times as many. The width comes to whole columns, so that what is
-    symmetrical is drawn so, and if a little smaller will do it, the height to whole rows.
-    """
+    """Return rows per inch at which so many inches fit, as high as they are wide; columns per inch
+    are `CELL` times as many. The width comes to whole columns, so that what is symmetrical is drawn
+    so, and if a little smaller will do it, the height to whole rows."""
     most = int(CELL * width * min(columns / CELL / width, rows / height))
     for across in range(most, int(_SMALLER * most) - 1, -1):
         high = height * across / (CELL * width)
@@ -118,7 +117,7 @@ class Canvas:
         self._shapes.append((ink, cells or self._touched(places)))
 
     def _touched(self, places: Sequence[Place]) -> set[Cell]:
-        """The cells that a shape without a dot touches; none if it has no size."""
+        """Return the cells that a shape without a dot touches; none if it has no size."""
         if _area(places) < _NOTHING:
             return set()
         low, high = min(y for _, y in places), max(y for _, y in places)
@@ -161,7 +160,7 @@ class Canvas:
                 self._sharp[column, row] = (TEXTURES[ink], ink)
 
     def _rows_of(self, line: Sequence[Place]) -> list[float]:
-        """Where the middle of each column meets a line, in rows."""
+        """Return where the middle of each column meets a line, in rows."""
         pieces = [pair for pair in pairwise(line) if pair[0][0] < pair[1][0]]
         rows = []
         for column in range(self.columns):
@@ -205,8 +204,8 @@ class Canvas:
         over_edges: bool = True,
         beside: str = "",
     ) -> None:
-        """A line along a row; without `over_edges`, only where nothing is drawn, and never
-        over the ink that it goes `beside`."""
+        """A line along a row; without `over_edges`, only if nothing is drawn, and never over the
+        ink that it goes `beside`."""
         if not 0 <= row < self.rows:
             return
         for column in range(self.columns):
@@ -217,8 +216,8 @@ class Canvas:
                 self._lines[cell] = (sign, ink)
 
     def first_free(self, row: int, start: int, count: int, ink: str) -> int | None:
-        """The first column from `start` on at which `count` cells of a row don't show an ink
-        that lies between lines; None where there is none."""
+        """Return the first column from `start` on at which `count` cells of a row don't show an ink
+        that lies between lines; or None if there is none."""
         for column in range(start, self.columns - count + 1):
             cells = ((at, row) for at in range(column, column + count))
             if all(self._sharp.get(cell, ("", ""))[1] != ink for cell in cells):
@@ -226,7 +225,7 @@ class Canvas:
         return None
 
     def text(self, styles: Mapping[str, Style] | None = None) -> Text:
-        """The picture; `styles` gives each ink its colour."""
+        """Return the picture; `styles` gives each ink its color."""
         styles = styles or {}
         kept = self._kept()
         text = Text(no_wrap=True, end="")
@@ -239,7 +238,7 @@ class Canvas:
         return text
 
     def _kept(self) -> dict[Cell, str]:
-        """The cells that are kept for a shape's own texture, by its ink.
+        """Return the cells that are kept for a shape's own texture, by its ink.
 
         Small shapes choose first. Each keeps a cell that shows it anyway if it has one,
         else the cell that it covers most of, else the nearest free one. A word is never
@@ -264,7 +263,7 @@ class Canvas:
         return max(shown or free, key=lambda cell: (self._dots_of(cell).count(ink), cell))
 
     def _nearest_free(self, cells: set[Cell], kept: Mapping[Cell, str]) -> Cell | None:
-        """The cell nearest to some others that neither a shape nor a word has."""
+        """Return the cell nearest to some others that neither a shape nor a word has."""
         free = [
             (column, row)
             for row in range(self.rows)
@@ -279,7 +278,7 @@ class Canvas:
         )
 
     def _shows(self, cell: Cell) -> str:
-        """The ink whose texture a cell shows, "" where a line or nothing is in it."""
+        """Return the ink whose texture a cell shows, or "" if a line or nothing is in it."""
         if cell in self._lines:
             return ""
         if cell in self._sharp:
@@ -287,7 +286,7 @@ class Canvas:
         return _mixed(self._dots_of(cell))[1]
 
     def _whole(self, cell: Cell) -> str | None:
-        """The ink of all of a cell's dots, None where they differ."""
+        """Return the ink of all of a cell's dots, or None if they differ."""
         dots = self._dots_of(cell)
         return dots[0] if dots == dots[:1] * 4 else None
 
@@ -331,10 +330,10 @@ class Canvas:
 
 
 def _mixed(dots: tuple[str, ...]) -> tuple[str, str]:
-    """The sign for a cell's dots, and its ink ("" for an empty cell).
+    """Return the sign for a cell's dots, and its ink ("" for an empty cell).
 
-    A texture fills the cell if it has half of the dots or more, a solid ink shows just its
-    own dots. Where both meet, the texture wins a tie: it is the smaller shape, laid over.
+    A texture fills the cell if it has half of the dots or more, a solid ink shows just its own
+    dots. If both meet, the texture wins a tie: it is the smaller shape, laid over.
     """
     if dots == dots[:1] * 4:
         return TEXTURES.get(dots[0], " "), dots[0]
@@ -351,7 +350,7 @@ def _mixed(dots: tuple[str, ...]) -> tuple[str, str]:
 
 
 def _crossed(places: Sequence[Place], row: float) -> list[tuple[float, float]]:
-    """The columns from which and to which a line along a row is inside a shape."""
+    """Return the columns from which and to which a line along a row is inside a shape."""
     found = sorted(
         x1 + (row - y1) * (x2 - x1) / (y2 - y1)
         for (x1, y1), (x2, y2) in pairwise([*places, places[0]])
@@ -361,11 +360,11 @@ def _crossed(places: Sequence[Place], row: float) -> list[tuple[float, float]]:
 
 
 def _eighths(rows: float) -> tuple[int, int]:
-    """Whole cells and eighths of one for so many rows; a little is an eighth."""
+    """Return whole cells and eighths of one for so many rows; a little is an eighth."""
     return divmod(max(1, round(8 * rows)), 8) if rows > 0 else (0, 0)
 
 
 def _area(places: Sequence[Place]) -> float:
-    """The area inside corners, in cells (the surveyor's formula)."""
+    """Return the area inside corners, in cells (the surveyor's formula)."""
     around = pairwise([*places, places[0]])
     return abs(sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in around)) / 2

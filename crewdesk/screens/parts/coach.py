@@ -1,7 +1,7 @@
-"""The first minute: what a first-time user may try, until it was tried.
+"""The first minute: actions for a first-time user to try.
 
-There are three acts. Each goes once it was done, in any order. They are kept for the session
-alone: whoever starts again knows them.
+There are three. Each disappears once done, in any order. They are kept for the session only: at the
+next start the user knows them.
 """
 
 from typing import NamedTuple
@@ -10,14 +10,14 @@ LOOK, CHECK_OFF, OPEN = ACTS = ("look", "check off", "open")
 
 
 class Coaching(NamedTuple):
-    """The acts that are left; none: nothing is said."""
+    """The actions that are left; empty: show nothing."""
 
     left: tuple[str, ...] = ()
 
     def after(self, act: str) -> "Coaching":
-        """Return what is left once an act was done."""
+        """Return what is left after an action."""
         return Coaching(tuple(one for one in self.left if one != act))
 
 
 FIRST = Coaching(ACTS)
-"""Of a first-time user."""
+"""The actions of a first-time user."""

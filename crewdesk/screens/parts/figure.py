@@ -1,4 +1,4 @@
-"""Tall figures, to be read from a step away, and setting blocks made of them."""
+"""Tall figures, readable from a step away, and setting blocks made of them."""
 
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -61,22 +61,22 @@ _DOTS = {
     "y": "#.# #.# .#. .#. .#.",
     "z": "### ..# .#. #.. ###",
 }
-"""Each sign in five rows of dots, as wide as it is."""
+"""Each character in five rows of dots, as wide as needed."""
 ROWS = 5
 SCALES = ((6, 2), (4, 2), (3, 1), (2, 1), (1, 1))
-"""Columns and rows to a dot; smaller than the last, two dots stand in one row."""
+"""Columns and rows per dot; below the smallest, two dots share one row."""
 _HALVES = {(False, False): " ", (True, False): "▀", (False, True): "▄", (True, True): "█"}
 
 
 def dots(text: str) -> list[str]:
-    """A text's rows of dots, ``#`` where there is ink, a column between two signs."""
+    """Return a text's rows of dots, ``#`` for ink, a column between two characters."""
     signs = [_DOTS.get(sign, _DOTS["-"]).split(" ") for sign in text.lower()]
     return [".".join(sign[row] for sign in signs) for row in range(ROWS)]
 
 
 def big(text: str, columns: int, rows: int) -> list[str]:
-    """A text in lines of blocks, as large as fits; the text itself where nothing larger does, or
-    where a letter of it has no dots."""
+    """Return a text in lines of blocks, as large as fits; the text itself if none fits, or if a
+    letter has no dots."""
     if not all(sign in _DOTS or sign.isascii() for sign in text.lower()):
         return [cut_off(text, columns)]
     drawn = dots(text)
@@ -107,7 +107,7 @@ class BigFigures(Widget):
 
     @property
     def text(self) -> str:
-        """What is shown."""
+        """The shown text."""
         return self._text
 
     def show(self, text: str) -> None:
@@ -117,13 +117,13 @@ class BigFigures(Widget):
             self.refresh()
 
     def render(self) -> Text:
-        """The figures in the room there is."""
+        """Return the figures in the room there is."""
         lines = big(self._text, self.content_size.width, self.content_size.height)
         return Text("\n".join(lines), no_wrap=True)
 
 
 class Figure(NamedTuple):
-    """A figure to set or to mark: its name, its value as shown, and what to know of it."""
+    """A figure to set or to mark: its name, its shown value, and a note."""
 
     name: str
     value: str
@@ -131,8 +131,8 @@ class Figure(NamedTuple):
 
 
 class SettingBlock(Vertical):
-    """One figure to set a machine to, or to mark a board with: its name in the rule above it, the
-    figure tall in the bright ink, a note below it."""
+    """One figure to set a machine to, or to mark a board with: its name above, the figure tall in
+    the bright ink, a note below."""
 
     DEFAULT_CSS = """
     SettingBlock { width: auto; height: auto; margin-right: 2; }

@@ -9,8 +9,8 @@ def cut_off(text: str, width: int) -> str:
 
 
 def in_rows(text: str, width: int, rows: int) -> str:
-    """Return a text wrapped at words in so many rows, the last one's end an ellipsis where
-    there is more."""
+    """Return a text wrapped at words in so many rows, the last one's end an ellipsis if there is
+    more."""
     lines = wrap(text, max(width, 1)) or [""]
     if len(lines) > rows:
         lines[rows - 1 :] = [cut_off(" ".join(lines[rows - 1 :]), width)]

@@ -1,4 +1,4 @@
-"""From whichever page one is on to another: leaving those between, opening those on the way."""
+"""Navigation from any page to another: close those between, open those on the way."""
 
 import asyncio
 from collections.abc import Callable, Coroutine
@@ -15,8 +15,8 @@ PATIENCE = 5.0
 
 
 def in_turn(app: Program, way: Callable[[], Coroutine[Any, Any, None]]) -> None:
-    """Go a way in the background, one at a time; from a question only once it was answered
-    or left, so that nothing typed is dropped."""
+    """Navigate in the background, one request at a time; from a question only after it is answered
+    or canceled, so that typed text isn't lost."""
     if isinstance(app.screen, Page):
         app.run_worker(way(), exclusive=True, group="way")
     else:
@@ -60,7 +60,7 @@ def go_to_page(app: Program, job: str, page: str) -> None:
 
 
 async def come_to(app: Program, page: str) -> bool:
-    """Come to a page by its name; False where a page on the way is not to be left yet."""
+    """Go to a page by its name; return False if a page on the way must stay."""
     if _in_front(app) == page:
         return True
     if way := AREAS[page].way:
@@ -82,7 +82,7 @@ async def come_to(app: Program, page: str) -> bool:
 
 
 def back_at(app: Program, spot: Spot) -> None:
-    """Leave the page in front; on the run sheet the cursor is then on a piece."""
+    """Close the page in front; then put the run sheet's cursor on a piece."""
     app.pop_screen()
     cursor_to(app, spot)
 
@@ -94,7 +94,7 @@ def cursor_to(app: Program, spot: Spot) -> None:
 
 
 def _in_front(app: Program) -> str:
-    """The name of the page or of the sheet in front."""
+    """Return the name of the page or of the sheet in front."""
     return getattr(app.screen, "AREA", "")
 
 
@@ -106,7 +106,7 @@ async def drawn(app: Program) -> None:
 
 
 def other_of_kind(record: Record, spot: Spot, by: int) -> Spot:
-    """So many pieces of the same kind on, over all beams and round again."""
+    """Return the piece `by` places on of the same kind, over all beams, wrapping around."""
     spots = [
         Spot(beam.row, key)
         for beam in record.beams
@@ -117,11 +117,11 @@ def other_of_kind(record: Record, spot: Spot, by: int) -> Spot:
 
 
 def next_of_beam(record: Record, spot: Spot, by: int = 1) -> Spot:
-    """So many pieces of the same beam on, and round again."""
+    """Return the piece `by` places on in the same beam, wrapping around."""
     keys = list(record.beam(spot.beam).pieces)
     return Spot(spot.beam, keys[(keys.index(spot.piece) + by) % len(keys)])
 
 
 def partner(spot: Spot) -> Spot:
-    """The other side of the pair; from a bottom or cleats, side A."""
+    """Return the other side of the pair; from a bottom or cleats, side A."""
     return Spot(spot.beam, PARTNER.get(spot.piece, "A"))

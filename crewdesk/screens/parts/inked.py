@@ -1,4 +1,4 @@
-"""Lines of inked parts for what stands still: above a list, or below it."""
+"""Lines of inked parts that stay in sight above or below a list."""
 
 from collections.abc import Iterable, Sequence
 
@@ -45,7 +45,7 @@ class Band(Static):
         super().__init__(id=id, markup=False)
 
     def tell(self, lines: Iterable[Sequence[Part]]) -> None:
-        """Show other lines; none, and it takes no room."""
+        """Show other lines; without any it takes no space."""
         shown = tuple(tuple(line) for line in lines)
         self.display = bool(shown)
         self.update(inked(shown))

@@ -1,7 +1,7 @@
-"""The keys of a page in its lowest line; a click on one presses it.
+"""The footer: the keys of a page; a click on one presses it.
 
-One line of text, drawn anew only where it says something else: a widget to each key
-would be laid out anew whenever the focus moves.
+One line of text, redrawn only if it changes: a widget for each key would be laid out again whenever
+the focus moves.
 """
 
 from collections.abc import Sequence
@@ -27,13 +27,13 @@ from crewdesk.screens.parts.program import Program, program
 
 _ALWAYS = ("everywhere.help", "everywhere.undo")
 SCROLL = "Scroll"
-"""What the key is called that shows what there is no room for: named while there is such."""
+"""The name of the scroll key, shown only while something is hidden."""
 _ELSEWHERE = ("everywhere.clock", "everywhere.find")
-"""What the top line says as well, and what help says first."""
+"""Keys also shown elsewhere: in the top line, and first in help."""
 
 
 class Key(NamedTuple):
-    """A key: the id of its binding, its name, how it is shown, what it does."""
+    """A key: its binding's id, its name, its shown name, its words."""
 
     id: str
     key: str
@@ -61,12 +61,12 @@ class KeysLine(Static):
         self._ends: list[int] = []
 
     def on_mount(self) -> None:
-        """Tell the keys now and whenever others can be used."""
+        """Show the keys now and whenever they change."""
         self.screen.bindings_updated_signal.subscribe(self, self.look)
         self.call_after_refresh(self.look, self.screen)
 
     def look(self, screen: Screen[Any]) -> None:
-        """Tell the keys of the screen, where they are others than before."""
+        """Show the keys of the screen if they changed."""
         if not self.is_attached or screen is not self.screen:
             return
         bound: dict[str, dict[str, Binding]] = {}
@@ -85,8 +85,8 @@ class KeysLine(Static):
             self._tell()
 
     def _named(self, bindings: dict[str, Binding]) -> tuple[str, Key]:
-        """Return, of an action's bindings by their keys, the first key, by which its place in
-        the line goes, and the one to show: the first that works on this system."""
+        """Return an action's first key, which determines its place in the line, and the key to
+        show: the first that works on this system."""
         app = program(self)
         id_ = next(iter(bindings.values())).id or ""
         own = app.own_keys.keymap.get(id_)
@@ -116,8 +116,8 @@ class KeysLine(Static):
 
 
 def in_order(keys: Sequence[Key], usual: Sequence[str | None]) -> list[Key]:
-    """The keys with the page's own, by their usual ids, in the page's order: Textual puts
-    an action that has a key of one's own last."""
+    """Return the keys with the page's own ones in the page's order: Textual puts an action with a
+    user's own key last."""
     own = iter(
         sorted((one for one in keys if one.id in usual), key=lambda one: usual.index(one.id))
     )
@@ -125,9 +125,8 @@ def in_order(keys: Sequence[Key], usual: Sequence[str | None]) -> list[Key]:
 
 
 def fitting(keys: Sequence[Key], width: int) -> list[Key]:
-    """Those of the keys that go into a width: what stands elsewhere too is left out first,
-    then the page's own from the last on; never the way to help, to take back or to what is
-    hidden."""
+    """Return the keys that fit into a width: those shown elsewhere are left out first, then the
+    page's own from the last on; never help, undo or scroll."""
     fit = list(keys)
     for spare in (*(one for one in keys if one.id in _ELSEWHERE), *reversed(keys)):
         if sum(one.width for one in fit) - 1 <= width:  # the last one's space needs no room
@@ -149,14 +148,14 @@ class NamedKeys:
         super().__init_subclass__(**kwargs)
 
     def on_mount(self) -> None:
-        """In the large layout a question has its keys below it, to be touched."""
+        """Show the keys below a question in the large layout, to be touched."""
         if isinstance(self, ModalScreen) and self.program.large:
             self.mount(KeysLine())
 
     def _on_screen_resume(self, event: ScreenResume) -> None:
-        """Keep the styles: they were worked out as it was mounted, and a theme goes to every
-        screen at once. Textual would work out those of every widget anew whenever a screen comes
-        to the front, a fifth of what opening a page takes."""
+        """Keep the styles computed at mounting; a theme change updates every screen. Textual would
+        compute all widgets' styles again whenever a screen comes to the front, a fifth of the time
+        to open a page."""
         event.refresh_styles = False
 
     @property
@@ -165,8 +164,8 @@ class NamedKeys:
         return cast(Program, self.app)  # type: ignore[attr-defined]
 
     def needed(self, what: str) -> tuple[Any, ...] | None:
-        """What an action is about that opens a page; None where there is nothing, or something
-        said why it can't be."""
+        """Return the arguments of an action that opens a page; None if there are none, after
+        showing why."""
         raise NotImplementedError(what)
 
     def action_open_page(self, page: str, needs: str = "") -> None:
@@ -179,9 +178,9 @@ class NamedKeys:
         self.program.open("help", self, stage)
 
     def with_keys(self, text: str) -> str:
-        """A text with the keys that the actions in its braces have here."""
+        """Return a text with the keys of actions in braces."""
         return with_keys(text, self.AREA, self.program.key)
 
     def to_do(self) -> str:
-        """What help says to do here."""
+        """Return help's text for this page."""
         return self.with_keys(AREAS[self.AREA].to_do) if self.AREA else ""

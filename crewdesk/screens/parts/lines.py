@@ -1,4 +1,5 @@
-"""Rows of which only those in sight are drawn: to walk through, or beside the grid."""
+"""Rows of which only the visible ones are drawn: a list to move through, or lines beside the
+grid."""
 
 from collections.abc import Iterable, Sequence
 from typing import ClassVar
@@ -25,13 +26,12 @@ SIGNS = {
     "ready": "□",
     "not ready": "·",
 }
-"""How a step of a piece stands, as a sign."""
+"""The sign of each state of a step."""
 TALL = 3
 
 
 class TallRows(ScrollView):
-    """So many rows, each drawn by `row_strip` when it comes in sight, and once only until it
-    changes."""
+    """Rows drawn by `row_strip` when they become visible, and cached until they change."""
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -40,14 +40,14 @@ class TallRows(ScrollView):
 
     @property
     def ground(self) -> Style:
-        """The style of a row where nothing is written."""
+        """The style of a row if nothing is written."""
         if "" not in self._styles:
             self._styles[""] = self.rich_style
         return self._styles[""]
 
     def style_of(self, part: str, *, whole: bool = False) -> Style:
-        """The style of a part, by the class that the style sheet knows it by; what is not said
-        of it is left open, or with `whole` as it is of the ground."""
+        """Return the style of a part, by its class in the style sheet; unset values stay open, or
+        with `whole` are the ground's."""
         if part not in self._styles:
             self._styles[part] = self.get_component_rich_style(part, partial=not whole)
         return self._styles[part]
@@ -63,24 +63,24 @@ class TallRows(ScrollView):
         return 0
 
     def row_strip(self, at: int) -> Strip:
-        """One row, drawn."""
+        """Return one row, drawn."""
         raise NotImplementedError
 
     def lay_out_rows(self) -> None:
-        """Draw all rows anew, in the room that there is."""
+        """Draw all rows again, in the room that there is."""
         width = self.scrollable_content_region.width
         self.virtual_size = Size(width, self.row_count * self.row_height)
         self._drawn.clear()
         self.refresh()
 
     def redraw_row(self, at: int) -> None:
-        """Draw a row anew."""
+        """Draw a row again."""
         self._drawn.pop(at, None)
         high = self.row_height
         self.refresh(Region(0, at * high - self.scroll_offset.y, self.size.width, high))
 
     def row_at(self, y: int) -> int:
-        """The row in a line of the window."""
+        """Return the row in a line of the window."""
         return (y + self.scroll_offset.y) // self.row_height
 
     def show_rows(self, first: int, last: int) -> None:
@@ -94,8 +94,8 @@ class TallRows(ScrollView):
         )
 
     def render_lines(self, crop: Region) -> list[Strip]:
-        """The lines in sight, as they were drawn: where there is no border and no padding
-        round them, nothing has to be added, and a row keeps what a filter makes of it."""
+        """Return the visible lines as drawn. Without border and padding nothing is added, and a row
+        keeps its filtered form."""
         if any(self.gutter):
             return super().render_lines(crop)
         background, filters = self.background_colors[1], self.get_line_filters()
@@ -110,7 +110,7 @@ class TallRows(ScrollView):
         return strips
 
     def render_line(self, y: int) -> Strip:
-        """One line of a row; the words stand in its middle."""
+        """Return one line of a row; the text is in its middle line."""
         at, part = divmod(y + self.scroll_offset.y, self.row_height)
         if at >= self.row_count:
             return Strip.blank(self.size.width, self.ground)
@@ -122,7 +122,7 @@ class TallRows(ScrollView):
         return Strip([Segment(" " * one.cell_length, one.style) for one in strip])
 
     def notify_style_update(self) -> None:
-        """Draw all rows anew in a new theme."""
+        """Draw all rows again in a new theme."""
         super().notify_style_update()
         self._drawn.clear()
         self._styles.clear()
@@ -132,22 +132,22 @@ STYLES = (
     *("head", "rule", "set", "strong", "text", "muted", "made", "over", "wrong", "running"),
     *("key", "dimension"),
 )
-"""The inks of a line's parts: what heads a group and the rule it is in; what to do or set now;
-what was measured or made; what explains; over-runs and refusals; the running clock; names of
-keys; dimension marks."""
+"""The inks of a line's parts: heads of groups and their rules; what to do or set now; measured
+or done values; explanations; overruns and errors; the running clock; names of keys; dimension
+marks."""
 TICK = ">"
 """The pencil tick at the left of the row where the cursor is."""
 
 
 class Row:
-    """A line: its parts, each a text and one of `STYLES`. Without a key it is passed over."""
+    """A line: its parts, each a text and one of `STYLES`. The cursor skips a line without a key."""
 
     def __init__(self, *parts: tuple[str, str], key: str = "") -> None:
         self.parts, self.key = parts, key
 
 
 class Lines(TallRows, can_focus=True):
-    """The lines; the cursor stands on one that has a key."""
+    """A list of lines; the cursor is on one with a key."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
         "lines--cursor",
@@ -182,7 +182,7 @@ class Lines(TallRows, can_focus=True):
     ]
 
     class Moved(Message):
-        """The cursor stands elsewhere."""
+        """The cursor moved."""
 
     class Chosen(Message):
         """The line under the cursor was clicked a second time."""
@@ -198,11 +198,11 @@ class Lines(TallRows, can_focus=True):
 
     @property
     def key(self) -> str:
-        """The key of the line under the cursor, or "" where there is none."""
+        """The key of the line under the cursor, or "" if there is none."""
         return self.rows[self.at].key if self.at < len(self.rows) else ""
 
     def show(self, rows: Sequence[Row]) -> None:
-        """Show other lines, the cursor on the same key where it is still there."""
+        """Show other lines; keep the cursor on the same key if it is still there."""
         kept, place = self.key, self.at
         self.rows = tuple(rows)
         keys = [at for at, row in enumerate(self.rows) if row.key]
@@ -229,7 +229,7 @@ class Lines(TallRows, can_focus=True):
         self.lay_out_rows()
 
     def action_move(self, by: int) -> None:
-        """Move the cursor by lines that it can stand on."""
+        """Move the cursor by lines with a key."""
         keys = [at for at, row in enumerate(self.rows) if row.key]
         if keys:
             here = keys.index(self.at) if self.at in keys else 0
@@ -260,7 +260,7 @@ class Lines(TallRows, can_focus=True):
                 self.post_message(self.Chosen())
 
     def row_strip(self, at: int) -> Strip:
-        """One line."""
+        """Return one line."""
         row, ground = self.rows[at], self.ground
         here = at == self.at and bool(row.key)
         if here:
@@ -277,12 +277,12 @@ class Lines(TallRows, can_focus=True):
         self.lay_out_rows()
 
     def on_blur(self) -> None:
-        """Show that keys go elsewhere."""
+        """Show that the list has lost the focus."""
         self.lay_out_rows()
 
 
 def ticked(strip: Strip, ground: Style) -> Strip:
-    """Return a line with the pencil tick at its left, where nothing is written there."""
+    """Return a line with the pencil tick at its left, if nothing is written there."""
     if not strip.text.startswith(" "):
         return strip
     tick = Segment(TICK, ground + Style(bold=True))
@@ -290,7 +290,7 @@ def ticked(strip: Strip, ground: Style) -> Strip:
 
 
 def fitted(strip: Strip, width: int, ground: Style) -> Strip:
-    """A line in so many columns; one that is too long ends with a sign that more is there."""
+    """Return a line in `width` columns; an ellipsis shows that more was cut."""
     if strip.cell_length <= width or width < 2:
         return strip.adjust_cell_length(width, ground)
     cut = strip.crop(0, width - 1)
@@ -303,8 +303,7 @@ Told = tuple[str, bool]
 
 
 class Beside(TallRows):
-    """Lines, broken between words where they are too long for the room; what goes below the
-    lowest row is not shown."""
+    """Lines wrapped at words; those below the last row are not shown."""
 
     DEFAULT_CSS = """
     Beside { width: 46; height: 100%; overflow: hidden hidden; background: $surface; }
@@ -317,7 +316,7 @@ class Beside(TallRows):
 
     @property
     def row_height(self) -> int:
-        """One line, also in the large layout: these are read, not touched."""
+        """One line, also in the large layout: these lines aren't touched."""
         return 1
 
     @property
@@ -326,7 +325,7 @@ class Beside(TallRows):
         return len(self._rows)
 
     def tell(self, lines: Iterable[Told]) -> None:
-        """Tell other lines."""
+        """Show other lines."""
         self._told, before = tuple(lines), self._rows
         self._rows = [row for line in self._told for row in self._broken(*line)]
         for at in range(max(len(before), len(self._rows))):
@@ -345,7 +344,7 @@ class Beside(TallRows):
         self.lay_out_rows()
 
     def row_strip(self, at: int) -> Strip:
-        """One line."""
+        """Return one line."""
         row, head = self._rows[at]
         strip = Strip([Segment(f" {row}", self.ground + Style(bold=head))])
         return strip.adjust_cell_length(self.size.width, self.ground)

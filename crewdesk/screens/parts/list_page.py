@@ -1,5 +1,5 @@
-"""Lists: lines to walk through, with what is told of the one under the cursor, and lists of
-things that are added, changed and removed."""
+"""Lists: lines to walk through, with details of the one under the cursor, and lists of things to
+add, change and remove."""
 
 from abc import abstractmethod
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -28,8 +28,8 @@ T = TypeVar("T")
 
 @dataclass(frozen=True)
 class Column(Generic[T]):
-    """A column of a list: its head, how wide it is (below 0: to the right; 0: as it comes), what
-    it shows of a thing, and in which of the styles of `Lines`."""
+    """A column of a list: its head, how wide it is (below 0: to the right; 0: as it comes), the
+    text of a thing, and which of the styles of `Lines`."""
 
     head: str
     width: int
@@ -37,28 +37,29 @@ class Column(Generic[T]):
     ink: str | Callable[[T], str] = "text"
 
     def cell(self, one: T) -> tuple[str, str]:
-        """What it shows of one thing, with its style."""
+        """Return the text of one thing, with its style."""
         text = plain(self.show(one))
         return fit(text, self.width), self.ink if isinstance(self.ink, str) else self.ink(one)
 
 
 class ThingList(Generic[T]):
-    """A list of things of one sort. What it shows and asks is data of a subclass: its columns and
-    fields, and how the answer is kept. `program`, `key` and `with_keys` are those of the page."""
+    """A list of things of one sort. Its content and questions are data of a subclass: its
+    columns and fields, and how the answer is kept. `program`, `key` and `with_keys` are those of
+    the page."""
 
     OF_SHOP: ClassVar[bool] = False
     NONE: ClassVar[str] = ""
-    """What stands where there is none."""
+    """What stands if there is none."""
     FIELDS: Sequence[Field] = ()
     TITLES: ClassVar[tuple[str, str]] = ("", "")
-    """Over the form of one to add, and of one to change."""
+    """The titles of the forms to add and to change."""
     DOES: ClassVar[tuple[str, str]] = ("Add it", "Save")
-    """What answers the form."""
+    """The labels of the forms' answers."""
     REMOVAL: ClassVar[tuple[str, str, str]] = ("", "", "")
-    """The question before one is removed, what answers it, and what is told beside it; without a
-    question one goes at once."""
+    """The question before one is removed, its answer, and a note; without a question it is removed
+    at once."""
     REMOVE: ClassVar[Callable[[Any, str, datetime], Change]]
-    """The change of the record that removes the one of a line's key."""
+    """The function that removes the thing of a line's key."""
     AREA: ClassVar[str] = ""
     if TYPE_CHECKING:
 
@@ -71,24 +72,24 @@ class ThingList(Generic[T]):
             """The key of the line under the cursor."""
 
     def things(self) -> Iterable[T]:
-        """The things, in their order."""
+        """Return the things, in their order."""
         return ()
 
     def key_of(self, one: T) -> str:
-        """The key of the line of a thing."""
+        """Return the line's key of a thing."""
         row: str = getattr(one, "row")  # noqa: B009
         return row
 
     def columns(self, width: int) -> Sequence[Column[T]]:
-        """The columns, in that much room."""
+        """Return the columns, in that much room."""
         return ()
 
     def heads_in(self, width: int) -> str:
-        """What stands over the columns."""
+        """Return the heads of the columns."""
         return " " + "".join(fit(one.head, one.width) for one in self.columns(width)).rstrip()
 
     def rows_in(self, width: int) -> list[Row]:
-        """The lines, as they go into that many columns."""
+        """Return the lines, as they go into that many columns."""
         columns = self.columns(width)
         rows = [
             Row((" ", "text"), *(column.cell(one) for column in columns), key=self.key_of(one))
@@ -104,24 +105,24 @@ class ThingList(Generic[T]):
         return next((one for one in self.things() if self.key_of(one) == key), None)
 
     def shown(self, one: T) -> Mapping[str, str]:
-        """What stands in the fields of one to change: what it has by their names."""
+        """Return the values in the fields for a thing, by name."""
         has = {field.key: getattr(one, field.key, None) for field in self.FIELDS}
         return {key: lines_of(str(value)) for key, value in has.items() if value is not None}
 
     def keep(self, record: Any, answer: Answer, now: datetime, one: T | None) -> Change:
-        """The change that adds a thing as typed, or changes `one`, in the record that it is of."""
+        """Return the change that adds a thing as typed, or changes `one`, in its record."""
         raise NotImplementedError
 
     def title_of(self, one: T | None) -> str:
-        """What stands over the form of one to change, or of one to add (None)."""
+        """Return the title of the form for one to change, or to add (None)."""
         return self.TITLES[one is not None]
 
     def fields_of(self, one: T | None) -> Sequence[Field]:
-        """The fields of one to change, or of one to add (None)."""
+        """Return the fields of one to change, or of one to add (None)."""
         return self.FIELDS if one is None else filled(self.FIELDS, self.shown(one))
 
     def ask(self, one: T | None) -> None:
-        """Ask for one to add (None), or for other values of one."""
+        """Ask for a new thing (None), or for other values of one."""
         asks = ask_shop_change if self.OF_SHOP else ask_change
         asks(
             self.program,
@@ -141,7 +142,7 @@ class ThingList(Generic[T]):
             self.ask(one)
 
     def remove_here(self) -> None:
-        """Ask whether the one under the cursor goes."""
+        """Ask whether to remove the one under the cursor."""
         if (one := self.here) is None:
             return
         app, (asks, does, about), key = self.program, self.REMOVAL, self.key_of(one)
@@ -157,7 +158,7 @@ class ThingList(Generic[T]):
 
 
 class LinesPage(Page):
-    """A subclass gives the `rows`, as they go into the page's width, and what is `about` one."""
+    """A page of lines; a subclass has the `rows` for the page's width, and the text `about` one."""
 
     DEFAULT_CSS = """
     LinesPage #heads { height: 1; color: $primary; text-style: bold; }
@@ -170,15 +171,15 @@ class LinesPage(Page):
         yield Static(id="here", markup=False)
 
     def above(self) -> Iterable[Widget]:
-        """The widgets over the lines."""
+        """Return the widgets over the lines."""
         return ()
 
     @abstractmethod
     def rows(self) -> Sequence[Row]:
-        """The lines."""
+        """Return the lines."""
 
     def about(self, key: str) -> str | Text:
-        """What is told of the line of that key, already harmless."""
+        """Return details of the line with that key, made plain."""
         return ""
 
     @property
@@ -196,7 +197,7 @@ class LinesPage(Page):
         self.call_after_refresh(self.show)
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Show the lines as they are, the cursor on one that was added."""
+        """Show the current lines, the cursor on a new one."""
         lines = self.query_one(Lines)
         before = {row.key for row in lines.rows}
         self.show()
@@ -211,7 +212,7 @@ class LinesPage(Page):
 
     @on(Lines.Moved)
     def tell_here(self) -> None:
-        """Tell of the line under the cursor."""
+        """Show details of the line under the cursor."""
         about = self.about(self.key)
         told = Text(about, overflow="ellipsis", no_wrap=True) if isinstance(about, str) else about
         self.query_one("#here", Static).update(told, layout=False)
@@ -228,7 +229,7 @@ class ListPage(ThingList[T], LinesPage):
         return self.rows_in(self.size.width - 1)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """The one under the cursor can be changed or removed only where there is one."""
+        """Return the one under the cursor can be changed or removed only if there is one."""
         if action in ("change", "remove") and self.is_mounted:
             return self.here is not None
         return super().check_action(action, parameters)
@@ -253,13 +254,13 @@ class ListPage(ThingList[T], LinesPage):
         self.change_here()
 
     def action_remove(self) -> None:
-        """Ask whether the one under the cursor goes."""
+        """Ask whether to remove the one under the cursor."""
         self.remove_here()
 
 
 def fit(text: str, width: int) -> str:
-    """A text in so many columns, with an ellipsis where it is cut; below 0 at the right, never
-    cut."""
+    """Return a text in `width` columns, with an ellipsis if cut; a negative width aligns right and
+    never cuts."""
     if width > 0:
         cut = text if len(text) <= width else f"{text[: width - 1].rstrip()}…"
         return f"{cut:<{width}}"
@@ -267,7 +268,7 @@ def fit(text: str, width: int) -> str:
 
 
 def told_rows(sentences: Iterable[str], width: int, ink: str = "muted") -> list[Row]:
-    """Sentences, each on as many lines as it takes; the cursor walks through them."""
+    """Return sentences, wrapped; the cursor moves through them."""
     return [
         Row((f" {line}", ink), key=f"told {sentence}{line}")
         for sentence in sentences

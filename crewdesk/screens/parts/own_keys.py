@@ -1,13 +1,13 @@
-"""Keys of one's own, out of the file `keys.toml` in the data folder.
+"""A user's own keys, from the file `keys.toml` in the data folder.
 
-The file has a table for each page and a line for each action that shall have other keys:
+The file has a table for each page and a line for each action with other keys:
 
     [run-sheet]
     tick = "t"
     batch = ["b", "f11"]
 
-A line that won't do is left out and told in one sentence; the rest counts. Nothing is
-loaded where there is no such file.
+An invalid line is skipped and reported in a sentence; the rest counts. Nothing is loaded if there
+is no such file.
 """
 
 import json
@@ -51,25 +51,24 @@ _SIGNS = {
 _TYPING = ("space", "backspace", "delete", "enter")
 _MOVING = {"up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab", "shift+tab"}
 _SAME = {"ctrl+m": "Enter", "ctrl+i": "Tab", "ctrl+h": "Backspace", "ctrl+j": "Enter"}
-"""Keys that a terminal can't tell from others."""
+"""Keys that a terminal can't distinguish from others."""
 _TAKEN = {"ctrl+c": "copies", "ctrl+v": "pastes", "ctrl+x": "cuts out", "ctrl+u": "clears a line"}
 _KNOWN = {one.value for one in Keys if not one.value.startswith(("<", "ctrl-"))}
 
 
 class OwnKeys(NamedTuple):
-    """By the id of a binding its keys, each parted by a comma; a sentence for each line
-    of the file that was left out."""
+    """The keys by a binding's id, separated by commas; a sentence for each skipped line."""
 
     keymap: Mapping[str, str] = {}
     complaints: tuple[str, ...] = ()
 
 
 class _Bad(Exception):
-    """A line that won't do; its text is the sentence."""
+    """An invalid line; its text is the sentence."""
 
 
 def read_own_keys(path: Path) -> OwnKeys:
-    """The keys in a file, which may not be there."""
+    """Return the keys in a file, which may not exist."""
     try:
         with open_to_read(path) as file:
             data = file.read(LARGEST + 1)
@@ -112,7 +111,7 @@ def _checked(told: dict[str, Any]) -> OwnKeys:
 
 
 def _keys(page: Area, name: str, keys: Any) -> tuple[list[str], list[str]]:
-    """The usual keys of an action and those that a line gives to it, as Textual names them."""
+    """Return the usual keys of an action and those in a line, as Textual names them."""
     usual = {one.name: one.keys for one in page.actions}
     if name not in usual:
         raise _Bad(f"{FILE} has no {brief(name)} on {page.name}. It has {', '.join(usual)}.")
@@ -149,7 +148,8 @@ def _key(page: Area, name: str, text: str, usual: tuple[str, ...]) -> str:
 
 
 def _named(sign: str) -> str:
-    """A sign as Textual names its key: a letter or digit is itself, ``$`` is `dollar_sign`."""
+    """Return a character as Textual names its key: a letter or digit is itself, ``$`` is
+    `dollar_sign`."""
     if sign.isalnum():
         return sign
     name = unicodedata.name(sign, "").lower().replace("-", "_").replace(" ", "_")
@@ -162,7 +162,7 @@ def _sign_names() -> frozenset[str]:
 
 
 def _without_clashes(keymap: dict[str, str], complaints: list[str]) -> OwnKeys:
-    """Leave out, one by one, the lines that give a key to two actions of one page."""
+    """Skip, one by one, lines that set a key for two actions of one page."""
     while (clash := _clash(keymap)) is not None:
         culprit, other, key = clash
         complaints.append(
@@ -174,7 +174,7 @@ def _without_clashes(keymap: dict[str, str], complaints: list[str]) -> OwnKeys:
 
 
 def _clash(keymap: dict[str, str]) -> tuple[str, str, str] | None:
-    """A line of the file, the action that has its key already, and the key."""
+    """Return a line of the file, the action that already has its key, and the key."""
     everywhere = _keys_of(AREAS[EVERYWHERE], keymap)
     for page in AREAS.values():
         taken: dict[str, str] = {}
@@ -200,7 +200,7 @@ _WIDE = 46
 
 
 def keys_sheet(folder: Path) -> Sheet:
-    """The keys as they count in a data folder; raises `NotAllowed` where its file won't do."""
+    """Return the effective keys of a data folder; raises `NotAllowed` for an invalid file."""
     own = read_own_keys(folder / FILE)
     if own.complaints:
         raise NotAllowed(own.complaints[0])

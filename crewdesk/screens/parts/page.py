@@ -1,5 +1,5 @@
-"""What every screen has: a line that says where one is and what the clock does, and a
-line that says what was saved, with how to take it back."""
+"""Every screen's top line, with the place and the clock, and lowest line, with what was saved and
+how to undo it."""
 
 from collections.abc import Iterable
 from datetime import datetime, timedelta
@@ -25,7 +25,7 @@ from crewdesk.screens.parts.program import ChangedRows, Program, program
 
 
 class ClockSign(Static):
-    """What the clock does, told in words; a click on it opens the clock."""
+    """The clock's state in words; a click opens the clock."""
 
     DEFAULT_CSS = """
     ClockSign { width: auto; padding: 0 1; color: $muted; }
@@ -38,12 +38,12 @@ class ClockSign(Static):
     _line = ""
 
     def on_mount(self) -> None:
-        """Look at the clock now and each second from now on."""
+        """Update the clock now and each second."""
         self.look()
         self.set_interval(1, self.look)
 
     def look(self) -> None:
-        """Show the clock as it stands."""
+        """Show the clock's state."""
         app = program(self)
         told = app.clock_told()
         stopped = f"clock stopped · {key_words(app.key('everywhere.clock'))}"
@@ -59,7 +59,7 @@ class ClockSign(Static):
 
 
 class TopLine(Horizontal):
-    """Where one is, at the left; the clock, at the right."""
+    """The page's place at the left; the clock at the right."""
 
     DEFAULT_CSS = """
     TopLine { dock: top; height: 1; background: $panel; }
@@ -78,18 +78,18 @@ class TopLine(Horizontal):
         yield ClockSign()
 
     def look_at_sign(self) -> None:
-        """Show whether something waits to be saved or chosen."""
+        """Show whether something is pending."""
         sign, told = self.query_one("#sign", Static), program(self).waits()
         sign.display = bool(told)
         sign.update(told)
 
     def tell(self, where: str) -> None:
-        """Say where one is."""
+        """Show the place."""
         self.query_one("#where", Static).update(Text(plain(where), no_wrap=True))
 
 
 class Told(Static):
-    """The last thing that was said: what was saved, or why something was not."""
+    """The last message: what was saved, or why something wasn't."""
 
     DEFAULT_CSS = """
     Told { height: auto; min-height: 1; max-height: 3; padding: 0 1;
@@ -103,34 +103,34 @@ class Page(NamedKeys, Screen[None]):
     """A screen of crewdesk; `body` is what it shows between its two lines."""
 
     WHERE = "crewdesk"
-    """What the top line says, with the job's name for ``{job}``."""
+    """The top line, with the job's name for ``{job}``."""
     OF_SHOP: ClassVar[bool] = False
-    """Whether it is about the shop and not about the open job."""
+    """Whether it is about the business and not the open job."""
     SHOWS_BOOKS = False
-    """Whether it shows documents, and so is shown again where another machine's came in."""
+    """Whether it shows documents, and so is refreshed when another machine's come in."""
     LISTS_JOBS = False
     """Whether it lists the jobs."""
     SCROLLED = ""
-    """The id of what the scroll key moves, where a page has one."""
+    """The id of the widget that the scroll key moves, if any."""
     _said = ("", "")
     _said_over = ""
-    """What would have been taken back when that was said."""
+    """What undo would have undone at the time of the message."""
 
     @property
     def hides_more(self) -> bool:
-        """Whether more stands in what the scroll key moves than there is room for."""
+        """Return whether the scrolled widget has more than fits."""
         return bool(self.SCROLLED) and self.query_one(self.SCROLLED).show_vertical_scrollbar
 
     @on(Mount)
     def _name_scroll_key(self) -> None:
-        """Name the scroll key in the lowest line while something is hidden."""
+        """Show the scroll key in the footer while something is hidden."""
         if self.SCROLLED:
             scrolled, keys = self.query_one(self.SCROLLED), self.query_one(KeysLine)
             self.watch(scrolled, "show_vertical_scrollbar", lambda: keys.look(self))
 
     @property
     def where(self) -> str:
-        """What the top line says."""
+        """The top line's text."""
         if "{job}" not in self.WHERE:
             return self.WHERE
         return self.WHERE.replace("{job}", self.program.record.job.name)
@@ -142,21 +142,21 @@ class Page(NamedKeys, Screen[None]):
         yield KeysLine()
 
     def body(self) -> Iterable[Widget]:
-        """The widgets between the lines."""
+        """Return the widgets between the lines."""
         return ()
 
     def tell(self, text: str, kind: str = "") -> None:
-        """Say something in the lowest line; `kind` is "", "saved" or "wrong". What can be
-        taken back stands behind it, in words."""
+        """Show a message in the lowest line; `kind` is "", "saved" or "wrong". What can be undone
+        follows it, in words."""
         self._said = text, kind
         self._said_over = self._taken_back
-        for told in self.query(Told):  # a page that is only now being built tells it then
+        for told in self.query(Told):  # a page under construction shows it when it is ready
             told.set_classes([kind] if kind else [])
             told.update(Content.assemble(plain(text), (self._undo_told(text), "$muted not bold")))
 
     @property
     def says_something(self) -> bool:
-        """Whether something stands in its lowest line."""
+        """Return whether its lowest line has a message."""
         return bool(self._said[0])
 
     @property
@@ -166,7 +166,7 @@ class Page(NamedKeys, Screen[None]):
     def _undo_told(self, text: str) -> str:
         what, cuts = self._taken_back, self.program.cuts_told
         if not what or (cuts and cuts in text):
-            return ""  # a question about a cut has the line to itself
+            return ""  # a question about a cut uses the whole line
         key = key_words(self.program.key("everywhere.undo"))
         gap = "  " if text else ""
         return f"{gap}Undo: {key}" if what in text else plain(f"{gap}{key} undoes: {what}")
@@ -177,23 +177,23 @@ class Page(NamedKeys, Screen[None]):
         return ""
 
     def go_to(self, spot: Spot) -> None:
-        """Put its cursor on a piece, where it has one on pieces."""
+        """Put its cursor on a piece, if it has one on pieces."""
 
     def look_at_sign(self) -> None:
-        """Show in the top line whether something waits to be saved or chosen."""
+        """Show in the top line whether something is waiting to be saved or chosen."""
         self.query_one(TopLine).look_at_sign()
 
     def lets_go(self) -> bool:
-        """Whether nothing was entered here that is not saved, or one was told so already; what
-        is only typed goes without a word when the program is left."""
+        """Return whether the page may close: nothing entered is unsaved, or the user was warned.
+        Text that is only typed is dropped silently when the program is quit."""
         return True
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Show the record as it is after a change of some of its rows; no rows: look at all."""
+        """Show the record after a change of some of its rows; no rows: refresh everything."""
 
     def on_screen_resume(self) -> None:
-        """Show what may have changed while another screen was in front; what was said before
-        such a change may be true no more."""
+        """Show what changed while another screen was in front; older messages may no longer be
+        true."""
         self.query_one(TopLine).tell(self.where)
         self.query_one(ClockSign).look()
         self.look_at_sign()
@@ -210,7 +210,7 @@ class Page(NamedKeys, Screen[None]):
 
 
 def clock_words(app: Program, now: datetime) -> str:
-    """What the open job's clock does, or nothing where it stands."""
+    """Return the state of the open job's clock, or "" if it is stopped."""
     if app.job is None:
         return ""
     record = app.job.record
@@ -224,13 +224,13 @@ def front(app: Program | App[Any]) -> Page | None:
 
 
 def lasted(time: timedelta) -> str:
-    """A stretch of time as hours, minutes and seconds, the second cut off: ``1:04:09``; none
-    has passed where the computer's clock was set back."""
+    """Return a stretch of time as hours, minutes and seconds: ``1:04:09``; zero if the computer's
+    clock was set back."""
     seconds = max(int(time.total_seconds()), 0)
     return f"{seconds // 3600}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
 
 
 def stage_here(app: Program) -> str:
-    """Return the id of the stage under the run sheet's cursor; "" where it isn't open."""
+    """Return the id of the stage under the run sheet's cursor; or "" if it isn't open."""
     pages = [one for one in app.screen_stack if isinstance(one, Page) and one.is_mounted]
     return next(filter(None, (page.stage_here for page in reversed(pages))), "")

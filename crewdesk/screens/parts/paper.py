@@ -1,4 +1,4 @@
-"""What is printed or saved: which part, then where the file goes, which is then told."""
+"""Print or save: which part, then the file's place, which is shown."""
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -16,13 +16,13 @@ if TYPE_CHECKING:
     from crewdesk.paper.sheets.parts import Printing
 
 Makes = Mapping[str, Callable[[], bytes]]
-"""By the end of a file's name, as ``.pdf``, what makes its bytes."""
+"""The functions that make a file's bytes, by suffix such as ``.pdf``."""
 
 
 def ask_save(app: Program, title: str, name: str, makes: Makes) -> None:
-    """Ask for a file, `name` in the user's own folder unless another is typed, and write it.
+    """Ask for a file, `name` in the user's home folder by default, and write it.
 
-    The end of its name says what it is. A file that is there is never written over.
+    Its suffix determines its format. An existing file is never overwritten.
     """
     ends = " or ".join(makes)
 
@@ -53,7 +53,7 @@ def ask_save(app: Program, title: str, name: str, makes: Makes) -> None:
 
 
 def ask_save_letter(app: Program, letter: Letter, name: str) -> None:
-    """Ask where a letter goes, as PDF or as plain text."""
+    """Ask where to save a document, as PDF or as plain text."""
 
     def pdf() -> bytes:
         from crewdesk.paper.documents.letter import letter_pdf
@@ -93,20 +93,20 @@ _OF_BEAM = (
 
 
 def ask_paper(app: Program) -> None:
-    """Ask which part of the job is printed, and where it goes."""
+    """Ask which part of the job to print, and where to."""
     choose(app, "Print what?", _OF_JOB, lambda part: _chosen(app, part, None))
 
 
 def ask_beam_paper(app: Program, row: str, *, unsaved: bool = False) -> None:
-    """Ask what is printed of one beam, and where it goes; where something is typed and
-    `unsaved`, that it is not printed is told."""
+    """Ask what to print of one beam, and where to; if typed text is `unsaved`, say that it isn't
+    printed."""
     about = "What isn't saved yet isn't printed." if unsaved else ""
     title = f"Print what of {app.record.beam(row).label}?"
     choose(app, title, _OF_BEAM, lambda part: _chosen(app, part, row), about=about)
 
 
 def ask_batch_paper(app: Program, batch: Batch) -> None:
-    """Ask where the sheet of one batch goes."""
+    """Ask where to save the sheet of one batch."""
 
     def want() -> "Printing":
         return _printing(app, ("batches",), batches=(batch,))
@@ -124,7 +124,7 @@ def _chosen(app: Program, part: str, row: str | None) -> None:
 
 
 def _ask_labels(app: Program, row: str | None) -> None:
-    """Ask on which sheets of labels, the usual ones of the shop's paper first."""
+    """Ask for the label sheets, the usual ones of the shop's paper first."""
     from crewdesk.paper.sheets.labels import LABEL_SHEETS
 
     paper = app.shop.paper
@@ -165,8 +165,7 @@ def _printing(
 
 
 def _ask_file(app: Program, title: str, stem: str, want: "Callable[[], Printing]") -> None:
-    """Ask for the file, one in the user's own folder that is not there yet unless another
-    is typed, and write it."""
+    """Ask for the file, by default a new one in the user's home folder, and write it."""
 
     def pdf() -> bytes:
         from crewdesk.paper.sheets.parts import printed

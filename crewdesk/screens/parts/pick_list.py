@@ -1,4 +1,4 @@
-"""A list to pick from, with the pencil tick at the row where the cursor is."""
+"""A list to pick from, with the pencil mark at the row where the cursor is."""
 
 from rich.segment import Segment
 from textual.strip import Strip
@@ -8,10 +8,10 @@ from crewdesk.screens.parts.lines import ticked
 
 
 class PickList(OptionList):
-    """An option list whose cursor reads without color: its row is ticked at the left."""
+    """An option list whose cursor reads without color: its row has a mark at the left."""
 
     def render_line(self, y: int) -> Strip:
-        """One line; the first of the row under the cursor has the tick."""
+        """Return one line; the first of the row under the cursor has the mark."""
         strip = super().render_line(y)
         if not self.has_focus or self._row_of(strip) != self.highlighted:
             return strip
@@ -23,7 +23,7 @@ class PickList(OptionList):
 
     @staticmethod
     def _row_of(strip: Strip) -> int | None:
-        """Return the place of the row that a line belongs to, as it notes itself in its style."""
+        """Return the index of a line's row, from its style's metadata."""
         for one in strip:
             if one.style and one.style.meta and "option" in one.style.meta:
                 return int(one.style.meta["option"])

@@ -12,7 +12,7 @@ Draw = Callable[[int, int], Canvas | None]
 
 
 class Picture(Widget):
-    """What `show` was given draws for the room there is; nothing where it gives None."""
+    """Draws its function's picture for the current size; nothing if it returns None."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"picture--{ink}" for ink in INKS}
     DEFAULT_CSS = """
@@ -35,12 +35,12 @@ class Picture(Widget):
         self._most_rows = most_rows
 
     def show(self, draw: Draw | None) -> None:
-        """Show what `draw` gives for columns and rows; None clears the place."""
+        """Show what `draw` returns for columns and rows; None clears the picture."""
         self._draw = draw
         self.refresh()
 
     def render(self) -> Text:
-        """The picture in the room there is."""
+        """Return the picture for the current size."""
         columns, rows = self.content_size.width, min(self.content_size.height, self._most_rows)
         canvas = None if self._draw is None or rows < 1 else self._draw(columns, rows)
         if canvas is None:

@@ -1,5 +1,5 @@
-"""What pages and questions get of the program: the open job, the books, the one way in for a
-change, a word to the user, and other pages by their names."""
+"""What the program offers pages and questions: the open job, the books, the way to make changes,
+messages, and other pages by name."""
 
 from collections.abc import Callable, Coroutine, Sequence
 from datetime import date, datetime, tzinfo
@@ -32,7 +32,7 @@ ChangedRows = frozenset[tuple[str, str]]
 
 
 class Program(Protocol):
-    """The program as pages and questions see it; `CrewdeskApp` is it, and says what each does."""
+    """The program as pages and questions see it, implemented by `CrewdeskApp`."""
 
     desk: Desk
     large: bool

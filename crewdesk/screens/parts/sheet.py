@@ -1,4 +1,4 @@
-"""What stands over a page until it is answered or left: questions, and lists in them."""
+"""Sheets over a page: questions, and lists in them."""
 
 from collections.abc import Hashable, Iterable
 from typing import ClassVar, Generic, TypeVar
@@ -17,18 +17,18 @@ from crewdesk.screens.parts.lines import Lines, Row
 Answered = TypeVar("Answered")
 Marked = TypeVar("Marked", bound=Hashable)
 _CLOSER = ("near", "tight")
-"""Without the empty rows between its lines; without any."""
+"""Style classes: without empty rows between its lines; without any."""
 
 
 class Sheet(NamedKeys, ModalScreen[Answered]):
-    """What stands over a page until it is answered or left."""
+    """A sheet over a page until it is answered or closed."""
 
     def action_leave(self) -> None:
         self.dismiss()
 
 
 class Question(Sheet[Answered]):
-    """A question that stands closer where the screen is low, so that its keys are in sight."""
+    """A question with less spacing on a low screen, so that its keys stay visible."""
 
     def on_resize(self) -> None:
         """Fit it to the new size."""
@@ -39,9 +39,9 @@ class Question(Sheet[Answered]):
         self.call_after_refresh(self.fit)
 
     def fit(self) -> None:
-        """Leave out the empty rows, then give the longest part only the rows that are there."""
+        """Remove empty rows, then limit the longest part to the available rows."""
         box = next(iter(self.query(".question")), None)
-        if box is None or not box.max_scroll_y:  # it was answered meanwhile, or it fits
+        if box is None or not box.max_scroll_y:  # it is answered already, or it fits
             return
         for closer in _CLOSER:
             if not box.has_class(closer):
@@ -70,11 +70,11 @@ class ListSheet(Question[Answered]):
 
     @property
     def asks(self) -> str:
-        """What stands over it."""
+        """Its title."""
         return ""
 
     def body(self) -> Iterable[Widget]:
-        """The widgets between its title and its keys."""
+        """Return the widgets between its title and its keys."""
         yield Lines()
 
     def open_on(self, rows: Iterable[Row], key: str = "") -> None:
@@ -87,12 +87,12 @@ class ListSheet(Question[Answered]):
 
 
 class MarkSheet(ListSheet[Answered], Generic[Answered, Marked]):
-    """Things of which some are marked: `marked` are those, Space marks or unmarks one."""
+    """Things to mark: `marked` are those marked; Space toggles one."""
 
     marked: set[Marked]
 
     def things(self) -> Iterable[tuple[str, str, Marked | None]]:
-        """The things, each its key, its words and itself; a head has no thing."""
+        """Return the things, each its key, its words and itself; a head has no thing."""
         raise NotImplementedError
 
     def on_mount(self) -> None:
@@ -114,7 +114,7 @@ class MarkSheet(ListSheet[Answered], Generic[Answered, Marked]):
 
     @on(Lines.Chosen)
     def action_turn(self) -> None:
-        """Mark the one under the cursor, or take its mark off."""
+        """Mark or unmark the one under the cursor."""
         key = self.query_one(Lines).key
         self.marked ^= {one for its, _, one in self.things() if its == key and one is not None}
         self.show()

@@ -172,8 +172,8 @@ def ruled(title: str, width: int) -> list[Part]:
 
 
 def dimension(text: str, width: int) -> str:
-    """Return a dimension line of `width` columns, its ends at the edges that it measures:
-    ``├◂── 109 3/4 ──▸┤``; the text alone where there is no room for a line."""
+    """Return a dimension line of `width` columns, its ends at the edges that it measures: ``├◂──
+    109 3/4 ──▸┤``; the text alone if there is no room for a line."""
     room = width - len(text) - 2
     if room < 4:
         return text[:width].center(width)

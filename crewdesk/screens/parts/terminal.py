@@ -1,5 +1,5 @@
-"""All that crewdesk uses of Textual's inside, beside its public API; tests name the versions
-that this was seen with (tests/screens/test_terminal.py).
+"""The only use of Textual's private names; tests/screens/test_terminal.py lists the versions it was
+tested with.
 
 The terminal sends what ends Textual: it reads the keyboard as strict UTF-8 and takes every number
 in an escape sequence for a character, so that a terminal set to Latin-1, a line with noise on it
@@ -31,7 +31,7 @@ from textual.widgets import Input
 from crewdesk.paper.plain import plain
 
 UNKNOWN = "\N{REPLACEMENT CHARACTER}"
-"""Stands for every character that the terminal sent and nobody can read."""
+"""The replacement for every unreadable character of the terminal."""
 LARGEST_TERMINAL = 2_000
 """Columns or rows; a resize report beyond it is noise, and drawing it would fill the memory."""
 
@@ -52,7 +52,7 @@ class ForgivingParser(XTermParser):
                 yield events.Key("replacement_character", UNKNOWN)
 
     def tick(self) -> Iterable[Message]:
-        """Return what a sequence that was begun and not ended turns out to be."""
+        """Return the result of an unfinished sequence."""
         try:
             yield from map(_readable, filter(_believable, super().tick()))
         except (ArithmeticError, ValueError):
@@ -66,14 +66,14 @@ class ForgivingParser(XTermParser):
 
 
 def _believable(message: Message) -> bool:
-    """Return whether a message is one that a terminal can have meant."""
+    """Return whether a message is plausible for a terminal."""
     if isinstance(message, events.Resize):
         return all(0 < side <= LARGEST_TERMINAL for side in message.size)
     return True
 
 
 def _readable(message: Message) -> Message:
-    """Return the message; for half of a UTF-16 pair, which no text can hold, an unknown key."""
+    """Return the message; for half of a UTF-16 pair, which text can't contain, an unknown key."""
     if isinstance(message, events.Key) and _is_half_a_pair(message.character or ""):
         return events.Key("replacement_character", UNKNOWN)
     return message
@@ -84,13 +84,13 @@ def _is_half_a_pair(text: str) -> bool:
 
 
 class SturdyApp(App[None]):
-    """An app that can go on after an error, with a terminal that can't end it."""
+    """An app that can continue after an error, with a terminal that can't end it."""
 
     leave_now: Callable[[int], None] | None = None
-    """Ends the program at once; the terminal's driver gives it."""
+    """Ends the program at once; set by the terminal's driver."""
 
     def goes_on(self, error: Exception) -> bool:
-        """Tell an error that nobody expected; whether the program goes on after it."""
+        """Show an unexpected error; return whether the program continues."""
         return False
 
     def get_driver_class(self) -> type[Driver]:
@@ -106,7 +106,7 @@ class SturdyApp(App[None]):
             super()._handle_exception(error)
 
     def panic(self, *renderables: RenderableType) -> None:
-        """End with what went wrong; the exit status says that it failed."""
+        """End with the error; the exit status reports a failure."""
         self._return_code = self._return_code or 1
         super().panic(*renderables)
 
@@ -151,7 +151,7 @@ else:
     """What Textual turns on, turned off again; https://invisible-island.net/xterm/ctlseqs/."""
 
     class TerminalDriver(LinuxDriver):
-        """Reads and draws on a terminal until the program leaves, or something ends it."""
+        """Reads from and draws on a terminal until the program exits or is ended."""
 
         def __init__(self, app: Any, **options: Any) -> None:
             super().__init__(app, **options)
@@ -160,7 +160,7 @@ else:
             self._file: Any = _Output(sys.__stderr__)
 
         def start_application_mode(self) -> None:
-            """Take the terminal, and listen for the signals that end a program."""
+            """Set the terminal up, and listen for the signals that end a program."""
             self._loop = asyncio.get_running_loop()
             for one in ENDING:
                 if signal.getsignal(one) != signal.SIG_IGN:  # `nohup` stays as it was asked for
@@ -168,13 +168,13 @@ else:
             super().start_application_mode()  # type: ignore[no-untyped-call]
 
         def stop_application_mode(self) -> None:
-            """Give the terminal back as it was."""
+            """Restore the terminal."""
             if self._writer_thread is not None:
                 super().stop_application_mode()
 
         def leave_now(self, status: int) -> None:
-            """End the program at once, where it could not leave in time; the terminal is put back
-            as far as that goes without waiting."""
+            """End the program at once if it couldn't exit in time; restore the terminal as far as
+            possible without waiting."""
             with suppress(OSError, termios.error):
                 os.set_blocking(2, False)
                 os.write(2, _AS_BEFORE)
@@ -184,7 +184,7 @@ else:
             os._exit(status)
 
         def run_input_thread(self) -> None:
-            """Hand on what is typed until the program leaves or the terminal is gone."""
+            """Pass input on until the program exits or the terminal is gone."""
             parser = ForgivingParser(self._debug)
             decoder = getincrementaldecoder("utf-8")("replace")
             idle = 0
@@ -206,7 +206,7 @@ else:
                         self.process_message(message)
 
     class _Output:
-        """The terminal to write to; what comes after it is gone is dropped."""
+        """The terminal for output; writes after it is gone are dropped."""
 
         def __init__(self, file: IO[str] | None) -> None:
             self._terminal: Any = file
@@ -237,7 +237,7 @@ else:
             return int(self._terminal.fileno())
 
     def _read(fileno: int) -> bytes:
-        """Return what was typed; nothing where the terminal is gone."""
+        """Return the input; empty if the terminal is gone."""
         try:
             return os.read(fileno, 4096)
         except OSError:

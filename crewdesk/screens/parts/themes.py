@@ -1,4 +1,4 @@
-"""Colour themes, read from TOML files: the shipped ones and the user's own.
+"""Color themes, read from TOML files: the shipped ones and the user's own.
 
 A theme file is named for its theme (``night.toml``) and holds
 
@@ -29,30 +29,29 @@ DRAWING = ("board", "mark", "waste", "wall")
 MARKS = ("key", "dimension", "over")
 COLORS = GROUNDS + ENTRY + TINT + WORDS + SIGNS + DRAWING + MARKS
 LATER = {"cursor": "panel", "key": "accent", "dimension": "mark", "over": "warning"}
-"""Colors that a theme may leave out, for themes made before they were there; each with the one
-that it then looks like."""
+"""Colors that older themes may lack, each with its replacement."""
 
 _NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _COLOR = re.compile(r"#[0-9A-Fa-f]{6}")
 
 
 class Loaded(NamedTuple):
-    """`themes` in the order they were found, the shipped ones first; `complaints`, one
-    sentence for each file that was left out."""
+    """`themes` in the order they were found, the shipped ones first; `complaints`, one sentence for
+    each skipped file."""
 
     themes: tuple[Theme, ...]
     complaints: tuple[str, ...]
 
 
 class BadTheme(ValueError):
-    """A theme file that can't be used; its text is one sentence that says why."""
+    """An unusable theme file; its text is one sentence that says why."""
 
 
 def load_themes(own: Path | None = None) -> Loaded:
-    """The shipped themes, and those in the folder `own`, which may not be there.
+    """Return the shipped themes, and those in the folder `own`, which may not exist.
 
-    An own theme takes the place of a shipped one of its name. Nothing is raised: a
-    bad file is left out, and named in `complaints`.
+    A user's theme replaces a shipped one of its name. Nothing is raised: a bad file is skipped, and
+    reported in `complaints`.
     """
     themes: dict[str, Theme] = {}
     complaints: list[str] = []
@@ -99,7 +98,7 @@ def read_theme(path: Path, *, shipped: bool = False) -> Theme:
 
 
 def _checked(told: dict[str, Any], where: str) -> tuple[bool, dict[str, str]]:
-    """`dark` and the colours, each of them there and nothing besides."""
+    """`dark` and the colors, each of them there and nothing besides."""
     for key in told:
         if key not in ("dark", "colors"):
             raise BadTheme(
@@ -125,8 +124,8 @@ def _checked(told: dict[str, Any], where: str) -> tuple[bool, dict[str, str]]:
 
 
 def themed(name: str, dark: bool, colors: dict[str, str]) -> Theme:
-    """A Textual theme. What Textual would make by fading or tinting a colour, which
-    lowers the contrast, is set to a whole colour of the file instead."""
+    """Return a Textual theme. Colors that Textual would derive by fading or tinting, which lowers
+    the contrast, are set to colors of the file instead."""
     back, ink, muted, primary = (
         colors[key] for key in ("background", "foreground", "muted", "primary")
     )
@@ -155,7 +154,7 @@ def themed(name: str, dark: bool, colors: dict[str, str]) -> Theme:
 
 
 def _told(given: object) -> str:
-    """`given` as it may stand in one line of a sentence."""
+    """Return `given` for one line of a sentence."""
     text = "".join(c if c.isprintable() else "?" for c in str(given))
     return text if len(text) <= 80 else f"{text[:77]}..."
 

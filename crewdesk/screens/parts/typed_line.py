@@ -1,4 +1,4 @@
-"""Where text is typed: every sign in it is seen."""
+"""Inputs that show every character."""
 
 from rich.text import Text
 from textual.widgets import TextArea
@@ -8,10 +8,10 @@ from crewdesk.screens.parts.terminal import TypedLine
 
 
 class TypedText(TextArea):
-    """The same for text of more lines than one."""
+    """The same for multi-line text."""
 
     def get_line(self, line_index: int) -> Text:
-        """A line as it is drawn; tabs stay, which the cursor counts."""
+        """Return a line as drawn; tabs stay, since the cursor counts them."""
         parts = self.document.get_line(line_index).split("\t")
         return Text("\t".join(map(plain, parts)), end="", no_wrap=True)
 
@@ -34,8 +34,8 @@ LEFT_TO_THE_PAGE = (
 
 
 class LengthInput(TypedLine):
-    """An input that leaves to its page the keys that no length has in it."""
+    """An input that leaves keys that no length contains to its page."""
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
-        """Whether a key is typed here, and no key of the page."""
+        """Return whether a key is typed here instead of used by the page."""
         return key not in LEFT_TO_THE_PAGE and super().check_consume_key(key, character)

@@ -1,4 +1,4 @@
-"""A beam true to scale: its section with the numbers, and the ceiling over it with the scribe."""
+"""A beam to scale: its section with the numbers, and the ceiling over it with the scribe."""
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
@@ -30,13 +30,13 @@ from crewdesk.trade.cuts.side_board import Side
 _BESIDE = 6
 """Columns around the section and before each number beside it."""
 _AROUND = 3
-"""Rows of words above and below it."""
+"""Rows of text above and below it."""
 _SMALLEST = 0.5
-"""Rows per inch below which a section is not worth drawing."""
+"""The least rows per inch for a section."""
 
 
 class _Height(NamedTuple):
-    """A number beside the section: where it belongs, in inches up, and what it says."""
+    """A number beside the section: its height, in inches, and its text."""
 
     up: Length
     text: str
@@ -45,7 +45,7 @@ class _Height(NamedTuple):
 def section_picture(
     beam: Beam, step: Step, columns: int, rows: int, cleat: Fraction = CLEAT
 ) -> Canvas | None:
-    """The section looking from end 2 to end 1; None if there is no room for one. `cleat` is
+    """Return the section looking from end 2 to end 1; None if there is no room for one. `cleat` is
     how far the job's cleats stand off the sides, in inches."""
     section = beam.section
     drawn = section_shapes(beam, cleat)
@@ -78,7 +78,7 @@ def section_picture(
 
 
 def _bottom_text(beam: Beam, step: Step) -> str:
-    """The bottom's width, and how it is unusual."""
+    """Return the bottom's width, and its type if unusual."""
     board = beam.boards["bottom"]
     text = f"bottom {with_unit_at_most(board.width, step)} wide"
     if board.second_edge == "scribed":
@@ -98,7 +98,7 @@ def _letters(canvas: Canvas, drawn: Profile, scale: Scale) -> None:
 
 
 def _heights(beam: Beam, drawn: Profile, step: Step, cleat: Fraction) -> Iterator[_Height]:
-    """The heights over each side's bottom edge, and what is there."""
+    """Return the heights over each side's bottom edge, with their texts."""
     section, board = beam.section, beam.boards["bottom"]
     feet = [min(exact(y) for _, y in shape) for shape in drawn.sides]
     if board.first_edge == "mitre":
@@ -134,7 +134,7 @@ def _cleat_lines(
 
 
 def _numbers(canvas: Canvas, heights: list[_Height], scale: Scale, column: int) -> None:
-    """Each height beside itself or as near as there is room, from below."""
+    """Write each height beside its place or as near as possible, from below."""
     below = int(scale.row)
     for height in heights:
         row = min(below - 1, ceil(scale.at(0, height.up)[1]) - 1)
@@ -160,7 +160,7 @@ def ceiling_picture(
     rows: int,
     sides: Sequence[Side] = SIDES,
 ) -> Canvas | None:
-    """One side above the other, each as seen from its own show face; None without room.
+    """Return one side above the other, each as seen from its own show face; None without room.
 
     Only the top of each board is drawn, with heights larger than lengths. The scales are
     stated over each side. What comes off shows in every column, also where it reaches below
@@ -189,9 +189,9 @@ def ceiling_picture(
 def _scale(
     made: Scribe, length: Fraction, tape: Fraction, columns: int, each: int, first: int
 ) -> tuple[Scale, bool]:
-    """The scale between a row of the ceiling and one of the board, in which the scriber's
-    setting takes a row at least; and whether there is room for the level line and, further
-    down, for the tape's edge."""
+    """Return the scale between a row of the ceiling and one of the board, in which the scriber's
+    setting takes a row at least; and whether there is room for the level line and, further down,
+    for the tape's edge."""
     drawn = each - 4
     gap = max(mark.gap for mark in made.marks)
     low = max(made.setting, tape)

@@ -1,4 +1,4 @@
-"""The way round a beam, number by number: which one is asked for, the next, the one before."""
+"""The sequence of a beam's numbers: the current one, the next, the one before."""
 
 from fractions import Fraction
 from itertools import groupby
@@ -21,8 +21,8 @@ from crewdesk.screens.piece.walls import LegNumber, WallNumber
 
 
 class BeamRound:
-    """Where one is: `spot` is the board that one is or was at, `asked` the number that is asked
-    for, None where all of the beam were read."""
+    """The position: `spot` is the current or last board, `asked` the number to measure, None if all
+    of the beam were measured."""
 
     def __init__(self, app: Program, spot: Spot) -> None:
         self._app = app
@@ -33,22 +33,22 @@ class BeamRound:
 
     @property
     def beam(self) -> Beam:
-        """The beam; raises `NotAllowed` where it is no more."""
+        """The beam; raises `NotAllowed` if it was removed."""
         return self._app.record.beam(self.spot.beam)
 
     @property
     def turn(self) -> tuple[Asked, ...]:
-        """Every number of the beam."""
+        """Return every number of the beam."""
         return asked_in_turn(self._app.record, self.spot.beam, self._held.heights)
 
     @property
     def unsaved(self) -> bool:
-        """Whether heights are held of a ceiling that is not read whole."""
+        """Return whether heights of an incomplete ceiling are unsaved."""
         return bool(self._held.heights.typed)
 
     @property
     def number(self) -> Number | None:
-        """The number that is asked for."""
+        """The current number."""
         app, asked = self._app, self.asked
         if asked is None:
             return None
@@ -61,7 +61,7 @@ class BeamRound:
         return WallNumber(app, asked.row, asked.what, self._held)
 
     def place(self) -> str:
-        """How far one is with this board, the walls or the ceiling, and what comes then."""
+        """Return the progress in this board, the walls or the ceiling, and what comes next."""
         turn = self.turn
         parts = [(part, len(list(of))) for part, of in groupby(turn, self._part)]
         at = turn.index(self.asked) if self.asked in turn else 0
@@ -78,7 +78,7 @@ class BeamRound:
         return self.beam.piece(one[0].piece).name
 
     def go(self, asked: Asked | None) -> None:
-        """Ask for that number."""
+        """Go to that number."""
         self.asked, self._passed = asked, None
         if asked is not None and not isinstance(asked, OverBeam):
             self.spot = asked[0]
@@ -87,8 +87,8 @@ class BeamRound:
         return next_unread(self._app.record, self.spot.beam, after, self._held.heights)
 
     def begin(self) -> None:
-        """The first reading of the board that was not taken, or of the beam; where all were,
-        the board's first."""
+        """Go to the first missing reading of the board, or of the beam; if there is none, to the
+        board's first."""
         own = [one for one in self.turn if one[0] == self.spot]
         piece = self.beam.piece(self.spot.piece)
         unread = [one for one in own if piece.latest(str(one[1])) is None]
@@ -96,13 +96,13 @@ class BeamRound:
         self.go(first[0] if first else self._unread(None))
 
     def again(self) -> None:
-        """After a change elsewhere: go on where one was, if that is still asked for."""
+        """Continue after a change elsewhere, at the same number if it still exists."""
         if self.asked is not None and self.asked not in self.turn:
             self.go(self._unread(None))
 
     def save(self, text: str, way: str) -> str | None:
-        """Save a number and go on to the next; where it is hard to believe, stay and tell why.
-        None where it was not taken."""
+        """Save a number and go to the next; if it is implausible, stay and say why. Return None if
+        it wasn't saved."""
         number, asked = self.number, self.asked
         assert number is not None
         places = self._held.heights.places_over(self.beam)
@@ -121,15 +121,15 @@ class BeamRound:
         return next((one for one in here if one.at == at), None)
 
     def pass_on(self) -> None:
-        """With nothing typed, go on to the next number, read or not; past a ceiling that nobody
-        began to read; from its last station with what was read of it."""
+        """Go to the next number without input, measured or not; skip a ceiling that isn't begun;
+        leave its last spot with the heights so far."""
         passed = self.asked
         self._go_past()
         self._passed = passed
 
     @property
     def wanted(self) -> bool:
-        """Whether the number that is asked for is to be read and was not."""
+        """Return whether the current number is required and missing."""
         asked, number = self.asked, self.number
         may_stay = isinstance(asked, OverBeam) and asked.what in (LEG, STATION)
         return number is not None and not may_stay and not number.latest
@@ -149,7 +149,7 @@ class BeamRound:
         self.go(turn[at] if at < len(turn) else unread if unread != asked else None)
 
     def back(self) -> None:
-        """The number that was passed just now, else the number before."""
+        """Go to the number skipped just now, else to the number before."""
         if self._passed is not None and self._passed in self.turn:
             self.go(self._passed)
         elif turn := self.turn:
@@ -157,7 +157,7 @@ class BeamRound:
             self.go(turn[max(at - 1, 0)])
 
     def to_next_beam(self) -> None:
-        """The next beam, at its first reading that was not taken; heights that are held go."""
+        """Go to the next beam's first missing reading; drop unsaved heights."""
         record = self._app.record
         row = next_beam(record, self.spot.beam, 1)
         self.spot = Spot(row, next(iter(record.beam(row).pieces)))

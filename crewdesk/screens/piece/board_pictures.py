@@ -33,14 +33,14 @@ _WALLS = 8
 """Columns of both walls, slanted."""
 _ROOMY = 76
 _OFFSET = 16
-"""The largest offset takes one column in so many."""
+"""The largest offset takes one column in this many."""
 _AROUND = 3
 """Rows around a board: a dimension line above and below it, and its ends' names."""
 _SCALES_FROM = 6
 """Rows from which on the scales have one of their own under the ends' names; with fewer they are
 on the board."""
 _STRETCHED = 3
-"""How many times as high as true a board is drawn at most."""
+"""The largest vertical enlargement of a drawn board."""
 
 
 def board_picture(
@@ -52,11 +52,11 @@ def board_picture(
     rows: int,
     spliced: Spliced | None = None,
 ) -> Canvas | None:
-    """The face as wide as `columns` cells, in `rows` at most; `walls` names the walls at end 1
-    and 2. Dimension lines over and under it end at its edges' corners.
+    """Return the face as wide as `columns` cells, in `rows` at most; `walls` names the walls at end
+    1 and 2. Dimension lines over and under it end at its edges' corners.
 
-    Length, width and offsets each have a scale of their own, which the picture states.
-    None where there is no room for that.
+    Length, width and offsets each have a scale of their own, which the picture states. None if
+    there is no room for that.
     """
     if rows <= _AROUND:
         return None
@@ -100,13 +100,13 @@ def board_picture(
 
 
 def board_rows(columns_per_inch: float, width: Length, most: int) -> int:
-    """Rows for a board's width: as many as there are, but no more than stretch it `_STRETCHED`
+    """Return rows for a board's width: as many as there are, at most enlarged `_STRETCHED`
     times."""
     return max(1, min(most, int(_STRETCHED * float(width) * columns_per_inch / CELL)))
 
 
 def _fitted(cut: SideCut, side: Side, columns: int) -> Face:
-    """The face with its offsets as large as there is room for."""
+    """Return the face with its offsets as large as possible."""
     inch = exact(cut.bottom_length) / columns
     times = times_drawn(cut, inch * Fraction(columns, _OFFSET))
     return face(cut, side, times=times, clear=inch)
@@ -126,7 +126,7 @@ def _square_lines(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale, last:
 
 
 def _fitting(texts: tuple[str, ...], room: int) -> str:
-    """The first text that fits, else the last one."""
+    """Return the first text that fits, else the last one."""
     return next((one for one in texts if len(one) <= room), texts[-1])
 
 
@@ -170,7 +170,7 @@ def _names(
 
 
 def _told(scales: tuple[str, ...], drawn: Face) -> tuple[str, ...]:
-    """The scales, the longest wording first, with how enlarged the offsets are."""
+    """Return the scales, the longest wording first, with how enlarged the offsets are."""
     offsets = enlarged("offsets", drawn.times)
     return tuple(", ".join(filter(None, (one, offsets))) for one in scales)
 
@@ -192,13 +192,13 @@ def splice_marks(
 _NUMBERS = 24
 """Columns for the numbers beside the section."""
 _SCALE = 40
-"""Columns for the numbers and the scale beside it, where there are `_ROOMY` columns."""
+"""Columns for the numbers and the scale beside it, if there are `_ROOMY` columns."""
 _THICKEST = 5, 8
 """Rows of the section's thickness at most, under the show face and alone."""
 _FACE = 2
-"""Rows of the show face that are worth more than a larger section."""
+"""The most rows of the show face before the section gets larger."""
 _TOOTH = 2
-"""Columns that an end of unknown slant is broken by."""
+"""The depth of the zigzag of an end of unknown slant, in columns."""
 
 
 def bottom_picture(
@@ -210,7 +210,7 @@ def bottom_picture(
     rows: int,
     spliced: Spliced | None = None,
 ) -> Canvas | None:
-    """The section, show face down, and over it the face if its length is known and there is
+    """Return the section, show face down, and over it the face if its length is known and there is
     room for both; the face alone if there is room for that only."""
     drawn = _Drawn(beam, piece, made, step)
     least = drawn.least_rows
@@ -230,7 +230,7 @@ def bottom_picture(
 
 
 class _Drawn:
-    """What is drawn of a board that lies flat."""
+    """The drawing of a flat board."""
 
     def __init__(self, beam: Beam, piece: Piece, made: BottomMarks, step: Step) -> None:
         self._beam, self._made, self._step = beam, made, step
@@ -247,11 +247,12 @@ class _Drawn:
         return true_scale(wide, thick, columns - self._beside(columns), max(high, 0))
 
     def _words(self, columns: int) -> int:
-        """Rows of words around the section: its scale has one of its own without room beside."""
+        """Return rows of words around the section: its scale has one of its own without room
+        beside."""
         return 2 if columns >= _ROOMY else 3
 
     def section_rows(self, columns: int, rows: int) -> int:
-        """Rows that the section takes, 0 if there is no room for one."""
+        """Return rows that the section takes, 0 if there is no room for one."""
         thick = float(self._board.thickness)
         per_inch = self._per_inch(columns, rows)
         high = ceil(per_inch * thick - NEARLY)
@@ -259,14 +260,14 @@ class _Drawn:
 
     @property
     def least_rows(self) -> int:
-        """Rows that the show face takes at the least; 0 if its length isn't known."""
+        """Rows that the show face takes at least; 0 if its length isn't known."""
         cut = self._made.cut
         if cut is None:
             return 0
         return _AROUND + (1 if all(end.known for end in cut.ends) else 2)
 
     def face_rows(self, columns: int, rows: int) -> int:
-        """Rows that the show face takes of those there are, 0 if they are too few."""
+        """Return rows that the show face takes of those there are, 0 if they are too few."""
         cut, least = self._made.cut, self.least_rows
         if cut is None or rows < least:
             return 0

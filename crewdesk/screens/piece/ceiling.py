@@ -1,4 +1,4 @@
-"""The ceiling over a beam: its heights as they are read, and the scribe from them at once."""
+"""The ceiling over a beam: its heights while they are typed, and the scribe that follows."""
 
 from collections.abc import Iterable
 from fractions import Fraction
@@ -44,7 +44,7 @@ from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.read_length import read_off
 
 _READ_FOR = "scribe"
-"""The usual step that is set by the ceiling's reading."""
+"""The usual step that uses the ceiling's reading."""
 _LEAST_ROWS = 5
 _STATIONS = 36
 """Columns of the spots."""
@@ -57,7 +57,7 @@ _FROM = ", from end 1 on, in "
 
 
 class StationRow(Horizontal):
-    """One station as it is typed: its place, then the height over each of the beam's sides."""
+    """One typed spot: its place, then the height over each of the beam's sides."""
 
     DEFAULT_CSS = """
     StationRow { height: 1; }
@@ -74,13 +74,13 @@ class StationRow(Horizontal):
 
     @property
     def typed(self) -> tuple[str, str, str]:
-        """What stands in it; both heights are the same where the beam has one side."""
+        """Return its values; both heights are equal if the beam has one side."""
         at, *heights = (one.value for one in self.query(Input))
         return at, heights[0], heights[-1]
 
 
 class CeilingPage(Page):
-    """Stations at the left, the scribe at the right, as one types."""
+    """Spots at the left, the scribe at the right, while the user types."""
 
     AREA = "ceiling"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -129,8 +129,8 @@ class CeilingPage(Page):
         yield Picture(id="drawn", most_rows=24)
 
     def _rows_of(self, beam: Beam, step: Step) -> list[StationRow]:
-        """The stations as the record has them, and empty ones; without the heights that were
-        read for another shape of the beam."""
+        """Return the record's spots and empty rows, without heights of another shape of the
+        beam."""
         self._shown = beam.pair.ceiling
         if self._shown is not None:
             counts = sides_read(beam, self._shown) or (() if sides_under(beam) else self._sides)
@@ -147,7 +147,7 @@ class CeilingPage(Page):
         return rows + [self._row_of() for _ in range(_LEAST_ROWS - len(rows))]
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Show the stations as they are in the record, unless others are typed."""
+        """Show the record's spots, unless others are typed."""
         del rows
         try:
             beam = self.program.record.beam(self._row)
@@ -158,7 +158,7 @@ class CeilingPage(Page):
         self.run_worker(self._fill(beam), exclusive=True)
 
     async def _fill(self, beam: Beam) -> None:
-        """Put the record's stations in place of those on the page."""
+        """Replace the shown spots by the record's."""
         stations = self.query_one("#stations VerticalScroll")
         async with self.batch():
             await stations.remove_children()
@@ -168,7 +168,7 @@ class CeilingPage(Page):
         self._show()
 
     def on_mount(self) -> None:
-        """Begin in the first height that is empty, else in the first height."""
+        """Begin in the first empty height, else in the first one."""
         inputs = self._inputs
         next((one for one in inputs if not one.value), inputs[1]).focus()
         self._saved = self._filled
@@ -176,7 +176,7 @@ class CeilingPage(Page):
 
     @property
     def _sides(self) -> tuple[Side, ...]:
-        """The sides whose top edge meets the ceiling; those of a beam that has none, both."""
+        """Return the sides whose top edge meets the ceiling; both if the beam has none."""
         return sides_under(self.program.record.beam(self._row)) or ("A", "B")
 
     @property
@@ -212,7 +212,7 @@ class CeilingPage(Page):
 
     @on(Input.Changed)
     def changed(self) -> None:
-        """Reckon the scribe anew."""
+        """Compute the scribe again."""
         self._leaving = False
         self._show()
 
@@ -227,7 +227,7 @@ class CeilingPage(Page):
             self._inputs[1].focus()
 
     def _went_on(self) -> bool:
-        """Go on, past a place that stands there already, so that no height is typed over it;
+        """Go to the next field, skipping a filled-in place, so that no height overwrites it; return
         False after the last."""
         inputs = self._inputs
         place = inputs.index(self.focused) + 1 if self.focused in inputs else 0
@@ -266,7 +266,7 @@ class CeilingPage(Page):
         self.query_one("#drawn", Picture).show(draw)
 
     def _template(self) -> Draw | None:
-        """Where to measure, by the places that are typed."""
+        """Return the drawing of where to measure, by the typed places."""
         record = self.program.record
         places = []
         rows, inputs, here = self._typed, self._inputs, None
@@ -340,7 +340,7 @@ class CeilingPage(Page):
             self._to_half_filled()
 
     def _to_half_filled(self) -> None:
-        """Go to what is missing in the first station that is half filled."""
+        """Go to the missing field of the first half-filled spot."""
         for row in self.query(StationRow):
             missing = [one for one in row.query(Input) if not one.value.strip()]
             if missing and any(part.strip() for part in row.typed[1:]):

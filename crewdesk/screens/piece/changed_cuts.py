@@ -1,4 +1,4 @@
-"""Cuts that a change made doubtful: said at once, asked about, answered."""
+"""Cuts that need an answer after a change: reported, asked about, answered."""
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.beams.piece import Spot
@@ -14,38 +14,38 @@ from crewdesk.sentence import many
 KEY = "run-sheet.changed-cut"
 _KEEP, _AGAIN, _NEW, _BACK = "keep", "again", "new", "back"
 _ASKED_ON = ("run-sheet", "piece")
-"""The pages on which the key to answer works."""
+"""The pages where the answer key works."""
 
 
 class ChangedCuts:
-    """What the changes of the open job do to cuts that were made; `told` says it of the last
-    one, "" where it did nothing."""
+    """The effects of the open job's changes on made cuts; `told` has the last one's, "" if it had
+    none."""
 
     def __init__(self, app: Host) -> None:
         self._app = app
         self.told = ""
 
     def keys(self) -> Keys:
-        """Which cuts wait for an answer now."""
+        """Return the keys of cuts that need an answer now."""
         return open_keys(self._app.record) if self._app.job is not None else frozenset()
 
     def look(self, before: Keys) -> None:
-        """After a change: see which cuts wait for an answer that didn't before."""
+        """Find cuts that need an answer only since a change."""
         app = self._app
         if app.job is not None:
-            app.job.cuts_before(before)  # looked at now, with what came in
+            app.job.cuts_before(before)  # compared now, with merged changes
         told = told_since(app.record, before) if app.job is not None else ""
         how = f" {self.how()}" if told and open_cuts(app.record) else ""
         self.told = f"{told}{how}"
 
     def waiting(self) -> str:
-        """What waits for an answer in a job that was just opened, and which key answers; ""
-        where nothing does. A business setting may have changed since it was open last."""
+        """Return the cuts that need an answer in a job just opened, and the answer key; "" if none.
+        A business setting may have changed since the last time."""
         told = told_since(self._app.record, frozenset()) if self.keys() else ""
         return f"{told} {self.how()}" if told and open_cuts(self._app.record) else ""
 
     def how(self) -> str:
-        """Which key answers, from the page in front."""
+        """Return the key to answer, from the page in front."""
         page = front(self._app)
         here = page is not None and page.AREA in _ASKED_ON
         key = key_words(self._app.key(KEY)) or "?"
@@ -53,13 +53,14 @@ class ChangedCuts:
 
 
 def cut_asked(app: Program, spot: Spot | None) -> ChangedCut | None:
-    """The cut to ask about: one of a piece, else the first of the job; None where none waits."""
+    """Return the cut to ask about: one of a piece, else the first of the job; None if there is
+    none."""
     every = open_cuts(app.record)
     return next((one for one in every if one.spot == spot), next(iter(every), None))
 
 
 def ask_changed_cut(app: Program, cut: ChangedCut) -> None:
-    """Ask what becomes of a cut: kept, made again, or what it was cut by put back."""
+    """Ask about a cut: keep it, cut again, or restore what it was cut by."""
 
     from crewdesk.screens.parts.ask import choose
 

@@ -16,8 +16,8 @@ _ROUND = 1
 def cleats_picture(
     beam: Beam, made: CleatMarks, step: Step, columns: int, rows: int
 ) -> Canvas | None:
-    """Each cleat over the bottom edge of its side, end 1 at the left; lengths to scale, heights
-    not. None where no length is known or there is no room."""
+    """Return each cleat over the bottom edge of its side, end 1 at the left; lengths to scale,
+    heights not. None if no length is known or there is no room."""
     runs = [(one, _run(beam, one.on)) for one in made.cleats]
     known = [(one, run) for one, run in runs if run is not None and one.length is not None]
     if not known or rows < _EACH * len(known) + 1:
@@ -58,6 +58,6 @@ def cleats_picture(
 
 
 def _run(beam: Beam, on: str) -> Length | None:
-    """The bottom edge of the side that a cleat is on, side A's for one on the wall."""
+    """Return the bottom edge of the side that a cleat is on, side A's for one on the wall."""
     made = marks(beam, beam.piece("A" if on == "wall" else on))
     return made.cut.bottom_length if isinstance(made, SideMarks) and made.cut else None

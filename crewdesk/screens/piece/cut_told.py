@@ -1,4 +1,4 @@
-"""What follows from a piece's readings, kept and as typed: in lines, and drawn."""
+"""The cut of a piece from its readings, saved and typed: in lines, and drawn."""
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -93,7 +93,7 @@ def cut_told(
 
 
 def _guessed(beam: Beam, made: Marks) -> str:
-    """Which ends are only taken as square, which is why a length is less sure."""
+    """Return which ends only count as square, which makes a length less certain."""
     if not isinstance(made, BottomMarks) or made.cut is None:
         return ""
     unread = [end for end in BOTH if beam.pair.square(end) is None]
@@ -107,13 +107,12 @@ def _gaps_told(piece: Piece) -> str:
 
 
 def trouble_told(sentence: str, step: Step, *, typed: bool) -> Content:
-    """What stands in the cut's place where no cut can be made, of readings that are `typed` or
-    saved."""
+    """Return the text if no cut can be made, from `typed` or saved readings."""
     return joined([_head(step, typed=typed), [(f"! {plain(sentence)}", "$error bold")]])
 
 
 def joined(lines: Sequence[Parts]) -> Content:
-    """Lines of parts, each with its style, as one."""
+    """Return lines of parts, each with its style, as one text."""
     return Content("\n").join(Content.assemble(*line) for line in lines)
 
 
@@ -134,7 +133,7 @@ def _early_head(why: str, *, typed: bool) -> Parts:
 
 
 def _more_early(early: Sequence[str]) -> Iterator[Parts]:
-    """Give each other reason than the first why readings were taken too early."""
+    """Yield each further reason why readings were taken too early."""
     yield from ([_early(why)] for why in dict.fromkeys(early) if why != early[0])
 
 
@@ -145,8 +144,8 @@ def _early(why: str) -> tuple[str, str]:
 def _lines(
     beam: Beam, piece: Piece, made: Marks, step: Step, offs: Mapping[str, Length]
 ) -> Iterator[Parts]:
-    """The marks, those that are read together on a line; a long length in feet too, and behind
-    a length how far it can be off, as `offs` has it by the marks' ids."""
+    """Yield the marks, those that are read together on a line; a long length in feet too, and
+    behind a length how far it can be off, as `offs` has it by the marks' ids."""
     walls = (plain(wall(beam, 1)), plain(wall(beam, 2)))
     guessed = _guessed(beam, made)
     for row in rows_of(mark_list(made, piece.key, offs)):
@@ -170,15 +169,16 @@ def _lines(
 
 
 def _off(mark: Mark, step: Step) -> str:
-    """How far a length between the walls can be off; its back's is the same and is left out."""
+    """Return how far a length between the walls can be off; its back's is the same and is left
+    out."""
     if mark.within is None or mark.id.startswith(("back_", "start_")):
         return ""
     return f" within {within(mark.within, step)}"
 
 
 def _in_feet(mark: Mark, step: Step) -> str:
-    """The same length in feet and inches, where it has any feet; not that of the back, which
-    isn't measured by itself."""
+    """Return a length in feet and inches if it has feet; not the back's, which isn't measured by
+    itself."""
     if step.mm or mark.value is None or mark.value < INCHES_PER_FOOT:
         return ""
     if mark.id.startswith("back_"):
@@ -192,7 +192,7 @@ def _nothing_more() -> Content:
 
 @dataclass(frozen=True)
 class PieceCut:
-    """The marks, None where there can be none; the figures to set and mark; what to know of them
+    """The marks, or None if there can be none; the figures to set and mark; what to know of them
     now, and what explains them, in lines; `details` gives all of it in words."""
 
     made: Marks | None
@@ -270,7 +270,7 @@ def piece_picture(
     cleat: Fraction,
     spliced: Spliced | None = None,
 ) -> Draw | None:
-    """The picture of a piece; None if there is nothing to draw, or if the section is shown
+    """Return the picture of a piece; None if there is nothing to draw, or if the section is shown
     `beside` it already."""
     if made is None and piece.kind == "side":
         return None
@@ -295,5 +295,6 @@ def piece_picture(
 
 
 def beam_section(beam: Beam, step: Step, cleat: Fraction) -> Draw:
-    """The section of a beam; `cleat` is how far its cleats stand off the sides, in inches."""
+    """Return the section of a beam; `cleat` is how far its cleats stand off the sides, in
+    inches."""
     return lambda columns, rows: section_picture(beam, step, columns, rows, cleat)

@@ -1,4 +1,4 @@
-"""Everything that follows from a piece's readings in words, over its page: behind a key."""
+"""The details of a piece in words, over its page, behind a key."""
 
 from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll

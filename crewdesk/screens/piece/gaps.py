@@ -1,4 +1,4 @@
-"""The gaps of a piece at the fix-up: what was found, and each as it is typed."""
+"""A piece's gaps at the fix-up, and the form for one."""
 
 from collections.abc import Callable, Iterable
 
@@ -25,13 +25,13 @@ from crewdesk.screens.piece.templates import wedge_in_gap
 _CLOSES = "gaps"
 """The usual step in which gaps are closed."""
 _WIDE, _TALL, _AROUND = 64, 30, 12
-"""Columns of the form's texts at the most, rows of a screen on which a caution is whole (with fewer
-the list of gaps has it), and columns around the texts on a narrow one."""
+"""Columns of the form's texts at most, rows of a screen on which a caution is whole (with fewer the
+list of gaps has it), and columns around the texts on a narrow one."""
 _NONE = "No gap is recorded here."
 
 
 class GapsSheet(ListSheet[None]):
-    """Every gap of a piece; enter changes the one under the bar."""
+    """Every gap of a piece; Enter changes the one under the bar."""
 
     AREA = "gaps-of-a-piece"
     KEYS = (
@@ -57,20 +57,20 @@ class GapsSheet(ListSheet[None]):
         return self.program.record.beam(self._spot.beam).piece(self._spot.piece)
 
     def on_mount(self) -> None:
-        """Show the gaps; ask for the first at once where there is none."""
+        """Show the gaps; without any, ask for the first at once."""
         self.show()
         if not self._piece.gaps:
             ask_gap(self.program, self._spot, None, self._asked_first)
 
     def _asked_first(self) -> None:
-        """Show the first gap; where none was given after all, go back."""
+        """Show the first gap; if none was given after all, go back."""
         if self._piece.gaps:
             self.show()
         else:
             self.dismiss()
 
     def show(self) -> None:
-        """Show the gaps as they are in the record; go where their piece is no more."""
+        """Show the record's gaps; close if their piece is gone."""
         try:
             _ = self._piece
         except CrewdeskError:
@@ -107,7 +107,7 @@ class GapsSheet(ListSheet[None]):
 
 
 def ask_gaps(app: Program, spot: Spot) -> None:
-    """Show the gaps of a piece, to add to them; of one where none shows, say so."""
+    """Show a piece's gaps, to add to them; if it can't have any, say so."""
     piece = app.record.beam(spot.beam).piece(spot.piece)
     if places(piece):
         app.push_screen(GapsSheet(spot))
@@ -116,7 +116,7 @@ def ask_gaps(app: Program, spot: Spot) -> None:
 
 
 def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None]) -> None:
-    """Ask for a gap, its wedge shown as one types; keep it and then show `after`."""
+    """Ask for a gap, its wedge shown during typing; save it and then show `after`."""
     piece = app.record.beam(spot.beam).piece(spot.piece)
     who = app.shop.who
 

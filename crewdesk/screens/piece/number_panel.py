@@ -1,5 +1,5 @@
-"""Where one number is asked for and typed, large, with what follows from it below; the keys to
-touch for it on a small screen."""
+"""The panel to type one number in large figures, with its result below, and keys to touch on a
+small screen."""
 
 from typing import ClassVar
 
@@ -17,7 +17,7 @@ from crewdesk.screens.piece.numbers import Seen
 
 
 class Typed(LengthInput):
-    """Where the one number is typed."""
+    """The input of the number."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "submit", "Save, go on", id="one-number.save-go-on"),
@@ -27,8 +27,8 @@ class Typed(LengthInput):
 
 
 class NumberPanel(Vertical):
-    """The beam, what is asked, the number in figures, one quiet line, and the mark in larger,
-    bright ones, with its cautions."""
+    """The beam, the question, the number in large figures, a quiet line, and the mark in large
+    figures; other marks only if there is much room."""
 
     DEFAULT_CSS = """
     NumberPanel { width: 1fr; }
@@ -64,7 +64,7 @@ class NumberPanel(Vertical):
 
     def tell(self, beam: str, asks: str, place: str, number: str, seen: Seen) -> None:
         """Show the beam, what is asked, how far one is, the number and what follows from it: the
-        mark and its cautions. Where there is no number yet, the entry is what is bright."""
+        mark and its cautions. If there is no number yet, the entry is what is bright."""
         self.query_one("#entry Label").set_class(not number, "set")
         self.query_one("#hint", Static).set_class(seen.wrong, "wrong")
         self.query_one("#beam", BigFigures).show(plain(beam))
@@ -84,7 +84,7 @@ class NumberPanel(Vertical):
         self.query_one(Typed).display = self.query_one("#entry").display = shown
 
     def _put(self, id_: str, told: Content) -> None:
-        """Show a text, unless it is there: laying the page out again takes time."""
+        """Show a text if it changed, since layout takes time."""
         if not told.is_same(self._shown.get(id_, Content(""))):
             self._shown[id_] = told
             self.query_one(id_, Static).update(told)
@@ -102,7 +102,7 @@ _KEYS = (
 
 
 class Keypad(Grid):
-    """The keys; none of them takes the focus from where one types."""
+    """The keys; they never take the input's focus."""
 
     DEFAULT_CSS = """
     Keypad { grid-size: 4 5; grid-gutter: 0 1; width: 28; height: 15; padding: 0 0 0 1;
@@ -115,7 +115,7 @@ class Keypad(Grid):
     """
 
     class Pressed(Message):
-        """A key was touched: a sign to type, or one of those named here."""
+        """A key was touched: a character to type, or a key named here."""
 
         def __init__(self, key: str) -> None:
             super().__init__()
@@ -129,14 +129,14 @@ class Keypad(Grid):
             yield button
 
     def name_ways(self, ways: tuple[str, str]) -> None:
-        """Show what the keys for in and out stand for now."""
+        """Show the current words of the keys for in and out."""
         for key, way in zip((IN, OUT), ways, strict=True):
             button = self.query_one(f"#key-{key}", Button)
             if str(button.label) != way:
                 button.label = Content(way)
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
-        """Tell which key it was."""
+        """Report which key was touched."""
         event.stop()
         key = (event.button.id or "").removeprefix("key-")
         self.post_message(self.Pressed(_SIGNS.get(key, key)))

@@ -1,4 +1,4 @@
-"""What is read of a beam, one number at a time: of a board, and of the ceiling over it."""
+"""The readings of a beam, one number at a time: of a board, and of the ceiling over it."""
 
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -33,21 +33,21 @@ _MORE = (
 
 
 class LeanUnknown(NotAllowed):
-    """A gap was typed and it is not known which way the wall leans."""
+    """A gap was typed without the direction of the wall's lean."""
 
 
 @dataclass
 class Held:
-    """What is typed about the whole beam and not in the record: the square's leg, and the
-    heights of a ceiling that is not read whole."""
+    """Typed values of the whole beam that aren't saved: the square's leg, and the heights of an
+    incomplete ceiling."""
 
     leg: str = ""
     heights: Heights = field(default_factory=Heights)
 
 
 class Seen(NamedTuple):
-    """What stands beside a number: a hint, which may be that something is wrong; the mark
-    for the board, in words and in figures; what else is marked, in lines."""
+    """The text beside a number: a hint, which may be an error; the board's mark, in words and
+    figures; other marks, in lines."""
 
     hint: str = ""
     wrong: bool = False
@@ -57,10 +57,10 @@ class Seen(NamedTuple):
 
 
 class Number:
-    """One number of a beam as it is asked for: its words, what follows from it, its saving."""
+    """One number to measure: its words, its result, and how it is saved."""
 
     ways: tuple[str, str] = ("", "")
-    """The two answers to the question that a number may leave open, each a key."""
+    """The two answers to a number's question, each a key."""
 
     def __init__(self, app: Program, row: str, held: Held) -> None:
         self._app, self._row, self._held = app, row, held
@@ -79,41 +79,41 @@ class Number:
 
     @property
     def asks(self) -> str:
-        """What is asked for, in one line."""
+        """The question, in one line."""
         raise NotImplementedError
 
     @property
     def latest(self) -> str:
-        """The number that counts now, as it is shown; "" where there is none."""
+        """The latest number, as shown; "" if there is none."""
         raise NotImplementedError
 
     def look(self, text: str, *, way_asked: bool = False) -> Seen:
-        """What follows from what is typed; `way_asked`: while `question` is on the screen."""
+        """Return the result of the typed text; `way_asked`: while `question` is shown."""
         try:
             return self.seen(text)
         except CrewdeskError as refused:
             return Seen(refused.shown(self._step), wrong=True)
 
     def seen(self, text: str) -> Seen:
-        """The same; raises `NotAllowed` and `BadInput` where the text makes no sense."""
+        """Return the same; raises `NotAllowed` and `BadInput` for invalid text."""
         raise NotImplementedError
 
     def question(self, text: str) -> str:
-        """What must still be told of a number, by one of two keys; "" where it says all.
-        Raises `NotAllowed` and `BadInput` where the text makes no sense."""
+        """Return the question that a number leaves open, answered by one of two keys; "" if none.
+        Raises `NotAllowed` and `BadInput` for invalid text."""
         self.seen(text)
         return ""
 
     def save(self, text: str, way: str) -> bool:
-        """Save what was typed, and say so; False where it was not taken."""
+        """Save the typed text, and show it; return False if it wasn't saved."""
         raise NotImplementedError
 
     def doubt(self) -> str:
-        """Why what was saved is hard to believe, or ""."""
+        """Return why the saved number is implausible, or ""."""
         return ""
 
     def open_whole(self) -> None:
-        """Show the page with all that belongs to it."""
+        """Show the page with all of its numbers."""
         raise NotImplementedError
 
 
@@ -139,20 +139,20 @@ class BoardNumber(Number):
 
     @property
     def label(self) -> str:
-        """What stands beside its field; at an end with the wall's name."""
+        """The label of its field; at an end with the wall's name."""
         kind, sloped = READING_KINDS[self._what], self._beam.ceiling == "sloped"
         label = (sloped and kind.label_on_slope) or kind.label
         return f"{label}  {self._beam.ends[kind.wall - 1]}" if kind.wall else label
 
     @property
     def wall(self) -> str:
-        """The wall that it is read at, "" where at none."""
+        """The wall it is measured at, or ""."""
         at = READING_KINDS[self._what].wall
         return wall(self._beam, at) if at else ""
 
     @property
     def reading_kept(self) -> Reading | None:
-        """The reading of the record that counts."""
+        """The record's latest reading."""
         return self._piece.latest(self._what)
 
     @property
@@ -178,7 +178,7 @@ class BoardNumber(Number):
         return f"{over}saved {day_shown(kept.when)}"
 
     def look(self, text: str, *, way_asked: bool = False) -> Seen:
-        """The mark as it would be; of a number that makes no sense, by those of the record."""
+        """Return the resulting mark; for an invalid number, the saved readings' mark."""
         beam, piece, typed, wrong = self._beam, self._piece, {}, ""
         if text and not way_asked:
             try:
@@ -208,8 +208,8 @@ class BoardNumber(Number):
         return seen._replace(words=f"The mark needs: {told}" if told else "")
 
     def reading(self, text: str, lean: str = "", level: str | None = None) -> Reading:
-        """The number as it is typed, over a level of that length or the shop's; without a text
-        the latest one, with another lean. Raises `BadInput`, `NotAllowed` or `LeanUnknown`."""
+        """Return the typed reading, over a level of that length or the usual one; without text the
+        latest one, with another lean. Raises `BadInput`, `NotAllowed` or `LeanUnknown`."""
         app, kept = self._app, self.reading_kept
         if not text.strip() and kept is not None:
             return kept._replace(lean=lean, when=app.now(), who=app.shop.who or kept.who)
@@ -234,7 +234,7 @@ class BoardNumber(Number):
         return reading
 
     def question(self, text: str) -> str:
-        """Which way the wall leans, where its gap is not nothing."""
+        """Return the question for the wall's lean, if its gap isn't zero."""
         try:
             self.reading(text)
         except LeanUnknown:
@@ -245,7 +245,7 @@ class BoardNumber(Number):
         return self.keep(self.reading(text, way))
 
     def keep(self, reading: Reading) -> bool:
-        """Take a reading; False where it was not taken."""
+        """Save a reading; return False if it wasn't saved."""
         return self._app.do(lambda record, _: take_typed(record, self._spot, self._what, reading))
 
     def doubt(self) -> str:
@@ -257,8 +257,8 @@ class BoardNumber(Number):
 
 
 class CeilingNumber(Number):
-    """A height of the ceiling, or the place of one more station. Heights are held until every
-    station has them, and saved with the last; from then on each is saved as it is typed."""
+    """A height of the ceiling, or the place of one more spot. Heights are kept in memory until
+    every spot has them, and saved with the last; from then on each is saved as it is typed."""
 
     def __init__(self, app: Program, one: OverBeam, held: Held) -> None:
         super().__init__(app, one.row, held)
@@ -266,7 +266,7 @@ class CeilingNumber(Number):
 
     @property
     def asks(self) -> str:
-        """Over which side, and how far from end 1."""
+        """The side, and the distance from end 1."""
         if self._one.what != HEIGHT:
             return "ceiling · one more spot, from end 1"
         at = with_unit(self._one.at, self._step)
@@ -274,14 +274,14 @@ class CeilingNumber(Number):
 
     @property
     def latest(self) -> str:
-        """The height that counts, typed or of the record."""
+        """The latest height, typed or saved."""
         height = self._held.heights.height(self._beam, self._one.at, self._one.side)
         if self._one.what != HEIGHT or height is None:
             return ""
         return show_length(height, self._step)
 
     def _with(self, text: str) -> Heights:
-        """The heights with the one that is typed; raises `BadInput`."""
+        """Return the heights with the typed one; raises `BadInput`."""
         held, beam = self._held.heights, self._beam
         if not text:
             return held
@@ -292,7 +292,7 @@ class CeilingNumber(Number):
         return held.with_place(beam, value)
 
     def seen(self, text: str) -> Seen:
-        """The scribe as it would be."""
+        """Return the resulting scribe."""
         heights = self._with(text)
         if self._one.what != HEIGHT:
             hint = "" if text else _MORE
@@ -325,12 +325,12 @@ class CeilingNumber(Number):
         )
 
     def question(self, text: str) -> str:
-        """None; raises `BadInput` where the number makes no sense."""
+        """Return no question; raises `BadInput` for an invalid number."""
         self._with(text)
         return ""
 
     def save(self, text: str, way: str) -> bool:
-        """Hold it, and save the ceiling where every station is read."""
+        """Keep it, and save the ceiling once every spot is measured."""
         self._held.heights = heights = self._with(text)
         if not heights.whole(self._beam):
             self._app.tell("Held until every spot is measured.")
@@ -351,7 +351,7 @@ def how_to_read(beam: Beam) -> str:
 
 
 def save_ceiling(app: Program, row: str, held: Held) -> bool:
-    """Save the stations whose heights are known, and let go of the others."""
+    """Save the spots with known heights, and drop the others."""
     stations, who = held.heights.stations(app.record.beam(row)), app.shop.who
     if not app.do(lambda record, now: read_ceiling(record, row, stations, now, who=who)):
         return False
@@ -360,15 +360,15 @@ def save_ceiling(app: Program, row: str, held: Held) -> bool:
 
 
 def unread_hint(text: str, standing: str, alone: str = "") -> str:
-    """A hint beside an empty or a good number: what stands in the record, or that nothing does
-    yet, with what Enter `alone` does then."""
+    """Return the hint beside an empty or valid number: the saved value, or that there is none, and
+    the effect of Enter `alone`."""
     if text:
         return ""
     return f"Saved: {standing}. Enter goes on." if standing else f"Not measured. {alone}".strip()
 
 
 def in_brief(reading: Reading, step: Step) -> str:
-    """A reading in a few words: ``5/32 over 24, out``."""
+    """Return a reading in a few words: ``5/32 over 24, out``."""
     shown = show_length(reading.value, step)
     if not reading.lean:
         return shown
@@ -377,8 +377,8 @@ def in_brief(reading: Reading, step: Step) -> str:
 
 
 def in_full(taken: tuple[Reading, ...], step: Step, *, timed: bool = False) -> str:
-    """The latest reading with who took it, on which day and with what, and how many went before;
-    where it is `timed`, with its year and time of day."""
+    """Return the latest reading with person, time and instrument, and the number of earlier
+    ones."""
     latest = taken[-1]
     unit = "" if step.mm else " in"
     by = f" by {latest.who}" if latest.who else ""
@@ -393,5 +393,5 @@ def in_full(taken: tuple[Reading, ...], step: Step, *, timed: bool = False) -> s
 
 
 def day_shown(when: datetime) -> str:
-    """A day of this year or another: ``Mar 5``."""
+    """Return a day of this year or another: ``Mar 5``."""
     return f"{when:%b} {when.day}"

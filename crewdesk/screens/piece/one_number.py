@@ -1,4 +1,4 @@
-"""One reading at a time, in figures that are read from a ladder; the mark stands beside it."""
+"""One reading at a time, in figures readable from a ladder, with the mark beside it."""
 
 from collections.abc import Iterable
 from functools import cached_property
@@ -29,10 +29,10 @@ from crewdesk.screens.piece.number_panel import (
 from crewdesk.screens.piece.numbers import BoardNumber, Number, Seen
 
 _KEYPAD_FROM = (60, 20)
-"""Columns and rows from which on there is room for the keys to touch."""
+"""The columns and rows from which there are keys to touch."""
 _TALL, _HUGE = 23, 34
-"""Rows from which on the figures are larger; with fewer than the first, what was saved is told
-in one line, so that it covers no key."""
+"""The rows from which the figures are larger; with fewer than the first, the message has one line,
+so that it covers no key."""
 _ALL_READ = "All measured.  Enter: the next beam."
 _SAVED_BY_WAY = "That key saved it already."
 _NOT_WHOLE = (
@@ -41,7 +41,7 @@ _NOT_WHOLE = (
 
 
 class OneNumberPage(Page):
-    """Asks for one reading after the other; enter saves it and asks for the next."""
+    """Asks for one reading after the other; Enter saves it and goes to the next."""
 
     AUTO_FOCUS = ""
     AREA = "one-number"
@@ -67,12 +67,12 @@ class OneNumberPage(Page):
 
     @cached_property
     def round(self) -> BeamRound:
-        """Where one is."""
+        """The position."""
         return BeamRound(self.program, self._begin_at)
 
     @property
     def spot(self) -> Spot:
-        """The board that one is at."""
+        """The current board."""
         return self.round.spot
 
     @property
@@ -93,13 +93,13 @@ class OneNumberPage(Page):
         return self.query_one(Typed)
 
     def on_mount(self) -> None:
-        """Begin with the first reading of the piece that was not taken, or of the beam."""
+        """Begin with the first missing reading of the piece, or of the beam."""
         self.round.begin()
         self._ask()
 
     @on(Resize)
     def resized(self, event: Resize) -> None:
-        """Show the keys to touch, and larger figures, where there is room."""
+        """Show the keys to touch, and larger figures, if there is room."""
         columns, rows = _KEYPAD_FROM
         roomy = event.size.width >= columns and event.size.height >= rows
         self.set_class(roomy, "roomy")
@@ -111,7 +111,7 @@ class OneNumberPage(Page):
     # What it asks and shows
 
     def _ask(self) -> None:
-        """Ask for the number that is next."""
+        """Ask for the next number."""
         self._pending, self._leaving, self._by_way = "", False, ""
         with self.prevent(Input.Changed):
             self._input.value = ""
@@ -121,7 +121,7 @@ class OneNumberPage(Page):
         self._show()
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Show what the record holds; go back where the beam is no more."""
+        """Show the record; close if the beam is gone."""
         asked = self.round.asked
         try:
             self.round.again()
@@ -136,7 +136,7 @@ class OneNumberPage(Page):
 
     @on(Input.Changed)
     def changed(self) -> None:
-        """Show the mark as it would be."""
+        """Show the resulting mark."""
         self._leaving, self._by_way = False, ""
         self._show()
 
@@ -173,7 +173,7 @@ class OneNumberPage(Page):
             self._take(number, text)
 
     def _pass(self, number: Number) -> None:
-        """Go on with nothing typed; what was not read is told, with the key back to it."""
+        """Skip the number; say that it is unmeasured, and which key returns to it."""
         wanted = self.round.wanted
         self.program.tell("")
         self.round.pass_on()
@@ -243,8 +243,8 @@ class OneNumberPage(Page):
             back_at(self.program, self.spot)
 
     def _may_leave(self, *, of_beam: bool = False) -> bool:
-        """Whether nothing is typed that is not saved, or one was told so already; for one who
-        leaves the beam, nothing of its ceiling either."""
+        """Return whether the page may be left: nothing typed is unsaved, or the user was warned; on
+        leaving the beam, also no heights of its ceiling."""
         typed = bool(self._pending or self._input.value.strip())
         if self._leaving or not (typed or (of_beam and self.round.unsaved)):
             self._leaving = False

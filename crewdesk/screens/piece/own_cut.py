@@ -1,5 +1,4 @@
-"""Cuts that the user wants otherwise than the readings give: a bottom board's lengths, and how
-a side is cut to its scribe line."""
+"""The user's own choices: a bottom board's lengths, and how a side is cut to its scribe line."""
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams.chosen_cuts import own_cut, own_scribe_cut, way_typed
@@ -53,7 +52,7 @@ def ask_own_cut(app: Program, spot: Spot) -> None:
 
 
 def _ask_scribe_cut(app: Program, spot: Spot) -> None:
-    """Ask how a side is cut to its scribe line and why; then keep that."""
+    """Ask how a side is cut to its scribe line and why; then save that."""
     beam = app.record.beam(spot.beam)
     piece = beam.piece(spot.piece)
     if "ceiling" not in piece.traits:
@@ -63,7 +62,7 @@ def _ask_scribe_cut(app: Program, spot: Spot) -> None:
     machine = app.shop.machine
 
     def live(answer: Answer) -> str:
-        """How to go about it, with its caution."""
+        """Return the instructions, with their caution."""
         try:
             way = way_typed(answer["way"])
             if way is None:

@@ -1,4 +1,4 @@
-"""The piece: its readings, the cut as one types, a drawing of it, its steps."""
+"""The piece: its readings, the cut during typing, a drawing, its steps."""
 
 from collections.abc import Iterable
 from fractions import Fraction
@@ -63,7 +63,7 @@ from crewdesk.screens.piece.to_the_saw import Parts, rounded_to
 from crewdesk.trade.read_length import with_its_unit
 
 _LINES = 3
-"""Lines of what to know now, but on a tall screen."""
+"""The most lines of notes, except on a tall screen."""
 _NOT_SAVED = (
     "The reading you typed isn't saved. Enter saves it, {back} twice discards it. Then check the "
     "step off."
@@ -139,12 +139,12 @@ class PiecePage(Page):
 
     @property
     def readings(self) -> Readings:
-        """The lines of the readings that this piece takes."""
+        """The lines of this piece's readings."""
         return self.query_one(Readings)
 
     @property
     def fields(self) -> list[Input]:
-        """Where one types, from the top on."""
+        """The inputs, from the top."""
         return self.readings.fields
 
     def body(self) -> Iterable[Widget]:
@@ -164,7 +164,7 @@ class PiecePage(Page):
         yield Static(id="signs", markup=False)
 
     def on_mount(self) -> None:
-        """Begin in the first line that was not read yet, once it is told which those are."""
+        """Begin in the first missing reading, once those are known."""
         self.call_after_refresh(self._go_to_first)
 
     def _go_to_first(self) -> None:
@@ -172,7 +172,7 @@ class PiecePage(Page):
 
     @on(Resize)
     def resized(self, event: Resize) -> None:
-        """Show the list of steps and the section where there is room."""
+        """Show the list of steps and the section if there is room."""
         room = room_of(event.size)
         self.set_class(room.wide, "wide")
         self.set_class(room.tall, "tall")
@@ -181,7 +181,7 @@ class PiecePage(Page):
     # What it shows
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Show the piece as it is in the record; go back where it is no more."""
+        """Show the record's piece; close if it is gone."""
         try:
             beam, piece = self.beam, self.piece
         except CrewdeskError as gone:
@@ -203,7 +203,7 @@ class PiecePage(Page):
             self.app.screen.show()
 
     def _show_anew(self) -> None:
-        """Show the cut in another room, unless it was shown in that already."""
+        """Fit the cut to another size, if it changed."""
         if self.is_current and self._shown_in != (self.size, self.has_class("wide")):
             self.show_cut()
 
@@ -213,11 +213,11 @@ class PiecePage(Page):
 
     @property
     def _cleat(self) -> Fraction:
-        """How far the job's cleats stand off the sides, in inches."""
+        """How far the job's cleats reach off the sides, in inches."""
         return self.beam.habits.cleat
 
     def show_cut(self) -> None:
-        """Show the cut and the drawing as the readings and what is typed have them."""
+        """Show the cut and the drawing from the saved and typed readings."""
         self._shown_in = (self.size, self.has_class("wide"))
         beam, piece = self.beam, self.piece
         self.set_class(section_beside(self.size, piece.kind), "beside")
@@ -260,8 +260,8 @@ class PiecePage(Page):
         self.query_one("#figures", TallFigures).show(cut.figures, width, rows - len(lines))
 
     def _room(self, *, drawn: bool) -> tuple[int, int]:
-        """The columns and rows that there are for readings, figures and lines, and give them
-        those rows at the most, so that the drawing keeps its own."""
+        """Return the columns and rows for readings, figures and lines, and limit these to the rows,
+        so that the drawing keeps its own."""
         section = self.has_class("beside")
         room = room_of(self.size, drawn=drawn, section=section)
         fixed = section or (room.wide and drawn)
@@ -270,7 +270,7 @@ class PiecePage(Page):
         return room.columns, room.inside
 
     def _lines(self, cut: PieceCut) -> list[Parts]:
-        """What to know now, in a few lines; on a tall screen what explains it as well."""
+        """Return the notes for now, in a few lines; on a tall screen the explanations too."""
         if self.has_class("tall"):
             return [*cut.lines, *cut.quiet]
         lines = [*cut.lines, *cut.quiet][:_LINES]
@@ -281,8 +281,8 @@ class PiecePage(Page):
         return lines
 
     def _show_hint(self, typed: dict[str, Reading], doubt: str, width: int) -> int:
-        """Tell of the line one is in: a doubt, what the record holds, or how to read it. Return
-        the rows that takes."""
+        """Show the hint of the focused line: a doubt, the saved value, or how to measure. Return
+        its number of rows."""
         self.query_one("#hint").set_class(bool(doubt), "doubt")
         hint = hint_of(self.beam, self.piece, self._what_in, typed, self._step)
         text = plain(f"Doubtful: {doubt}" if doubt else hint)
@@ -292,26 +292,26 @@ class PiecePage(Page):
         return max(1, len(told.splitlines()))
 
     def _put(self, id_: str, told: Content) -> None:
-        """Show something, unless it stands there: laying the page out again takes time."""
+        """Show something if it changed, since layout takes time."""
         if id_ not in self._shown or not told.is_same(self._shown[id_]):
             self._shown[id_] = told
             self.query_one(id_, Static).update(told)
 
     @property
     def _what_in(self) -> str | None:
-        """The reading, or the level, whose line one is in."""
+        """Return the reading, or the level, of the focused line."""
         return self.readings.what_in(self.focused)
 
     @on(Readings.Saved)
     @on(DescendantFocus)
     def focus_moved(self) -> None:
-        """Tell of the line one came to."""
+        """Show the hint of the newly focused line."""
         self.show_cut()
 
     @on(ReadingLine.Typed)
     @on(Input.Changed, "#type-level")
     def typed(self) -> None:
-        """Show what follows from what was typed."""
+        """Show the result of the typed text."""
         self.readings.leaving = None
         self.show_cut()
 
@@ -334,8 +334,8 @@ class PiecePage(Page):
             ask_past_gate(self.program, self.spot, step)
 
     def _may_check_off(self, step: Step) -> bool:
-        """Whether what a check-off of a step keeps is what is shown: no cut is checked off while
-        a reading is typed and not saved, which the marks shown here follow already."""
+        """Return whether a step may be checked off: no cut while a typed reading is unsaved, since
+        the shown marks already include it."""
         if not cuts(step.id, self.piece) or not (unsaved := self.readings.unsaved):
             return True
         unsaved[0].field.focus()
@@ -362,7 +362,7 @@ class PiecePage(Page):
 
     @property
     def details(self) -> Content:
-        """Everything that follows from the readings, kept and as typed, in words."""
+        """Show the details, from saved and typed readings, in words."""
         return self._cut.details()
 
     def action_details(self) -> None:
@@ -382,7 +382,7 @@ class PiecePage(Page):
         self._go(spot, to_unread=not self.readings.unread)
 
     def _go(self, spot: Spot, *, to_unread: bool = False) -> None:
-        """Show another piece; stay in the same line, unless one that was not read is asked for."""
+        """Show another piece, on the same line unless a missing one is requested."""
         if spot.piece not in self.program.record.beam(
             spot.beam
         ).pieces or not self.readings.may_leave(spot):

@@ -1,5 +1,5 @@
-"""A line of the piece's screen: a reading as it is typed, beside the one in the record; at an end
-which way the top of the wall leans, chosen and never typed: `in` means inches too."""
+"""A line of the piece's screen: a typed reading beside the saved one; at an end the wall's lean,
+which is selected and never typed, since `in` means inches too."""
 
 from collections.abc import Iterable
 from typing import ClassVar
@@ -24,8 +24,8 @@ from crewdesk.screens.piece.numbers import WAYS, BoardNumber
 
 
 class LeanSwitch(NamedKeys, Widget, can_focus=True):
-    """In, out or, until it is chosen, neither. No sign of a length turns it: somebody who
-    believes to be in the next line types `221 5/8`, with a space, and sees nothing."""
+    """In, out or, until selected, neither. No character of a length changes it: a user who thinks
+    he is in the next line types `221 5/8`, with a space, and sees nothing."""
 
     DEFAULT_CSS = """
     LeanSwitch { width: 11; height: 1; background: $panel; }
@@ -38,18 +38,18 @@ class LeanSwitch(NamedKeys, Widget, can_focus=True):
         """The user turned the switch."""
 
     class Entered(Message):
-        """The user is done with the line."""
+        """The user finished the line."""
 
     class Strayed(Message):
-        """A number was typed where none goes."""
+        """A number was typed if none goes."""
 
     def on_key(self, event: Key) -> None:
-        """Tell of a number that is typed here."""
+        """Report a number that is typed here."""
         if event.character is not None and event.character.isdecimal():
             self.post_message(self.Strayed())
 
     def render(self) -> Text:
-        """Both ways, the chosen one in brackets."""
+        """Return both directions, the selected one in brackets."""
         if self.lean == "in":
             return Text(" [in]  out ")
         return Text("  in  [out]" if self.lean else "  in / out?")
@@ -66,13 +66,13 @@ class LeanSwitch(NamedKeys, Widget, can_focus=True):
 
     @on(Click)
     def clicked(self, event: Click) -> None:
-        """A click on a word takes it."""
+        """Select the clicked word."""
         self.action_choose(WAYS[0] if event.x < 6 else WAYS[1])
 
 
 class Field(LengthInput):
-    """Where a length is typed; `what` is what it measures. It leaves to the screen the
-    keys that would scroll it, which it never does."""
+    """The input of a length; `what` is the measured quantity. It leaves scroll keys to the screen,
+    since it never scrolls."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("pagedown", "screen.other(1)", "Next", id="piece.next"),
@@ -106,7 +106,7 @@ class ReadingLine(Horizontal):
         """Something in the line was changed."""
 
     class Entered(Message):
-        """The user is done with the line."""
+        """The user finished the line."""
 
         def __init__(self, line: "ReadingLine") -> None:
             super().__init__()
@@ -127,28 +127,28 @@ class ReadingLine(Horizontal):
 
     @property
     def at_end(self) -> bool:
-        """Whether it is read at a wall."""
+        """Whether it is measured at a wall."""
         return self.what in ENDS
 
     @property
     def field(self) -> Input:
-        """Where the length is typed."""
+        """The input of the length."""
         return self.query_one(Input)
 
     @property
     def switch(self) -> LeanSwitch:
-        """Where the lean is chosen."""
+        """The switch of the lean."""
         return self.query_one(LeanSwitch)
 
     @property
     def pending(self) -> bool:
-        """Whether it holds something that the record does not."""
+        """Whether it has an unsaved value."""
         if self.field.value.strip():
             return True
         return self.at_end and self.latest is not None and self.switch.lean != self.latest.lean
 
     def show(self, number: BoardNumber) -> None:
-        """Show another number, or what the record holds of it now."""
+        """Show another number, or the saved value."""
         self.number, latest = number, number.reading_kept
         if self.latest != latest:
             self.latest = latest
@@ -159,7 +159,7 @@ class ReadingLine(Horizontal):
         self.show_saved(brief=self.has_class("brief"))
 
     def show_saved(self, *, brief: bool) -> None:
-        """Show when it was read, and where there is room over which level."""
+        """Show when it was read, and if there is room over which level."""
         self.set_class(brief, "brief")
         if self.number is not None:
             told = plain(self.number.saved(brief=brief))
@@ -172,8 +172,8 @@ class ReadingLine(Horizontal):
             self.switch.lean = self.latest.lean if self.latest else ""
 
     def reading(self, level: str) -> Reading:
-        """The reading as it stands in the line, over a level of that length; raises `BadInput`,
-        `NotAllowed` or `LeanUnknown`."""
+        """Return the typed reading, over a level of that length; raises `BadInput`, `NotAllowed` or
+        `LeanUnknown`."""
         assert self.number is not None
         lean = self.switch.lean if self.at_end else ""
         text = self.field.value
@@ -188,13 +188,13 @@ class ReadingLine(Horizontal):
     @on(Input.Changed)
     @on(LeanSwitch.Chosen)
     def changed(self, event: Message) -> None:
-        """Say that something was typed."""
+        """Report that something was typed."""
         event.stop()
         self.post_message(self.Typed())
 
     @on(LeanSwitch.Strayed)
     def strayed(self, event: LeanSwitch.Strayed) -> None:
-        """Say that a number does not go there."""
+        """Report that a number doesn't belong there."""
         event.stop()
         wall = self.number.wall if self.number else ""
         told = f"For {wall} press i or o, for in or out. Enter saves it and goes on."
@@ -203,6 +203,6 @@ class ReadingLine(Horizontal):
     @on(Input.Submitted)
     @on(LeanSwitch.Entered)
     def entered(self, event: Message) -> None:
-        """Say that the user is done with the line."""
+        """Report that the user finished the line."""
         event.stop()
         self.post_message(self.Entered(self))

@@ -1,4 +1,4 @@
-"""The lines of a piece's readings, where one types, and what is told of the line one is in."""
+"""The lines of a piece's readings, their inputs, and the hint of the focused line."""
 
 from collections.abc import Iterable, Mapping
 
@@ -38,14 +38,14 @@ _NO_LINES = {
 }
 _ROOMY = 76
 _LEVEL_WIDE = 17, 13
-"""Columns for the level's length, and where there are fewer than `_ROOMY`."""
+"""Columns for the level's length, and if there are fewer than `_ROOMY`."""
 AWAY = Spot("", "")
-"""Where one goes who leaves the page."""
+"""The target of a user who leaves the page."""
 _LEVEL = "Length of the level used for the gaps. Enter saves it for all jobs."
 
 
 class Readings(Vertical):
-    """The readings of a piece, those of its kind in sight, and the level's length."""
+    """The readings of a piece, and the level's length."""
 
     DEFAULT_CSS = """
     Readings { height: auto; background: $surface; }
@@ -62,7 +62,7 @@ class Readings(Vertical):
     """
 
     class Saved(Message):
-        """A line was entered, and what it held is in the record."""
+        """A line was entered and saved."""
 
     def __init__(self, spot: Spot, level: str) -> None:
         super().__init__(id="lines")
@@ -81,28 +81,28 @@ class Readings(Vertical):
 
     @property
     def lines(self) -> list[ReadingLine]:
-        """The lines of the readings that this piece takes."""
+        """The lines of this piece's readings."""
         return [self.query_one(f"#read-{what}", ReadingLine) for what in self._takes]
 
     @property
     def fields(self) -> list[Input]:
-        """Where one types, from the top on."""
+        """The inputs, from the top."""
         level = [self.query_one("#type-level", Input)] if self._kind == "side" else []
         return [line.field for line in self.lines] + level
 
     @property
     def unread(self) -> list[ReadingLine]:
-        """The lines that still have to be read."""
+        """The lines with missing readings."""
         return [one for one in self.lines if one.latest is None and one.what not in OPTIONAL]
 
     @property
     def first(self) -> Input | None:
-        """Where to begin: the first line that still has to be read, else the first of all."""
+        """The first line with a missing reading, else the first line."""
         return next(iter([line.field for line in self.unread] or self.fields), None)
 
     @property
     def unsaved(self) -> list[ReadingLine]:
-        """The lines in which something is typed and not saved."""
+        """The lines with unsaved text."""
         return [line for line in self.lines if line.pending]
 
     @on(Resize)
@@ -117,7 +117,7 @@ class Readings(Vertical):
         self.query_one("#level").styles.offset = (max(event.size.width - wide, 0), 0)
 
     def show(self, beam: Beam, piece: Piece, step: Step) -> None:
-        """Show what the record holds of a piece."""
+        """Show a piece's saved readings."""
         self._kind = piece.kind
         self._takes = takes_now(program(self).record.stages, piece)
         for what in NAMES:
@@ -126,7 +126,7 @@ class Readings(Vertical):
             if line.display:
                 line.show(BoardNumber(program(self), Spot(beam.row, piece.key), what))
         level = with_its_unit(program(self).shop.level, "in", step)
-        if level != self._level:  # the shop's is another now; what is typed beside it goes
+        if level != self._level:  # the setting changed; drop what is typed for it
             self._level = self.query_one("#type-level", Input).value = level
         self.query_one("#level").display = piece.kind == "side"
 
@@ -137,11 +137,11 @@ class Readings(Vertical):
 
     @property
     def level(self) -> str:
-        """The length of the level, as it is typed."""
+        """The level's length, as typed."""
         return self.query_one("#type-level", Input).value
 
     def typed(self) -> tuple[dict[str, Reading], str]:
-        """What is typed and not saved, and the sentence for the first that won't do."""
+        """Return the unsaved typed readings, and the error of the first invalid one."""
         typed: dict[str, Reading] = {}
         step = program(self).record.job.step
         if any(line.at_end for line in self.unsaved):
@@ -157,15 +157,15 @@ class Readings(Vertical):
         return typed, ""
 
     def what_in(self, focused: Widget | None) -> str | None:
-        """The reading, or the level, whose line one is in."""
+        """Return the reading, or the level, of the focused line."""
         what = focused.id.split("-")[-1] if focused is not None and focused.id else ""
         known = self._takes
         return what if what in known or (what == "level" and known) else None
 
     @on(ReadingLine.Entered)
     def entered(self, event: ReadingLine.Entered) -> None:
-        """Save the line's reading, then any that was typed and left by Tab; go on to the
-        next line, or to the first of those that is doubtful, to read it again."""
+        """Save the line's reading, then any typed and left by Tab; go to the next line, or to the
+        first doubtful one, to measure it again."""
         event.stop()
         line = event.line
         pending = [one for one in dict.fromkeys((line, *self.unsaved)) if one.pending]
@@ -213,7 +213,7 @@ class Readings(Vertical):
 
     @on(Input.Submitted, "#type-level")
     def keep_level(self, event: Input.Submitted) -> None:
-        """Keep the level's length for the shop."""
+        """Save the level's length in Business settings."""
         event.stop()
         app = program(self)
         unit = "mm" if app.record.job.step.mm else "in"
@@ -229,15 +229,15 @@ class Readings(Vertical):
         self.fields[0].focus()
 
     def go(self, by: int) -> None:
-        """Go so many lines down."""
+        """Move down by `by` lines."""
         whats = [(field.id or "").split("-")[-1] for field in self.fields]
         if (what := self.what_in(self.screen.focused)) in whats:
             place = whats.index(what) + by
             self.fields[max(0, min(place, len(whats) - 1))].focus()
 
     def may_leave(self, to: Spot) -> bool:
-        """Whether nothing is typed that is not saved, or one was told so already on the way
-        to the same piece; otherwise one stands in the line that is not saved."""
+        """Return whether the page may be left: nothing typed is unsaved, or the user was warned on
+        the way to the same piece; otherwise focus the unsaved line."""
         unsaved = self.unsaved
         if not unsaved or self.leaving == to:
             self.leaving = None
@@ -259,7 +259,7 @@ def _doubted(line: ReadingLine) -> bool:
 
 
 def doubts_of(beam: Beam, piece: Piece, typed: Mapping[str, Reading]) -> Iterable[str]:
-    """What is hard to believe of a piece's readings, typed ones in place of the record's."""
+    """Return doubts about a piece's readings, typed ones included."""
     for what in piece.takes:
         if (one := doubt(beam, piece, what, typed.get(what))) is not None:
             yield one
@@ -274,8 +274,7 @@ def hint_of(
     *,
     timed: bool = False,
 ) -> str:
-    """What is told of the line one is in: what the record holds, where it is `timed` to the
-    minute, or how to read it."""
+    """Return the hint of the focused line: the saved value, or how to measure."""
     if what == "level":
         return _LEVEL
     if what is None:

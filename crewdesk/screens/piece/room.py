@@ -5,17 +5,17 @@ from typing import NamedTuple
 from textual.geometry import Size
 
 _WIDE, _TALL = 110, 30
-"""Columns and rows from which on there is room for the list of steps and the section."""
+"""The columns and rows from which there is room for the list of steps and the section."""
 _LOW = 23
-"""With fewer rows the figures stand in lines of text."""
+"""The rows below which the figures are lines of text."""
 _EDGES = 3
-"""Rows of the page's own lines: where one is, what was said, the keys."""
+"""Rows of the page's own lines: place, message, keys."""
 _DRAWN, _DRAWN_LOW, _DRAWN_WIDE = 6, 5, 13
 """Rows for the drawing: usually, on a low screen, and on a tall and wide one."""
 _DRAWN_CLEATS = 9
 """Rows for the drawing of the cleats, with the section beside the figures."""
 _SIDES = 3
-"""Columns at both sides, and of the scrollbar, so that nothing wraps where it is shown."""
+"""Columns at both sides, and of the scrollbar, so that nothing wraps."""
 _RIGHT = 42
 """Columns of the section and the list of steps beside the figures."""
 _PADDING = 2
@@ -23,8 +23,8 @@ _PADDING = 2
 
 
 class Room(NamedTuple):
-    """The room on a page: whether it is `tall`, and `wide` besides; the `columns` that a line has;
-    the `rows` over the drawing; and those of them that readings, figures and lines may take."""
+    """The space on a page: whether it is `tall`, and `wide` too; the `columns` of a line; the
+    `rows` above the drawing; and the rows for readings, figures and lines."""
 
     tall: bool
     wide: bool
@@ -40,15 +40,14 @@ _BESIDE_FROM = 79
 
 
 def section_beside(size: Size, kind: str) -> bool:
-    """Whether the section is beside the figures of a piece of a kind on a screen that isn't wide:
-    the cleats', which are where the section shows them."""
+    """Return whether the section is beside the figures of a piece of a kind on a screen that isn't
+    wide: the cleats', which are where the section shows them."""
     wide = size.height >= _TALL and size.width >= _WIDE
     return kind == "cleats" and not wide and size.width >= _BESIDE_FROM and size.height >= _LOW
 
 
 def room_of(size: Size, *, drawn: bool = True, section: bool = False) -> Room:
-    """Return the room on a page of a size; `drawn` is whether there is a drawing on it, `section`
-    whether the section is beside the figures."""
+    """Return the space on a page of a size; `drawn` is whether it has a drawing."""
     tall = size.height >= _TALL
     wide = tall and size.width >= _WIDE
     kept = _DRAWN_WIDE if wide else _DRAWN_LOW if size.height < _LOW else _DRAWN
@@ -60,6 +59,5 @@ def room_of(size: Size, *, drawn: bool = True, section: bool = False) -> Room:
 
 
 def hint_rows(size: Size, *, instructs: bool) -> int:
-    """Rows of the hint at the most; the rest of it is in the details. What `instructs` how to
-    measure has room on a low screen too."""
+    """Return the most rows of the hint; the details have the rest."""
     return 1 if size.height < _LOW and not instructs else 2

@@ -1,4 +1,4 @@
-"""The steps of a piece by stage: in one line of signs, as a list, and what can be done to one."""
+"""The steps of a piece by stage: in one line of signs, as a list, and the actions on one."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -43,8 +43,8 @@ _STYLES = {
 
 @dataclass(frozen=True)
 class Stood:
-    """A step of the piece and how it stands; `note` is what was noted beside it, `cut` what
-    is to be said of its cut, `waived` why a need of it was waived."""
+    """A step of the piece and its state; `note` is its note, `cut` the text about its cut, `waived`
+    the reason of a waived need."""
 
     stage: Stage
     step: Step
@@ -60,7 +60,7 @@ class Stood:
 
 
 def steps_of(stages: Stages, beam: Beam, piece: Piece) -> tuple[Stood, ...]:
-    """Every step of the piece in the order of work."""
+    """Return every step of the piece in the order of work."""
     stood = []
     cuts = {one.step_id: one for one in changed_cuts(beam) if one.spot.piece == piece.key}
     waived = {
@@ -88,12 +88,12 @@ def _cut_told(cut: ChangedCut | None) -> str:
 
 
 def next_of(steps: tuple[Stood, ...]) -> Step | None:
-    """The first step that is not behind the piece."""
+    """Return the first step that is neither done nor skipped."""
     return next((one.step for one in steps if not one.behind), None)
 
 
 def signs_told(steps: tuple[Stood, ...]) -> Content:
-    """Stage after stage, a sign for each step."""
+    """Return a sign for each step, stage after stage."""
     return joined([list(_signs(steps))])
 
 
@@ -117,10 +117,9 @@ def next_told(
     *,
     set_: bool,
 ) -> Content:
-    """The next step in a rule, bright unless figures that it is `set_` to are; with `aside`, a
-    text and its style, at its right end; under it
-    what the step waits for, or a cut that waits for an answer, which comes first. `with_keys`
-    puts the piece page's keys into a text."""
+    """Return the next step in a rule, with `aside`, a text and its style, at its right end; below
+    it what the step needs, or first a cut that needs an answer. `with_keys` puts the piece page's
+    keys into a text."""
     step = next_of(steps)
     for cut in held_cuts(beam):
         if cut.spot.piece == piece.key or (step and rests_on(stages, beam, piece, step, cut)):
@@ -151,13 +150,13 @@ def next_told(
 
 _WAITS = "$warning"
 _MOST = 2
-"""Rows for what the next step waits for."""
+"""Rows for the next step's needs."""
 
 
 def _ruled(
     head: Parts, aside: tuple[str, str], width: int, below: tuple[str, str] | None = None
 ) -> Content:
-    """A rule with words in it and `aside` at its right, if there is room, over a sentence."""
+    """Return a rule with text and, if there is room, `aside` at its right, above a sentence."""
     room = width - 8
     long, style = head[0]
     if len(long) + sum(len(text) for text, _ in head[1:]) > room:
@@ -177,7 +176,7 @@ def _ruled(
 
 
 def list_told(steps: tuple[Stood, ...]) -> Content:
-    """Every step under its stage's name, the next one pointed at."""
+    """Return every step under its stage's name, the next one marked."""
     here, stage = next_of(steps), ""
     lines: list[Parts] = []
     for one in steps:
@@ -206,7 +205,7 @@ def _line(one: Stood, *, pointed: bool = False) -> Parts:
 
 
 class StepsSheet(ListSheet[tuple[str, Step] | None]):
-    """Every step of a piece; answers with what to do and to which."""
+    """Every step of a piece; returns the action and its step."""
 
     AREA = "steps-of-a-piece"
     DEFAULT_CSS = """
@@ -248,7 +247,7 @@ class StepsSheet(ListSheet[tuple[str, Step] | None]):
 
     @on(OptionList.OptionSelected)
     def chosen(self) -> None:
-        """Enter ticks."""
+        """Check off by Enter."""
         self.action_act("tick")
 
     @property
@@ -273,12 +272,12 @@ _WAYS = (
 
 
 def tick_step(app: Program, spot: Spot, step: Step) -> bool:
-    """Tick a step; False where its gate or something else said no."""
+    """Check a step off; return False if its gate or something else prevents it."""
     return app.do(lambda record, now: tick(record, spot, step.id, now))
 
 
 def ask_past_gate(app: Program, spot: Spot, step: Step) -> None:
-    """Ask for the reason to tick a step whose gate is closed."""
+    """Ask for the reason to override a step's closed gate."""
     beam = app.record.beam(spot.beam)
     gate = closed(app.record.stages, beam, beam.piece(spot.piece), step)
     if gate is None:
@@ -313,7 +312,7 @@ def ask_set_aside(app: Program, spot: Spot, step: Step) -> None:
 
 
 def take_back(app: Program, spot: Spot, steps: Sequence[Step]) -> None:
-    """Take back what was noted last in the order of work among `steps`."""
+    """Clear the last mark, in order of work, among `steps`."""
     piece = app.record.beam(spot.beam).piece(spot.piece)
     noted = [step for step in steps if step.id in piece.steps]
     if not noted:
@@ -323,7 +322,7 @@ def take_back(app: Program, spot: Spot, steps: Sequence[Step]) -> None:
 
 
 def next_step(app: Program, spot: Spot) -> Step | None:
-    """The first step that is neither done nor skipped; where there is none, that is said."""
+    """Return the first step that is neither done nor skipped; if there is none, say so."""
     beam = app.record.beam(spot.beam)
     step = next_of(steps_of(app.record.stages, beam, beam.piece(spot.piece)))
     if step is None:
@@ -334,8 +333,8 @@ def next_step(app: Program, spot: Spot) -> Step | None:
 def ask_steps(
     app: Program, spot: Spot, may_check_off: Callable[[Step], bool] = lambda _step: True
 ) -> None:
-    """Show every step of a piece, to act on any of them; `may_check_off` says no, and why on the
-    page, where a step can't be checked off from there yet."""
+    """Show every step of a piece, to act on one; `may_check_off` returns False, and shows why on
+    the page, if a step can't be checked off from there."""
     acts = {"tick": tick_step, "pass gate": ask_past_gate, "set aside": ask_set_aside}
 
     def chosen(act_on: tuple[str, Step] | None) -> None:
@@ -354,7 +353,7 @@ def ask_steps(
 
 
 def stage_of_work(app: Program) -> str:
-    """The stage that the clock runs on, or the run sheet's cursor stands in, or the first."""
+    """Return the stage of the clock, or under the run sheet's cursor, or the first."""
     from crewdesk.job.steps.usual_stages import USUAL_STAGES
 
     if app.job is None:
@@ -366,7 +365,7 @@ def stage_of_work(app: Program) -> str:
 
 
 def cautions_told(stage: str) -> Text:
-    """The cautions of a stage, each with its source."""
+    """Return a stage's cautions, each with its source."""
     text = Text()
     for place, one in enumerate(cautions(stage)):
         text.append("\n\n" if place else "")
@@ -378,13 +377,13 @@ def cautions_told(stage: str) -> Text:
 
 
 def stage_of_piece(app: Program, spot: Spot) -> str:
-    """The stage that a piece is in, or the last one where all of them are done."""
+    """Return a piece's stage, or the last one if all are done."""
     beam = app.record.beam(spot.beam)
     stage = next_stage(app.record.stages, beam, beam.piece(spot.piece))
     return (stage or app.record.stages.stages[-1]).id
 
 
 def stage_of_step(app: Program, step: str, spot: Spot) -> str:
-    """The stage that has a step, or where none has it any more the one a piece is in."""
+    """Return the stage of a step, or the piece's if none has it any more."""
     stages = app.record.stages
     return stages.find(step)[0].id if stages.has(step) else stage_of_piece(app, spot)

@@ -1,5 +1,5 @@
-"""The figures of a piece as large as there is room for: what the next step is set to in the
-bright ink, the others in the usual one, in lines where tall ones don't fit."""
+"""The figures of a piece as large as there is room for: the next step's settings in the bright ink,
+the others in the usual one, in lines if tall ones don't fit."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
@@ -18,7 +18,7 @@ Line = list[Part]
 _SMALL = (ROWS + 1) // 2
 """Rows of a figure in half blocks."""
 _LARGER = ((4, 2), (2, 1))
-"""Columns and rows to a dot of larger figures, the largest first."""
+"""Columns and rows per dot of larger figures, the largest first."""
 _GAP = 2
 """Columns between two figures."""
 _AFTER, _BETWEEN = 3, 5
@@ -27,13 +27,13 @@ the same size, so that they aren't read as one: a space in a figure takes four."
 _APART = 3
 """Columns between two figures in a line of text."""
 _NOW = "□ "
-"""Before the name of a figure that the next step is set to, so that it reads without color."""
+"""The sign before the name of the next step's setting, readable without color."""
 
 
 class Tall(NamedTuple):
     """A figure: its name, its value as shown, how far it can be off and what more to know of it,
-    each "" where there is nothing; `now` is whether the next step is set to it; `later` is the
-    figure in a few words where a later step is set to it, which is never tall."""
+    each "" if there is nothing; `now` is whether the next step is set to it; `later` is the figure
+    in a few words where a later step is set to it, which is never tall."""
 
     name: str
     value: str
@@ -50,7 +50,7 @@ class Tall(NamedTuple):
 
     @property
     def head(self) -> str:
-        """What stands over it: its name and how far it can be off."""
+        """Its name and uncertainty, shown above."""
         sign, off = _NOW if self.now else "", f" ±{self.off}" if self.off else ""
         return f"{sign}{self.name}{off}"
 
@@ -73,7 +73,7 @@ class _Block(NamedTuple):
         return max(len(self.figure.head), *map(len, self.lines))
 
     def room(self, following: "_Block") -> int:
-        """The columns that it takes with those before the `following` one: enough that their
+        """Return the columns that it takes with those before the `following` one: enough that their
         figures are never read as one."""
         bright = self.figure.now or self.figure.large
         apart = _BETWEEN * self.dot if self.dot == following.dot else _AFTER
@@ -82,9 +82,9 @@ class _Block(NamedTuple):
 
 
 def laid(figures: Sequence[Tall], width: int, most: int) -> list[Line]:
-    """Return the figures in lines of parts, in `most` rows where that can be: those that the
-    next step is set to as large as fits, the others tall, from the last on in text; last, in a
-    line of text, those of a later step."""
+    """Return the figures in lines of parts, in `most` rows if that can be: those that the next step
+    is set to as large as fits, the others tall, from the last on in text; last, in a line of text,
+    those of a later step."""
     later = [one for one in figures if one.later]
     figures = [one for one in figures if not one.later]
     main = [one for one in figures if one.now or one.large]
@@ -129,7 +129,7 @@ def _text(one: Tall) -> Line:
 
 
 def _block(one: Tall, scale: tuple[int, int] | None) -> _Block:
-    """A figure in blocks of `scale`, columns and rows to a dot, or in half blocks."""
+    """Return a figure in blocks of `scale`, columns and rows to a dot, or in half blocks."""
     if scale is not None:
         lines = big(one.value, scale[0] * one.across, scale[1] * ROWS)
         return _Block(one, lines, scale[0])
@@ -137,7 +137,7 @@ def _block(one: Tall, scale: tuple[int, int] | None) -> _Block:
 
 
 def _rows(blocks: Sequence[_Block], width: int) -> Iterator[Line]:
-    """Yield the blocks' lines, as many blocks side by side as there is room for."""
+    """Yield the blocks' lines, as many side by side as fit."""
     row: list[_Block] = []
     for block in blocks:
         if row and _across([*row, block]) > width:
@@ -149,7 +149,7 @@ def _rows(blocks: Sequence[_Block], width: int) -> Iterator[Line]:
 
 
 def _across(row: Sequence[_Block]) -> int:
-    """The columns of blocks side by side."""
+    """Return the columns of blocks side by side."""
     return sum(one.room(after) for one, after in pairwise(row)) + row[-1].width
 
 
@@ -166,7 +166,7 @@ def _side_by_side(row: Sequence[_Block], width: int) -> Iterator[Line]:
 
 
 def _head(one: Tall, room: int) -> Line:
-    """The name over a figure, with what more there is to know where that has room."""
+    """Return the name over a figure, with its note if there is room."""
     head, more = one.head, f"  {one.more}" if one.more else ""
     if len(head) > room:  # the last of a row
         head = f"{head[: room - 1]}…"
@@ -203,7 +203,7 @@ class TallFigures(Widget):
         self._lines: list[Line] = []
 
     def show(self, figures: Iterable[Tall], columns: int, rows: int) -> None:
-        """Show other figures in so many columns, and in those rows where that can be."""
+        """Show other figures in `columns`, and if possible in those rows."""
         figures = tuple(figures)
         if (figures, (columns, rows)) == (self.figures, self._room):
             return
@@ -223,7 +223,7 @@ class TallFigures(Widget):
         return len(self._lines)
 
     def render(self) -> Text:
-        """The figures in the room there is."""
+        """Return the figures in the room there is."""
         styles = {
             ink: self.get_component_rich_style(f"tall-figures--{ink}", partial=True)
             for ink in ("name", "set", "made", "text")

@@ -1,4 +1,4 @@
-"""Where to measure, drawn before it is known: the spots under a ceiling, the square at a wall,
+"""Where to measure, drawn before it is measured: the spots under a ceiling, the square at a wall,
 the wedge in a gap."""
 
 from collections.abc import Sequence
@@ -17,7 +17,7 @@ from crewdesk.trade.cuts.side_board import Side
 _FEWEST = 8
 """Rows of the ceiling's template."""
 _MOST = 20
-"""Rows of it at the most."""
+"""Rows of it at most."""
 _HERE = "□ measure here"
 _LASER = " laser line; heights not to scale "
 
@@ -32,9 +32,9 @@ def ceiling_template(
     rows: int,
     cursor: tuple[int, Side] | None = None,
 ) -> Canvas | None:
-    """The beam under the ceiling with the spots to measure at, end 1 at the left; `measured`
-    says of each place whether it has its heights. `cursor` is the spot and the side whose
-    field has the cursor, which is what to measure. None without room or a length."""
+    """Return the beam under the ceiling with the spots to measure at, end 1 at the left; `measured`
+    says of each place whether it has its heights. `cursor` is the spot and the side whose field has
+    the cursor, which is what to measure. None without room or a length."""
     if rows < _FEWEST or not places or not max(places):
         return None
     canvas = Canvas(columns, min(rows, _MOST))
@@ -89,8 +89,8 @@ def side_template(
     columns: int,
     rows: int,
 ) -> Canvas | None:
-    """A side between its walls with what to measure of it: its length, then either wall's gap;
-    `ends` and `walls` are those at the left and at the right, `unread` says which of the three
+    """Return a side between its walls with what to measure of it: its length, then either wall's
+    gap; `ends` and `walls` are those at the left and at the right, `unread` says which of the three
     aren't measured. None without room."""
     if rows < _FEWEST:
         return None
@@ -132,8 +132,8 @@ _LEGENDS = (
 def walls_in_plan(
     gaps: tuple[str, str], longer: tuple[str, str], walls: tuple[str, str], columns: int
 ) -> Content:
-    """The beam from above between its walls, the square's leg at each; `gaps` and `longer` are as
-    typed, "" where nothing is. A slant shows which side runs longer, not by how much."""
+    """Return the beam from above between its walls, the square's leg at each; `gaps` and `longer`
+    are as typed, or "" if nothing is. A slant shows which side runs longer, not by how much."""
     middle = max(columns - 2 * (_SLANT + _THICK + 1), 12)
     lines = []
     for row in range(_DEEP):
@@ -163,16 +163,15 @@ def walls_in_plan(
 
 
 def _gap(gap: str, out: int, far: bool) -> tuple[str, str]:
-    """What is written between a wall and the leg, `out` columns from it: its dimension at the
-    leg's end, which is the `far` one, or a question where none is known."""
+    """What is written between a wall and the leg, `out` columns from it: its dimension at the leg's
+    end, which is the `far` one, or a question if none is known."""
     if far and out:
         return f"├{cut_off(gap, out - 2):─^{out - 2}}┤", _DIMENSION
     return ("gap?" if not gap and out else "").center(out), _HINT
 
 
 def _out(gap: str, longer: str, row: int) -> int:
-    """How many columns the wall is off the leg in a row, side A's first; the middle of where it
-    may be while nothing is known."""
+    """Return how many columns the wall is off the leg in a row, side A's first."""
     if not gap:
         return _SLANT if row == _DEEP // 2 else 0
     if gap.strip("0/ .") == "" or longer not in ("A", "B"):
@@ -188,8 +187,8 @@ _WEDGE = (16, 11, 6)
 
 
 def wedge_in_gap(gap: Gap | None, step: Step) -> Content:
-    """The gap with what closes it: a wedge between wall and board, or caulk; None while its width
-    isn't known."""
+    """Return the gap with what closes it: a wedge between wall and board, or caulk; None while its
+    width isn't known."""
     wedge = gap is None or gap.cure == "wedge"
     width = "width?" if gap is None else with_unit(gap.width, step)
     closes = "wedge" if wedge else "caulk"

@@ -1,5 +1,5 @@
-"""What a piece is set and marked to, as figures with short names, and what to know of it now in
-a line each; all of it in words is in `cut_told`."""
+"""A piece's settings and marks as figures with short names, and its notes for now, a line each;
+`cut_told` has everything in words."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
@@ -32,10 +32,10 @@ Parts = list[tuple[str, str]]
 """The parts of a line, each a text and its style."""
 _LABEL, _DOUBT = "$muted", "$warning"
 _DRAWN = ("bottom_length", "top_length", "back_width", "back_a", "back_b", "scribed_width", "tilt")
-"""Marks that the drawing's dimension lines or the details have; the first of them is a figure
-while the next step is cut to it."""
+"""Marks in the drawing or the details; the first of them is a figure while the next step cuts to
+it."""
 _ALSO = ("edges", "projection", "stock", "scribe_stock", "relief1", "relief2")
-"""Marks that are figures though they aren't large on paper."""
+"""Marks that are figures here but not large on paper."""
 _OFFSET = "end1_offset"
 """The figure of a step that cuts the ends."""
 _NAMES = {
@@ -48,7 +48,7 @@ _NAMES = {
 
 
 def rounded_to(step: Step) -> str:
-    """What a piece's figures are in, and to what they are rounded."""
+    """Return the unit and the step of a piece's figures."""
     return "in millimeters" if step.mm else f"in inches, to {step.name}"
 
 
@@ -92,12 +92,12 @@ def figures_of(
 
 
 def _waits(one: Tall, piece: Piece) -> bool:
-    """Whether a figure needs no more than a few words while another step is next."""
+    """Return whether a figure needs no more than a few words while another step is next."""
     return piece.kind == "cleats" or " end" in f" {one.name}"
 
 
 def _later(one: Tall, step: Step) -> str:
-    """A figure of an end in a few words."""
+    """Return a figure of an end in a few words."""
     value = f"under {step.name}" if one.value == "0+" else one.value
     name, _, way = one.name.partition(" end, top ")
     return f"{name} {value} {way}" if way else f"{one.name} {value}"
@@ -112,7 +112,7 @@ def _is_figure(mark: Mark, now: Collection[str]) -> bool:
 
 
 def _tall(mark: Mark, walls: tuple[str, str], step: Step, *, now: bool) -> Tall:
-    """A mark as a figure: a length without its unit, or an angle."""
+    """Return a mark as a figure: a length without its unit, or an angle."""
     name, more = _named(mark, walls)
     if mark.kept:
         name = f"{name}, as cut"
@@ -127,7 +127,8 @@ def _tall(mark: Mark, walls: tuple[str, str], step: Step, *, now: bool) -> Tall:
 
 
 def _named(mark: Mark, walls: tuple[str, str]) -> tuple[str, str]:
-    """A mark's short name, with its angle where it has one, and what more there is to know."""
+    """Return a mark's short name, with its angle where it has one, and what more there is to
+    know."""
     name, more = _NAMES.get(mark.id, mark.name), mark.at
     deg = "" if mark.deg is None else f" {degrees_of(mark.deg)}"
     on, _, of = mark.id.partition("_")
@@ -152,7 +153,7 @@ def _named(mark: Mark, walls: tuple[str, str]) -> tuple[str, str]:
 def _compound(
     beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None, *, now: bool
 ) -> Iterator[Tall]:
-    """The miter and the bevel of each end that takes both."""
+    """Yield the miter and the bevel of each end that takes both."""
     for one in compound_cuts(beam, piece, typed):
         ways = compound_way(one.cut, piece.kind)
         for what, deg, way in zip(
@@ -195,7 +196,7 @@ def lines_of_piece(
 
 
 def _kept(made: Marks, piece: Piece, step: Step) -> Iterator[Parts]:
-    """What each mark of a board that was cut and kept would be today."""
+    """Return today's value of each mark of a kept board."""
     for mark in mark_list(made, piece.key):
         if mark.kept:
             name = mark_words(mark, ("end 1", "end 2"), step)[0]
@@ -213,7 +214,7 @@ def _cautions(made: Marks, sure: Sureness | None, step: Step) -> Iterable[str]:
 
 
 def _dry_fit(piece: Piece, fit: Tried, step: Step) -> tuple[list[Parts], list[Parts]]:
-    """The dry fit in its line, and what more there is to it."""
+    """Return the dry fit in a line, and its details."""
     if (board := fit.fit) is None:
         why = plain(fit.why) if piece.kind == "top" else ""
         return [], [[("dry fit  ", _LABEL), (why, _LABEL)]] if why else []

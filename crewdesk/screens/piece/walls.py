@@ -1,5 +1,4 @@
-"""The walls at a beam's ends in plan, as the square shows them: asked for at once, or one number
-at a time."""
+"""The walls at a beam's ends in plan, by the square: in one form, or one number at a time."""
 
 from fractions import Fraction
 
@@ -36,14 +35,14 @@ _PLAN, _AROUND = 62, 10
 
 
 def _end(beam: Beam, end: int) -> str:
-    """An end, first by its number, so that a long name of its wall hides no more than itself."""
+    """Return an end's number, then its wall's name, which may be cut."""
     name = beam.ends[end - 1]
     return f"end {end}: {name}" if name else f"end {end}"
 
 
 def how_to_hold(beam: Beam) -> str:
-    """How to hold the square and what to read, for this beam: always level, for the slope is
-    counted in afterward."""
+    """Return how to hold the square and what to measure: always level, since the slope is added
+    later."""
     return _ABOUT_SLOPED if beam.ceiling == "sloped" else _ABOUT
 
 
@@ -91,18 +90,18 @@ def ask_walls(app: Program, row: str) -> None:
 
 
 class LegNumber(Number):
-    """How long the square's leg is over which the gaps are read."""
+    """The length of the square's leg that gaps are measured over."""
 
     ways = ("A", "B")
     asks = "the square's leg"
 
     @property
     def latest(self) -> str:
-        """The leg that the next gap is read over."""
+        """The leg for the next gap."""
         return leg_of(self._beam, self._held, self._step)
 
     def seen(self, text: str) -> Seen:
-        """Whether it can be read."""
+        """Return whether it is valid."""
         if not text:
             return Seen("Enter goes on with this one.")
         leg = read_length(text, unit=self._unit)
@@ -110,17 +109,17 @@ class LegNumber(Number):
         return Seen()
 
     def save(self, text: str, way: str) -> bool:
-        """Keep it for the gaps that are read next; it goes into the record with each."""
+        """Keep it for the next gaps; it is saved with each."""
         self._held.leg = text
         return True
 
     def open_whole(self) -> None:
-        """Ask for the walls in plan all at once."""
+        """Ask for both walls in one form."""
         ask_walls(self._app, self._row)
 
 
 class WallNumber(LegNumber):
-    """The gap at the square's leg at one end; then which side is the longer is asked for."""
+    """The gap at the square's leg at one end; then the longer side."""
 
     def __init__(self, app: Program, row: str, what: str, held: Held) -> None:
         super().__init__(app, row, held)
@@ -128,17 +127,17 @@ class WallNumber(LegNumber):
 
     @property
     def asks(self) -> str:  # type: ignore[override]
-        """The wall, and that it is the gap at the square's leg."""
+        """The wall, and the gap at the square's leg."""
         return f"gap at the square · {wall(self._beam, self._end)}"
 
     @property
     def latest(self) -> str:
-        """The gap of the record that counts."""
+        """The record's latest gap."""
         read = self._beam.pair.square(self._end)
         return "" if read is None else show_length(read.reading.gap, self._step)
 
     def seen(self, text: str) -> Seen:
-        """What the wall asks of the sides' ends."""
+        """Return what the wall requires of the sides' ends."""
         beam = self._beam
         read = beam.pair.square(self._end)
         standing = "" if read is None else _in_brief(read.reading, self._step)
@@ -160,7 +159,7 @@ class WallNumber(LegNumber):
         return TypedSquare(self._end, text, leg, longer)
 
     def question(self, text: str) -> str:
-        """Which side is the longer, where there is a gap."""
+        """Return the question for the longer side, if there is a gap."""
         one = typed_square(self._app.record, self._typed(text, "A"), self._app.now())
         return _LONGER.replace("{wall}", wall(self._beam, self._end)) if one.reading.gap else ""
 
@@ -171,13 +170,13 @@ class WallNumber(LegNumber):
         )
 
     def doubt(self) -> str:
-        """Why the squares don't go with the sides' runs or the bottom's edges."""
+        """Return why the squares contradict the sides' runs or the bottom's edges."""
         return doubtful_walls(self._beam) or ""
 
 
 def leg_of(beam: Beam, held: Held, step: Step) -> str:
-    """The square's leg as it is typed: the one given last, else the one that this beam's walls
-    were read with, else the usual one."""
+    """Return the square's leg as typed: the last one given, else this beam's, else the usual
+    one."""
     read = beam.pair.square(2) or beam.pair.square(1)
     return held.leg or to_type(read.reading.leg if read else USUAL_LEG, step)
 

@@ -1,4 +1,4 @@
-"""The jobs, and a job's run sheet: beams, stages, batches, what is missing.
+"""The jobs, and a job's run sheet: beams, stages, batches, missing readings.
 
 May import the piece and the parts.
 """

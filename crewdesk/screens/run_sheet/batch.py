@@ -1,4 +1,4 @@
-"""A batch: the ready pieces of one operation, grouped by how the machine is set."""
+"""A batch: the ready pieces of one operation, grouped by machine setting."""
 
 from collections.abc import Iterable, Sequence
 from textwrap import wrap
@@ -44,7 +44,7 @@ from crewdesk.screens.run_sheet.setting import Setting, across, ordered
 from crewdesk.sentence import many
 
 _HIGH, _ROOMY = 24, 32
-"""Rows from which on figures can be twice as large; and the drawing is higher."""
+"""The rows from which figures can be twice as large, and the drawing is higher."""
 _DRAWING = 25
 """The least columns for a drawing."""
 _STICK = 24
@@ -95,7 +95,7 @@ class BatchPage(Page):
         self.query_one(Lines).focus()
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """Work the settings out again for the boards that are ready now."""
+        """Compute the settings again for the boards that are ready now."""
         step = self._batch.step
         sheet = RunSheet(self.program.record)
         found = [one for one in sheet.batches() if one.step.id == step.id]
@@ -182,8 +182,7 @@ class BatchPage(Page):
         self.call_after_refresh(self._fill)
 
     def _shown_groups(self) -> list[Shown]:
-        """The groups as the page opened with them; of those that are still to be done what is
-        said of them now."""
+        """Return the groups as at opening, with current notes for those still to do."""
         assert self._settings is not None
         ready = set(self._batch.spots)
         of_all = self._settings._replace(groups=self._opened)
@@ -196,8 +195,8 @@ class BatchPage(Page):
         ]
 
     def _notes(self, shown: Sequence[Shown], at: int) -> list[list[Part]]:
-        """What is said of a group, each thing in its lines: how its boards lie, what is true of all
-        groups, cautions, then what the figures take for granted."""
+        """Return a group's notes: how its boards lie, what applies to all groups, cautions, then
+        the meaning of signs."""
         assert self._settings is not None
         machine, group = self.program.shop.machine, shown[at].group
         of_cut = next((one.notes for one in reversed(shown[: at + 1]) if one.cut), shown[0].notes)
@@ -215,7 +214,7 @@ class BatchPage(Page):
         return [one for one in lines if one]
 
     def _over(self, shown: Sequence[Shown], at: int) -> Text:
-        """What the batch is and how far, over the rule with the group's name."""
+        """Return the batch's name and progress, above the rule with the group's name."""
         every = list(dict.fromkeys(spot for one in self._opened for spot in one.spots))
         done = len(every) - len(self._batch.spots)
         settings = self._settings
@@ -239,11 +238,11 @@ class BatchPage(Page):
         return text
 
     def _ink(self, name: str) -> Style:
-        """An ink of `Lines` as a style, for a text outside of them."""
+        """Return an ink of `Lines` as a style, for a text outside of them."""
         return self.query_one(Lines).style_of(f"lines--{name}")
 
     def _rows(self, shown: Sequence[Shown], at: int, notes: Sequence[Part]) -> list[Row]:
-        """The boards of the group under the cursor, the others a line each."""
+        """Return the boards of the group under the cursor, the others a line each."""
         rows: list[Row] = []
         self._of = {}
         for place, one in enumerate(shown):
@@ -260,7 +259,7 @@ class BatchPage(Page):
         return rows
 
     def _fill(self) -> None:
-        """Below the groups, in the rows that are left: cautions, then what else is ready."""
+        """Fill the remaining rows below the groups: cautions, then other ready batches."""
         lines = self.query_one(Lines)
         rows = list(self._listed)
         width, room = self.size.width - 1, lines.size.height // lines.row_height - len(rows)
@@ -272,8 +271,8 @@ class BatchPage(Page):
         lines.show_rows(max(lines.at - 1, 0), lines.at)
 
     def _progress(self, group: Group) -> str:
-        """How many of a group's boards are done, where it isn't the whole batch; how many are
-        left out."""
+        """Return how many of a group's boards are done, where it isn't the whole batch; how many
+        are left out."""
         ready = set(self._batch.spots)
         done = sum(spot not in ready for spot in group.spots)
         told = "Boards"
@@ -288,7 +287,8 @@ class BatchPage(Page):
         return told
 
     def _one_line(self, one: Shown, place: int, *, before: bool) -> Row:
-        """A group that isn't under the cursor. The cursor comes to it by its nearest board."""
+        """Return a group that isn't under the cursor. The cursor comes to it by its nearest
+        board."""
         spot = one.group.spots[-1 if before else 0]
         self._of[key_of(place, spot)] = (place, spot)
         done = not set(self._batch.spots) & set(one.group.spots)
@@ -296,7 +296,7 @@ class BatchPage(Page):
         return group_row(record, one, place, spot, done=done, width=width)
 
     def _board(self, group: Group, place: int, spot: Spot) -> Iterable[Row]:
-        """A board with its length as a stick, then what is marked on it alone."""
+        """Return a board with its length as a stick, then what is marked on it alone."""
         key = key_of(place, spot)
         self._of[key] = (place, spot)
         return board_rows(
@@ -320,7 +320,7 @@ class BatchPage(Page):
         return self._ready(self._opened[place]), spot
 
     def _ready(self, group: Group) -> Group:
-        """A group without what is done."""
+        """Return a group without what is done."""
         ready = set(self._batch.spots)
         return group._replace(
             spots=tuple(one for one in group.spots if one in ready),
@@ -349,7 +349,7 @@ class BatchPage(Page):
             )
 
     def _last_groups(self, group: Group) -> list[int]:
-        """The numbers of the groups under which a group's pieces are checked off."""
+        """Return the numbers of the groups under which a group's pieces are checked off."""
         return [
             number
             for number, other in enumerate(self._opened, 1)

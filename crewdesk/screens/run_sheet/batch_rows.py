@@ -149,7 +149,7 @@ def first_to_do(groups: Sequence[Group], ready: Set[Spot]) -> int:
 
 
 def longest_of(groups: Iterable[Group]) -> Fraction:
-    """Return the length of the longest board of all groups, 0 where none is known."""
+    """Return the length of the longest board of all groups, 0 if none is known."""
     return max((length for one in groups for length in one.lengths.values()), default=Fraction(0))
 
 

@@ -1,4 +1,4 @@
-"""A beam as it is asked for: its name, room, ends and section."""
+"""The form of a beam: its name, room, ends and section."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -29,7 +29,7 @@ from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 
 _MAYBE = ("height_b", "drop", "ridge_side", "rough")
-"""The lengths that a beam may be without."""
+"""The optional lengths of a beam."""
 _CEILINGS = " or ".join(CEILINGS)
 
 
@@ -105,7 +105,7 @@ _ON_RIDGE: Mapping[str, str] = {
     "ceiling": "Ridge",
     "pitch": "Pitch over side A",
 }
-"""What some lines ask of a beam along a ridge."""
+"""Other labels for a beam along a ridge."""
 
 
 _CHOICES_ON_RIDGE: Mapping[str, str] = {
@@ -113,12 +113,12 @@ _CHOICES_ON_RIDGE: Mapping[str, str] = {
         "flat, even where the ceiling slopes down on both sides of the ridge: the beam hangs level"
     ),
 }
-"""The choices of some lines of a beam along a ridge."""
+"""Other choices for a beam along a ridge."""
 
 
 def ask_beam(app: Program, row: str | None, *, like: str | None = None) -> None:
-    """Ask for a new beam or, where `row` names one, change it; then make the change. A new one
-    begins as the beam of the row `like` is, else as the last one."""
+    """Ask for a new beam or, if `row` names one, change it. A new one starts with the values of the
+    row `like`, else of the last beam."""
     record = app.record
     beam = record.beam(row) if row is not None else None
     last = record.beam(like) if like else record.beams[-1] if record.beams else None
@@ -155,12 +155,12 @@ def _go_to_new(app: Program, change: Change) -> None:
 
 
 def _asks(answer: Answer) -> Mapping[str, str]:
-    """What the lines ask of a beam of the type that is typed."""
+    """Return the labels for a beam of the typed type."""
     return _ON_RIDGE if _is_ridge(answer) else {}
 
 
 def _choices(answer: Answer) -> Mapping[str, str]:
-    """The choices for a beam of the type that is typed."""
+    """Return the choices for a beam of the typed type."""
     return _CHOICES_ON_RIDGE if _is_ridge(answer) else {}
 
 
@@ -172,7 +172,7 @@ def _is_ridge(answer: Answer) -> bool:
 
 
 def _shown(record: Record, beam: Beam | None, last: Beam | None) -> dict[str, str]:
-    """What stands in the fields: of the beam, or of the last one what a new one has of it."""
+    """Return the fields' values: the beam's, or the last beam's for a new one."""
     before = beam or last
     section = before.section if before else record.job.section
     shown = {key: mixed(getattr(section, key)) for key in _SECTION}

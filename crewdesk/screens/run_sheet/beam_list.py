@@ -1,4 +1,4 @@
-"""Beams as a list: jotted down line by line, pasted, or filled into a table with the arrows."""
+"""Beams as a list: typed line by line, pasted, or filled into a table."""
 
 from collections.abc import Iterable
 from typing import ClassVar
@@ -32,7 +32,7 @@ Beams = tuple[BeamLine, ...]
 
 
 class Cell(TypedLine):
-    """A cell of the table; the arrows go to the next one where they can't go on in it."""
+    """A cell of the table; at its ends the arrows go to the next one."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "screen.row(-1)", show=False),
@@ -40,14 +40,14 @@ class Cell(TypedLine):
     ]
 
     def action_cursor_left(self, select: bool = False) -> None:
-        """Left, and from the beginning into the cell before."""
+        """Move left, from the beginning into the cell before."""
         if self.cursor_position or select:
             super().action_cursor_left(select)
         else:
             self.screen.focus_previous(Cell)
 
     def action_cursor_right(self, select: bool = False) -> None:
-        """Right, and from the end into the next cell."""
+        """Move right, from the end into the next cell."""
         if self.cursor_position < len(self.value) or select:
             super().action_cursor_right(select)
         else:
@@ -67,7 +67,7 @@ class Row(Horizontal):
 
 
 class BeamList(Question[Beams | None]):
-    """Asks for beams; what is understood of them stands below while one types."""
+    """Asks for beams, with the parsed beams shown below."""
 
     AREA = "list-of-beams"
     DEFAULT_CSS = """
@@ -144,7 +144,7 @@ class BeamList(Question[Beams | None]):
     @on(TextArea.Changed)
     @on(Input.Changed)
     def changed(self) -> None:
-        """Tell what is understood."""
+        """Show the parsed beams."""
         told = self.query_one("#told", Static)
         text = self._text
         self._beams = None
@@ -212,14 +212,14 @@ class BeamList(Question[Beams | None]):
 
 
 def _cells(line: BeamLine) -> tuple[str, ...]:
-    """A line as a row of the table, each length exact, as it could be typed."""
+    """Return a line as a row of the table, each length exact, in typed form."""
     length = "" if line.length is None else feet_and_inches(line.length)
     width, height = ("" if one is None else f'{mixed(one)}"' for one in (line.width, line.height))
     return line.room, str(line.count), length, width, height
 
 
 def _told(beams: Beams, step: Step) -> str:
-    """What is understood of a list, in a few lines."""
+    """Return the parsed beams of a list, in a few lines."""
     lines = []
     for one in beams[:_MOST_TOLD]:
         parts = [f"{one.room}: {many(one.count, 'beam')}"]

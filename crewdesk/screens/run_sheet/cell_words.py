@@ -1,4 +1,4 @@
-"""What the line below the run sheet says of a cell, and which piece was worked on last in it."""
+"""The words for a cell in the line below the run sheet, and the piece last worked on in it."""
 
 from collections.abc import Iterable
 
@@ -29,7 +29,7 @@ _KEY_OF_HELD = f"\n{HELD} cut to other figures than today's"
 _READY = "  ready"
 """Beside the numbers of pieces that are ready."""
 _TRIED = ("cut-side", "cut-bottom", "fix-top")
-"""Steps before which the board is tried in its room."""
+"""The steps before which the board is tried in its room."""
 
 
 def last_noted(beam: Beam, stage: Stage) -> Spot | None:
@@ -44,7 +44,7 @@ def last_noted(beam: Beam, stage: Stage) -> Spot | None:
 
 
 def held_words(stages: Stages, beam: Beam, spot: Spot, stage: Stage, cell: Cell) -> str:
-    """Return what holds the next step of a cell, or which cut in it waits for an answer; "" where
+    """Return what holds the next step of a cell, or which cut in it waits for an answer; or "" if
     nothing does."""
     piece, here = beam.piece(spot.piece), [one.id for one in stage.steps]
     for one in held_cuts(beam):
@@ -76,7 +76,7 @@ def fit_words(beam: Beam, piece: Piece, step: Step, shown: Shown) -> str:
 def signs_key(width: int, *, closed: bool, held: bool) -> str:
     """Return what the signs of the grid mean, as many as fit a width.
 
-    closed: whether a beam is in one row. held: whether a cut waits for an answer.
+    closed: whether a beam is in one row. held: whether a cut needs an answer.
     """
     items = [*_KEY, _KEY_OF_BEAMS if closed else _KEY_OF_PIECES]
     while len("  ".join(items)) > max(width, 40):

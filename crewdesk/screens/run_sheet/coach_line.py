@@ -1,4 +1,4 @@
-"""One line on the run sheet that says what a first-time user may try next."""
+"""A line on the run sheet with the next action for a first-time user to try."""
 
 from collections.abc import Callable
 
@@ -14,11 +14,11 @@ _WORDS = {
     CHECK_OFF: "{tick} checks off the step named above. {everywhere.undo} takes it back.",
     OPEN: "{piece} opens a piece: type its readings, and it shows where to cut.",
 }
-"""What is said of each act, its keys in braces."""
+"""The text of each action, its keys in braces."""
 
 
 class CoachLine(Static):
-    """The line; it takes no room while nothing is left."""
+    """The line; it takes no space when nothing is left."""
 
     DEFAULT_CSS = """
     CoachLine { height: 1; padding: 0 1; background: $panel; color: $foreground;
@@ -26,7 +26,7 @@ class CoachLine(Static):
     """
 
     def show(self, coaching: Coaching, with_keys: Callable[[str], str]) -> None:
-        """Say the first act that is left; `with_keys` puts the page's keys into a text."""
+        """Show the first action that is left; `with_keys` puts the page's keys into a text."""
         self.display = bool(coaching.left)
         if coaching.left:
             act = coaching.left[0]

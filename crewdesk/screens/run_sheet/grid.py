@@ -23,11 +23,11 @@ from crewdesk.screens.parts.program import ChangedRows
 from crewdesk.screens.run_sheet.grid_rows import LETTERS, GridRows, Line
 
 FEW = 3
-"""A job of so many beams at the most begins with each open into its pieces."""
+"""The most beams of a job whose beams are all open at first."""
 AIRY = 24
 """Rows of a window from which on each line of the grid takes two, if all of them fit so."""
 FLASH = 0.4
-"""Seconds that the cell that was checked off stays lit."""
+"""The seconds that a checked-off cell stays highlighted."""
 
 
 class RunGrid(GridRows, can_focus=True):
@@ -83,8 +83,8 @@ class RunGrid(GridRows, can_focus=True):
     ]
 
     class Moved(Message):
-        """The cursor is elsewhere; `show_cursor` draws it, last of all that the move
-        changes, so that one frame shows it with what is said of it."""
+        """The cursor is elsewhere; `show_cursor` draws it last, so that one frame shows it together
+        with its text."""
 
     class Opened(Message):
         """The name of a piece was clicked."""
@@ -114,8 +114,8 @@ class RunGrid(GridRows, can_focus=True):
 
     @property
     def spot(self) -> Spot | None:
-        """The piece under the cursor; on a closed beam the one that the cell is about: the
-        piece that the cursor was sent to, otherwise the first that is ready in this stage."""
+        """The piece under the cursor; on a closed beam the cell's piece: the one that the cursor
+        was sent to, otherwise the first that is ready in this stage."""
         if (line := self._line) is None:
             return None
         return Spot(line.beam, line.piece or self.meant(line.beam))
@@ -160,7 +160,7 @@ class RunGrid(GridRows, can_focus=True):
 
     @property
     def cell(self) -> Cell | None:
-        """The cell under the cursor; on a closed beam, that of the piece it is about."""
+        """The cell under the cursor; on a closed beam that of its piece."""
         if (spot := self.spot) is None:
             return None
         cells = self.sheet.cells(self.sheet.record.beam(spot.beam)).get(spot.piece)
@@ -181,7 +181,7 @@ class RunGrid(GridRows, can_focus=True):
         return self.cell.next if self.cell else None
 
     def is_open(self, row: str) -> bool:
-        """Whether a beam shows its pieces."""
+        """Return whether a beam shows its pieces."""
         return (row in self.turned) != self._few
 
     def lay_out(self) -> None:
@@ -210,7 +210,7 @@ class RunGrid(GridRows, can_focus=True):
         self.lay_out_rows()
 
     def _space(self) -> None:
-        """Give each line two rows where there is room for all beams so, each closed if not few:
+        """Give each line two rows if there is room for all beams so, each closed if not few:
         whatever is opened then, no line changes its height."""
         height = self.size.height
         rows = len({line.room for line in self.lines}) + len({line.beam for line in self.lines})
@@ -228,8 +228,8 @@ class RunGrid(GridRows, can_focus=True):
         return next(iter(same or rows), None)
 
     def turn_beam(self) -> None:
-        """Open the beam under the cursor into its pieces, or close it; the rows above it stay
-        where they are, and the cursor stays on the piece that it was about."""
+        """Open the beam under the cursor into its pieces, or close it; rows above it stay in place,
+        and the cursor stays on its piece."""
         if (spot := self.spot) is None:
             return
         self.turned ^= {spot.beam}
@@ -266,7 +266,8 @@ class RunGrid(GridRows, can_focus=True):
                 self.redraw_row(y)
 
     def _other_pieces(self, beams: Iterable[str]) -> bool:
-        """Whether one of these beams has other pieces than its lines, as by another type."""
+        """Return whether one of these beams has other pieces than its lines, for example after a
+        change of type."""
         stand: dict[str, list[str]] = {}
         for line in self.lines:
             stand.setdefault(line.beam, []).append(line.piece)
@@ -312,19 +313,19 @@ class RunGrid(GridRows, can_focus=True):
         self.show_rows(top, self.row)
 
     def go_to(self, spot: Spot, stage_id: str) -> None:
-        """Put the cursor on a piece and a stage; on a closed beam, that stays one row, the
-        cell is then about this piece."""
+        """Put the cursor on a piece and a stage; on a closed beam the cell is then about this
+        piece."""
         if (row := self._row_of(spot)) is not None:
             self.go(row, [stage.id for stage in self.stages].index(stage_id))
             self._picked = spot
 
     def let_go(self) -> None:
-        """Let a closed beam's cell be about its next piece again."""
+        """Make a closed beam's cell about its next piece again."""
         self._picked = None
 
     def flash(self, spot: Spot, stage_id: str) -> None:
-        """Light the cell of a piece for a moment, since it was checked off; not where
-        animations are off (Textual's own switch: TEXTUAL_ANIMATIONS=none)."""
+        """Highlight the cell of a piece for a moment after its check-off, unless animations are off
+        (Textual's TEXTUAL_ANIMATIONS=none)."""
         if self.app.animation_level == "none" or (row := self._row_of(spot)) is None:
             return
         self._lit = spot, [stage.id for stage in self.stages].index(stage_id)
@@ -378,5 +379,5 @@ class RunGrid(GridRows, can_focus=True):
         self.redraw_row(self.row)
 
     def on_blur(self) -> None:
-        """Show that keys go elsewhere."""
+        """Show that the grid has lost the focus."""
         self.redraw_row(self.row)

@@ -20,11 +20,11 @@ from crewdesk.screens.parts.lines import SIGNS, TICK, TallRows
 from crewdesk.screens.parts.stick import MADE, Part, ruled, stick
 
 HELD = "?"
-"""In place of a piece's sign, or behind it: a cut that waits for an answer."""
+"""The sign for a cut that needs an answer, instead of a piece's sign or after it."""
 EARLY = "*"
-"""Likewise: a step that was done early."""
+"""The sign for a step done early, in the same places."""
 LETTERS = {"A": "A", "B": "B", "bottom": "b", "cleats": "c", "top": "t"}
-"""Each piece by one letter, in the order in which a beam's signs stand."""
+"""Each piece by one letter, in the order of a beam's signs."""
 NARROWEST_NAME = 18
 NARROWEST_CELL = 6
 WIDEST_NAME = 40
@@ -42,7 +42,7 @@ class Line(NamedTuple):
 
 
 class GridRows(TallRows):
-    """The lines as they are drawn; what they are, and where the cursor is, `RunGrid` says."""
+    """The drawn lines; `RunGrid` defines them and the cursor."""
 
     sheet: RunSheet
     lines: list[Line]
@@ -68,7 +68,7 @@ class GridRows(TallRows):
 
     @property
     def _narrowest(self) -> int:
-        """What the names get at the least: less where all stages would not go beside them."""
+        """The least width of the names: less if all stages wouldn't fit beside them."""
         stages = NARROWEST_CELL * len(self.stages)
         return max(min(NARROWEST_NAME, self.size.width - stages - 1), 2 * PIECE_WIDTH)
 
@@ -80,7 +80,7 @@ class GridRows(TallRows):
 
     @property
     def _gap(self) -> str:
-        """What is between the signs of a closed beam's cell."""
+        """The text between the signs of a closed beam's cell."""
         return " " if self.cell_width >= 2 * len(self._order) + 1 else ""
 
     def heads(
@@ -106,7 +106,7 @@ class GridRows(TallRows):
         return text[: self.name_width - 1].ljust(self.name_width)
 
     def row_strip(self, at: int) -> Strip:
-        """One line of the grid."""
+        """Return one line of the grid."""
         line = self.lines[at]
         if not line.beam:
             return self._rule(line.room)
@@ -131,7 +131,7 @@ class GridRows(TallRows):
         return self._strip(_fewer(segments), ground)
 
     def _rule(self, room: str) -> Strip:
-        """A room's name in a rule."""
+        """Return a room's name in a rule."""
         parts = ruled(plain(room), self.name_width + self.cell_width * len(self.stages))
         names = {"head": "room"}
         return self._strip(
@@ -140,8 +140,7 @@ class GridRows(TallRows):
         )
 
     def _names(self, line: Line, beam: Beam, ground: Style) -> Iterator[Segment]:
-        """What is at the left of a line: the beam's name, its length and its slope where there
-        is room, and the piece's name."""
+        """Return the left part of a line: the beam's name, and the piece's."""
         width = self.name_width - (PIECE_WIDTH if line.piece else 0)
         name = f"   {plain(beam.name) if line.first else ''}"
         name = name if len(name) < width else f"{name[: width - 2]}…"
@@ -159,8 +158,8 @@ class GridRows(TallRows):
         return column == lit and line.beam == spot.beam and line.piece in (spot.piece, "")
 
     def _signs(self, cells: Mapping[str, Cell], meant: str) -> list[Part]:
-        """The signs of a closed beam's cell, one for each piece that has a step in the stage;
-        one quiet line where all of them are done. `meant` is the piece to underline."""
+        """Return the signs of a closed beam's cell, one for each piece that has a step in the
+        stage; one quiet line where all of them are done. `meant` is the piece to underline."""
         states = {one.state for one in cells.values()} - {"none"}
         whole = not any(one.held or one.overridden for one in cells.values())
         gap = self._gap
@@ -183,7 +182,7 @@ class GridRows(TallRows):
         return [("".join(text for text, _ in run), ink) for ink, run in runs]
 
     def _cell(self, cell: Cell, *, here: bool) -> list[Part]:
-        """The sign of one piece and, where it has several steps and some are done, how many;
+        """Return the sign of one piece and, where it has several steps and some are done, how many;
         `here` of the cell under the cursor."""
         star = HELD if cell.held else EARLY if cell.overridden else ""
         told = _told(cell)
@@ -195,7 +194,7 @@ class GridRows(TallRows):
     def _cell_drawn(
         self, signs: Sequence[Part], style: Style, *, cursor: bool
     ) -> Iterator[Segment]:
-        """A cell, with the pencil tick before its signs if the cursor is on it."""
+        """Return a cell, with the pencil mark before its signs if the cursor is on it."""
         yield Segment(TICK if cursor else " ", style + self._style("name") if cursor else style)
         lit = style is self._style("flash")
         used = 0
@@ -220,8 +219,8 @@ class GridRows(TallRows):
 
 
 def _fewer(segments: Iterable[Segment]) -> list[Segment]:
-    """Return the segments with blanks put to what they follow, where no one sees that: a
-    terminal is sent the style of each segment anew."""
+    """Return the segments with blanks merged into the one before, if that is invisible: a terminal
+    gets each segment's style again."""
     fewer: list[Segment] = []
     for one in segments:
         last = fewer[-1] if fewer else None
@@ -268,8 +267,8 @@ def _sign(cell: Cell) -> Part:
 
 
 def _short(name: str, width: int) -> str:
-    """A name in `width` columns; where it is too long, its first words by their initials,
-    close to the last one where need be, or its last word alone, or as much of it as goes in."""
+    """Return a name in `width` columns; a long one with its first words as initials, close to the
+    last word if needed, or its last word alone, or as much of it as fits."""
     words = name.split()
     while len(" ".join(words)) > width and any(len(word) > 2 for word in words[:-1]):
         place = next(i for i, word in enumerate(words[:-1]) if len(word) > 2)
@@ -281,7 +280,7 @@ def _short(name: str, width: int) -> str:
 
 
 def _told(cell: Cell) -> str:
-    """A cell's sign and, where it has several steps and some are behind, how many."""
+    """Return a cell's sign and, where it has several steps and some are behind, how many."""
     sign = SIGNS[cell.state]
     if cell.steps > 1 and cell.state not in ("done", "skipped") and cell.behind:
         return f"{sign} {cell.behind}/{cell.steps}"

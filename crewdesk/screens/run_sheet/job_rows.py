@@ -12,7 +12,7 @@ from crewdesk.store.folder import Listed
 from crewdesk.trade.books.accounts import JobOwed
 
 Standing = tuple[JobOwed | None, Decimal | None]
-"""What is owed on a job, and what no invoice has asked for; None where it isn't known."""
+"""What is owed on a job, and what no invoice has asked for; or None if it isn't known."""
 _STICK, _SHORTEST_STICK = 24, 8
 _NAME = 26
 _BESIDE_STICK = 30

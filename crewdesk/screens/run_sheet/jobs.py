@@ -1,4 +1,4 @@
-"""The jobs: open one, begin one."""
+"""The jobs: open one, start one."""
 
 from collections.abc import Iterable
 from decimal import Decimal
@@ -68,12 +68,12 @@ _BEAM = (
 """A beam's section, with its pieces' names."""
 _DECORATION = " The beam is decoration. It carries nothing but itself."
 _LOOKED_INTO = 24
-"""So many jobs, those that changed last, are read for what comes next in them."""
+"""The most jobs, the latest changed, that are read for their next step."""
 _JOB_ROWS = 4
 
 
 class JobsPage(Page):
-    """Every job in the data folder: how far it has come, what comes next, what is owed."""
+    """Every job in the data folder: its progress, its next step, the amount owed."""
 
     WHERE = "Jobs"
     LISTS_JOBS = True
@@ -114,21 +114,20 @@ class JobsPage(Page):
         )
 
     def on_mount(self) -> None:
-        """At the very first start, ask what has to be known."""
+        """Ask the first questions at the very first start."""
         if self.program.desk.untouched:
             from crewdesk.screens.run_sheet.new_job import ask_first
 
             ask_first(self.program)
 
     def on_screen_resume(self) -> None:
-        """Back from the sample job, show one's own again."""
+        """Show the user's own jobs again after the sample job."""
         if self.program.job is None:
             self.program.leave_sample()
         super().on_screen_resume()
 
     def record_changed(self, rows: ChangedRows) -> None:
-        """List the jobs again, when one comes back to them; what comes next in them is read
-        a moment later."""
+        """List the jobs again when the page is shown; their next steps are read a moment later."""
         if rows:
             return
         try:
@@ -182,8 +181,7 @@ class JobsPage(Page):
 
     @on(OptionList.OptionHighlighted)
     def _show_stages(self) -> None:
-        """Below the list, where it leaves room, show how far each stage of the job is; what comes
-        next in it is the one bright thing."""
+        """Show the stages of the job below the list, if there is room."""
         options, panel = self.query_one(OptionList), self.query_one("#by-stage", Static)
         at = options.highlighted
         if self._here != self._bright:
@@ -228,7 +226,7 @@ class JobsPage(Page):
             self._show()
 
     def _look_into(self, desk: Desk, ids: list[str]) -> None:
-        """Read jobs in a thread, those that changed since; show what comes next in them."""
+        """Read changed jobs in a thread; show their next steps."""
         from crewdesk.job.books.contract import unbilled
         from crewdesk.store.books import job_books
 
@@ -256,7 +254,7 @@ class JobsPage(Page):
 
     @on(OptionList.OptionSelected)
     def chosen(self, event: OptionList.OptionSelected) -> None:
-        """Open the job, or ask what to do about one that can't be read."""
+        """Open the job, or ask about one that can't be read."""
         from crewdesk.screens.run_sheet.trouble import ask_trouble
 
         id_ = event.option_id or ""
@@ -269,7 +267,7 @@ class JobsPage(Page):
 
     @property
     def _here(self) -> str:
-        """What is under the cursor: a job's id, or a removed one's; "" for nothing."""
+        """Return the line under the cursor: a job's id, or a removed one's; "" for none."""
         options = self.query_one(OptionList)
         place = options.highlighted
         return "" if place is None else options.get_option_at_index(place).id or ""

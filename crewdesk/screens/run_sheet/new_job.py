@@ -1,4 +1,4 @@
-"""What is asked about a job: at the first start, of a new one step by step, and of the whole of it
+"""Questions about a job: at the first start, for a new one step by step, and for all of it
 later."""
 
 from collections.abc import Callable
@@ -36,11 +36,11 @@ if TYPE_CHECKING:
     from crewdesk.screens.run_sheet.beam_list import Beams
 
 _READ_TO, _NAILS = "read-", "nails-"
-"""Before the name of an instrument, and of what nails hold, in the key of a line."""
+"""The prefix of an instrument's name, and of nailed pieces, in a field's key."""
 
 
 def ask_job(app: Program) -> None:
-    """Ask for what is true of the whole job; then change it in one change."""
+    """Ask for the values of the whole job; then change it in one change."""
     shown = _shown(app.record.job)
     instruments, nails = instruments_shown(app.record), nails_shown(app.record)
 
@@ -79,7 +79,7 @@ def ask_job(app: Program) -> None:
 
 
 def customer_live(app: Program) -> Callable[[Answer], str] | None:
-    """What is told of a job's customer as one types, where the shop keeps customers."""
+    """Return the note on a job's customer during typing, if there are customers."""
     try:
         books = app.books
     except CrewdeskError:
@@ -99,7 +99,7 @@ def _shown(job: Job) -> dict[str, str]:
 
 
 def _read(key: str, text: str) -> str:
-    """One field; raises `NotAllowed` or `BadInput` where a shown step or a zone isn't known."""
+    """Return one field; raises `NotAllowed` or `BadInput` for an unknown step or zone."""
     value = " ".join(text.split())
     if key == "step":
         value = value.removesuffix(" in").removesuffix('"')
@@ -131,7 +131,7 @@ def begin_job(app: Program) -> None:
 
 
 def choose_form(app: Program, then: Callable[[KeptForm], None]) -> None:
-    """Let one of the forms that the shop keeps be chosen, or another one be told."""
+    """Ask for one of the saved beam types, or another one."""
     try:
         books = app.books
     except CrewdeskError as refused:
@@ -150,13 +150,13 @@ def choose_form(app: Program, then: Callable[[KeptForm], None]) -> None:
 
 
 def form_told(kept: KeptForm, step: Step) -> str:
-    """A form in a few words: its name, its section, how it is made."""
+    """Return a beam type in a few words: its name, its section, how it is made."""
     wide, high = (with_unit(one, step) for one in (kept.section.width, kept.section.height))
     return f"{kept.name}: {wide} wide, {high} high; {kept.form.name}"
 
 
 def ask_form(app: Program, then: Callable[[KeptForm], None] | None = None) -> None:
-    """Ask for a form of the shop's own; keep it where it is given a name, and go on with it."""
+    """Ask for a beam type; save it if it is given a name, and continue with it."""
     usual = Section(*(read_length(text) for text in ("8", "10")))
     measures = (
         Field("width", "Beam width", "8", "over the outside of the sides"),
@@ -214,7 +214,7 @@ def _ask_beams(app: Program, answer: Answer, kept: KeptForm) -> None:
 
 
 def _begun(app: Program, answer: Answer, kept: KeptForm, step: Step) -> str | None:
-    """The id of the job, written; None where it can't be, which is told."""
+    """Return the id of the new job; None if it can't be written, which is shown."""
     now: datetime = app.now()
     try:
         return app.desk.create(
@@ -255,8 +255,8 @@ _UNITS = {
 
 
 def ask_first(app: Program) -> None:
-    """Ask who works here, in which units, for how much, and which way the saws' blades tilt,
-    since each batch's fence goes by that; then how to begin."""
+    """Ask for the person, the units, the hourly rate, and the saws' tilt, which each batch's fence
+    depends on; then how to start."""
 
     def values(answer: Answer) -> dict[str, str]:
         return {
@@ -295,7 +295,7 @@ def ask_first(app: Program) -> None:
 
 
 def read_units(text: str) -> str:
-    """What lengths are shown to, out of how one names units; raises `NotAllowed`."""
+    """Return the step of shown lengths from a typed unit; raises `NotAllowed`."""
     plain = " ".join(text.casefold().split()).removesuffix('"').removesuffix(" in")
     if plain in STEPS:
         return plain
@@ -305,7 +305,7 @@ def read_units(text: str) -> str:
 
 
 def ask_how_to_begin(app: Program) -> None:
-    """The sample job, or a first one of one's own."""
+    """Ask whether to open the sample job or start a first one."""
 
     def chosen(way: str) -> None:
         if way == "sample":

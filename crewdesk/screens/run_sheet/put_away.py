@@ -1,4 +1,4 @@
-"""What the list of jobs does to a job as a whole: put it away, remove it, bring it back."""
+"""Put a job away, remove it, or restore it, from the list of jobs."""
 
 from collections.abc import Callable
 
@@ -14,7 +14,7 @@ from crewdesk.store.put_away import RemovedJob, bring_removed_back, remove_job, 
 
 
 def put_away_or_back(app: Program, one: Listed) -> None:
-    """Put a job away, or put it back into the list where it is away."""
+    """Put a job away, or restore it to the list."""
     away = not one.put_away
     shows = key_words(app.key("jobs.show-put-away"))
     done = f"is put away; {shows} shows it" if away else "is back in the list"
@@ -51,7 +51,7 @@ def ask_removed_back(app: Program, one: RemovedJob) -> None:
 
 
 def _do(app: Program, act: Callable[[], object], done: str) -> None:
-    """Do it, list the jobs anew and say what was done, or why it wasn't."""
+    """Do it, list the jobs again and show what was done, or why it wasn't."""
     try:
         act()
     except CrewdeskError as refused:
@@ -68,5 +68,5 @@ def removed_lines(one: RemovedJob) -> list[list[Part]]:
 
 
 def hidden_told(count: int) -> str:
-    """How many jobs are put away, and the key that shows them."""
+    """Return how many jobs are put away, and the key that shows them."""
     return f"  {many(count, 'job')} put away: {{show-put-away}}"

@@ -1,4 +1,4 @@
-"""The run sheet: the job's beams through its stages, and what is ready to batch."""
+"""The run sheet: the job's beams through its stages, and the ready batches."""
 
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
@@ -67,7 +67,7 @@ class RunSheetPage(Page):
     """
 
     _beside: "BeamBeside | None" = None
-    """What is beside the grid, once the window was wide enough for it."""
+    """The drawing beside the grid, once the window was wide enough."""
     _key_told = ""
 
     @property
@@ -131,7 +131,7 @@ class RunSheetPage(Page):
         self.grid.go_to(spot, self.stage_here)
 
     def on_mount(self) -> None:
-        """Begin in the grid, on the first piece that something can be done on."""
+        """Begin in the grid, on the first piece with something to do."""
         self.grid.focus()
         self._coached()
         self.call_after_refresh(self._begin)
@@ -155,7 +155,7 @@ class RunSheetPage(Page):
 
     @on(Resize)
     def resized(self) -> None:
-        """Fit the heads to the columns; show the piece beside them where there is room."""
+        """Fit the heads to the columns; show the piece beside them if there is room."""
         wide = self.size.width >= _WIDE
         self.set_class(wide, "wide")
         if wide and self._beside is None:
@@ -197,17 +197,17 @@ class RunSheetPage(Page):
 
     @on(RunGrid.Moved)
     def moved(self) -> None:
-        """Say what the cell under the cursor is about."""
+        """Show the words of the cell under the cursor."""
         self._tell_here()
         self.grid.show_cursor()
 
     @on(RunGrid.Walked)
     def walked(self) -> None:
-        """The arrow keys were tried."""
+        """Note that the arrow keys were tried."""
         self._coached(LOOK)
 
     def _coached(self, act: str = "") -> None:
-        """Say what else a first-time user may try, once an act was done."""
+        """Show the next action for a first-time user after one was done."""
         self.program.coaching = self.program.coaching.after(act)
         for line in self.query(CoachLine):
             line.show(self.program.coaching, self.with_keys)
@@ -255,13 +255,13 @@ class RunSheetPage(Page):
         return ready_line(beam, piece, step, keys, shown, self.size.width - 2)
 
     def _show_beside(self, beam: Beam, piece: Piece) -> None:
-        """Draw the beam beside the grid, where there is room."""
+        """Draw the beam beside the grid, if there is room."""
         if self._beside is not None and self._beside.is_mounted and self.has_class("wide"):
             self._beside.show(self.program.record, beam, piece, self.sheet.batches())
 
     def _held_here(self, beam: Beam, spot: Spot) -> str:
-        """What holds the step under the cursor, or which cut in its cell waits for an answer,
-        with the key to answer; "" where nothing does."""
+        """Return what holds the step under the cursor, or the cut in its cell that needs an answer,
+        with the key to answer; "" if nothing does."""
         cell = self.grid.cell
         assert cell is not None
         told = held_words(self.program.record.stages, beam, spot, self.grid.stage, cell)

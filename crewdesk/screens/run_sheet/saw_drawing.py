@@ -19,19 +19,19 @@ _SCALES = tuple(
 )
 """Inches to a row."""
 _KERF = Fraction(1, 8)
-"""What a blade takes, in inches (common practice, no source)."""
+"""The width of a kerf, in inches (common practice, no source)."""
 _FENCE = 3
 """Columns of a fence or stop."""
 _BREAK = 3
 """Columns between the fence and the mark where a board is cut short."""
 _WASTE = 7
-"""Columns of what falls off."""
+"""Columns of the cutoff."""
 _NARROWEST, _LOWEST = 22, 6
 _LEAN = {"left": "\u2572", "right": "\u2571", "": "\u2503"}
 
 
 class SawDrawing(Widget):
-    """A group's setting as it is seen by who stands at the saw."""
+    """A group's setting as seen by the person at the saw."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
         f"saw-drawing--{ink}" for ink in (*INKS, "dimension", "blade")
@@ -58,7 +58,7 @@ class SawDrawing(Widget):
         self.refresh()
 
     def render(self) -> Text:
-        """The drawing in the room there is, or nothing."""
+        """Return the drawing in the room there is, or nothing."""
         canvas = None
         if self._group is not None:
             canvas = drawn(self._group, self._value, *self.content_size)
@@ -74,8 +74,8 @@ class SawDrawing(Widget):
 
 
 def drawn(group: Group, value: str, columns: int, rows: int) -> Canvas | None:
-    """Return a group's setting drawn in that much room; None where it isn't known how the board
-    lies, or where there is no room."""
+    """Return a group's setting drawn in that much room; or None if it isn't known how the board
+    lies, or if there is no room."""
     lies = group.lies
     if lies is None or columns < _NARROWEST or rows < _LOWEST or lies.wide <= 0:
         return None
@@ -83,8 +83,8 @@ def drawn(group: Group, value: str, columns: int, rows: int) -> Canvas | None:
 
 
 def _front(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Canvas:
-    """A table saw from the front: the board between blade and fence, what is past the blade, and
-    the fence's distance at the table."""
+    """Return a table saw from the front: the board between blade and fence, what is past the blade,
+    and the fence's distance at the table."""
     setting = dict(group.setting)
     fence, tilt = group.setting[-1][1], tan(radians(float(setting.get(BLADE, 0))))
     scale = _scale(lies.thick, rows - 4)
@@ -96,12 +96,12 @@ def _front(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Can
     at_fence = columns - _FENCE
     broken = float(fence) * per > at_fence - blade
     blade = blade if broken else at_fence - float(fence) * per
-    # The edge along the fence isn't drawn where an earlier pass beveled it.
+    # The edge along the fence isn't drawn if an earlier pass beveled it.
     board_end = at_fence - _BREAK if broken and group.order > 2 else at_fence
     grows = tilt if lies.leans and (lies.leans == "left") == at_right else -tilt
 
     def out(height: float) -> float:
-        """How far the cut is past its place at the table, away from the fence, in inches."""
+        """Return how far the cut is past its place at the table, away from the fence, in inches."""
         past = height * grows
         return past if lies.whole else min(past, float(lies.wide - fence))
 
@@ -149,7 +149,8 @@ def _front(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Can
 
 
 def _above(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Canvas:
-    """A miter saw from above: the fence far away, the board along it, the cut and the stop."""
+    """Return a miter saw from above: the fence far away, the board along it, the cut and the
+    stop."""
     scale = _scale(lies.wide, rows - 3 - bool(value))
     per = float(CELL / scale)
     wide = float(lies.wide)
@@ -197,17 +198,17 @@ def _above(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Can
 
 
 def _turned(columns: int, as_is: bool) -> Callable[[float, float], Place]:
-    """Return what mirrors a place left to right, or leaves it `as_is`."""
+    """Return a function that mirrors a place left to right, or leaves it `as_is`."""
     return (lambda x, y: (x, y)) if as_is else (lambda x, y: (columns - x, y))
 
 
 def _scale(size: Fraction, rows: int) -> Fraction:
-    """Return the inches to a row at which a size fits in so many rows."""
+    """Return the inches per row at which a size fits into `rows`."""
     return next((one for one in _SCALES if size <= rows * one), _SCALES[-1])
 
 
 def _captioned(canvas: Canvas, columns: int, rows: int, text: str) -> None:
-    """Write how the drawing is seen and its scale into the lowest row."""
+    """Write the view and the scale into the lowest row."""
     shorter = text.rpartition(", ")[0]
     for told in (text, shorter, shorter.partition(", ")[2]):
         if len(told) <= columns:

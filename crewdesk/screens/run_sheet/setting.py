@@ -9,7 +9,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.parts.figure import Figure, SettingBlock, SettingBlocks, dots
 
 _GAP = 4
-"""Columns between two figures where there is room."""
+"""Columns between two figures if there is room."""
 
 
 class Setting(SettingBlocks):

@@ -1,4 +1,4 @@
-"""The job's stages and their steps, to make one's own, and what a step needs."""
+"""The job's stages and their steps, to customize, and a step's needs."""
 
 from collections.abc import Callable, Iterable
 from datetime import datetime
@@ -37,7 +37,7 @@ from crewdesk.sentence import many
 
 
 class NeedsSheet(MarkSheet[tuple[Need, ...] | None, Need]):
-    """Every fact that a step can need, those that it needs marked; answers with its needs."""
+    """Every possible need of a step, its own ones marked; returns its needs."""
 
     AREA = "needs-of-a-step"
     DEFAULT_CSS = "NeedsSheet .question { width: 90; }"
@@ -82,7 +82,7 @@ class StagesPage(LinesPage):
 
     @property
     def _here(self) -> tuple[Stage, Step | None]:
-        """The stage and, where the cursor stands on one, the step."""
+        """Return the stage and, if the cursor is on one, the step."""
         key, stages = self.key, self.program.record.stages
         if key.startswith(_STEP):
             return stages.find(key.removeprefix(_STEP))
@@ -127,8 +127,8 @@ class StagesPage(LinesPage):
         sure: bool = True,
         go_to: str = "",
     ) -> None:
-        """Make a change, and ask for the reason first where it opens steps; where it opens
-        none and one is not `sure`, ask whether to make it."""
+        """Make a change; ask for the reason first if it opens steps, or for confirmation if it
+        opens none and the user isn't `sure`."""
 
         app = self.program
 

@@ -1,4 +1,4 @@
-"""What to do about a job or the shop that can't be read, and about what was changed twice."""
+"""Questions about an unreadable job or business record, and about conflicts."""
 
 from collections.abc import Callable
 
@@ -17,8 +17,8 @@ _OFFERED = 4
 def ask_trouble(
     app: Program, id_: str | None, trouble: str, left: Callable[[], None] = lambda: None
 ) -> None:
-    """Offer what a job (without an id, the shop) can be brought back from, with its time and
-    what is lost, and bring it back. `left` is called where the user leaves it."""
+    """Offer the versions that a job (without an id, the business's record) can be recovered to,
+    with their times and losses, and recover one. `left` is called if the user cancels."""
     name = id_ or "Your business"
     try:
         copies = app.desk.copies(id_) if id_ else app.desk.shop.copies()
@@ -38,7 +38,7 @@ def ask_trouble(
             return None
 
     def unfit() -> str:
-        """How much of the job that came back doesn't fit together, and the first of it."""
+        """Return how many contradictions the recovered job has, and the first of them."""
         found = contradictions(app.desk.open(id_, writing=False).record) if id_ else ()
         if not found:
             return ""
@@ -74,7 +74,7 @@ _WAYS = (
 
 
 def ask_which(app: Program) -> None:
-    """Ask about the first change that was kept apart: of the job, else of the shop."""
+    """Ask about the first change kept apart: of the job, else of the business's record."""
     if app.job is not None and (every := unsettled(app.job.record)):
         _ask(app, app.job.record, every[0], len(every), shop=False)
         return

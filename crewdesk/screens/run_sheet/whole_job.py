@@ -1,4 +1,4 @@
-"""Over the whole job: what can be batched now, and what is missing."""
+"""The whole job's ready batches, and its missing readings."""
 
 from collections.abc import Iterator
 
@@ -35,7 +35,7 @@ _WIDTH = 84
 
 
 class WholeJob(ListSheet[None]):
-    """One of the two lists; enter on a line goes to its batch, piece or ceiling."""
+    """One of the two lists; Enter on a line opens its batch, piece or ceiling."""
 
     AREA = "whole-job"
     DEFAULT_CSS = """
@@ -109,7 +109,7 @@ class WholeJob(ListSheet[None]):
 
 
 def _told(record: Record, one: Missing) -> str:
-    """A piece and what it lacks; a sentence that names the piece is shown alone."""
+    """Return a piece and what it lacks; a sentence with the piece's name is shown alone."""
     beam = record.beam(one.spot.beam)
     if not one.spot.piece and one.why:
         return plain(one.why)
