@@ -129,7 +129,7 @@ def test_what_is_odd_is_told_and_mended_in_place(record, now) -> None:
     _laid(record, now, (0, 2), (1, 3), (4, 5), (18, 31))
     found = odd_entries.odd(record, end)
     assert [one.sort for one in found] == ["overlap", "gap", "long"]
-    told = [odd_entries.told(record, one) for one in found]
+    told = [odd_entries.oddity_text(record, one) for one in found]
     assert told[0] == "Ease and Rip both count 1h, Mon 2026-03-02 08:30 to 09:30."
     assert (
         told[1] == "Nothing is logged for 1h between Rip and Ease, Mon 2026-03-02 10:30 to 11:30."

@@ -126,7 +126,7 @@ def odd(record: Record, now: datetime) -> tuple[Oddity, ...]:
     )
 
 
-def told(record: Record, found: Oddity) -> str:
+def oddity_text(record: Record, found: Oddity) -> str:
     """Return an oddity in one sentence."""
     names = [record.stages.name_of(record.entry(key).stage) for key in found.keys]
     at = f"{found.start:%a %Y-%m-%d %H:%M} to {found.stop:%H:%M}"

@@ -48,11 +48,11 @@ def accounts_sheet(found: Accounts, books: ShopRecord, year: int | None) -> Shee
     lines += ["", *(f"  {plain(one)}" for one in renumbered)] if renumbered else []
     weeks = [w for w in found.weeks if year in (None, w.year)]
     if weeks:
-        told = ", each whole in the year of its Thursday"
+        text = ", each whole in the year of its Thursday"
         if year is None:
-            told = f", the latest {WEEKS_SHOWN}" if len(weeks) > WEEKS_SHOWN else ""
+            text = f", the latest {WEEKS_SHOWN}" if len(weeks) > WEEKS_SHOWN else ""
             weeks = weeks[-WEEKS_SHOWN:]
-        lines += ["", f"Hours by week{told}"]
+        lines += ["", f"Hours by week{text}"]
         lines += [
             f"  {one.name}  from {day_text(one.begins)}  {short(one.seconds)}" for one in weeks
         ]
@@ -147,8 +147,8 @@ def _rows(
 
 def _note(headed: HeadedDocument) -> str:
     """Return the reason of a credit, and the number that a document was first sent with."""
-    told = [headed.document.reason] if isinstance(headed.document, Credit) else []
-    return "; ".join([*told, *(f"first sent as number {one}" for one in headed.was[:1])])
+    text = [headed.document.reason] if isinstance(headed.document, Credit) else []
+    return "; ".join([*text, *(f"first sent as number {one}" for one in headed.was[:1])])
 
 
 def _paid_row(

@@ -278,8 +278,8 @@ def accepted_values(accepted: Accepted | None) -> dict[str, Any] | None:
     """Return the accepted estimate as JSON; None if there is none."""
     if accepted is None:
         return None
-    told = facts_json(accepted, "on", "by", "subtotal", "tax", "total")
-    return {**told, "left_out": list(accepted.left_out)}
+    text = facts_json(accepted, "on", "by", "subtotal", "tax", "total")
+    return {**text, "left_out": list(accepted.left_out)}
 
 
 def _price(record: Record, price: Price) -> dict[str, Any]:

@@ -85,14 +85,14 @@ class CustomersPage(ListPage[Customer]):
         self.query_one("#heads").display = bool(self.program.books.customers)
         if name:
             add = self.with_keys(": press {add}")
-            told = fit(plain(f"Add {name}"), width - len(add) - 1).rstrip() + add
+            text = fit(plain(f"Add {name}"), width - len(add) - 1).rstrip() + add
             card = [
                 Row((f"   {field.asks:<22}", "muted"), (plain(shown), "text"))
                 for field, shown in zip(self.FIELDS, (name, *["not set"] * 4), strict=True)
             ]
             if not self.program.books.customers:
                 rows = []
-            rows = [Row((f" {told}", "set")), Row(*ruled(name, width)), *card, Row(), *rows]
+            rows = [Row((f" {text}", "set")), Row(*ruled(name, width)), *card, Row(), *rows]
         return rows
 
     def fields_of(self, one: Customer | None) -> Sequence[Field]:
@@ -266,14 +266,14 @@ class StockPage(ListPage[StockLine | HandBoard]):
                     key=self.key_of(one),
                 )
             )
-            told = f"   {fit(shown['lengths'], _LENGTHS)} "
-            lines.append(Row((told, "muted"), *_lengths_drawn(one, longest, room)))
+            text = f"   {fit(shown['lengths'], _LENGTHS)} "
+            lines.append(Row((text, "muted"), *_lengths_drawn(one, longest, room)))
         if len(lines) == 1:
-            told = self.with_keys(" None. Press {add} to add a size with its lengths and price.")
-            lines.append(Row((told, "set")))
-        told = self.with_keys(" None. Press {add-one-on-hand} to add one with its defects.")
+            text = self.with_keys(" None. Press {add} to add a size with its lengths and price.")
+            lines.append(Row((text, "set")))
+        text = self.with_keys(" None. Press {add-one-on-hand} to add one with its defects.")
         heads = [Row(), Row(*ruled("Boards on hand", width))]
-        return [*lines, *heads, *(hand or [Row((told, "text"))])]
+        return [*lines, *heads, *(hand or [Row((text, "text"))])]
 
     def shown(self, one: StockLine | HandBoard) -> Mapping[str, str]:
         return shown_stock(one) if isinstance(one, StockLine) else {}

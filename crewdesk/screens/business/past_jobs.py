@@ -66,11 +66,11 @@ class PastJobsPage(LinesPage):
     ) -> Row:
         name = fit(plain(self._stages.name_of(one.stage)), _NAME)
         ink = "text" if one.jobs else "muted"
-        told = f"{float(one.per_foot):>8.2f}{float(one.per_beam):>10.1f}"
+        text = f"{float(one.per_foot):>8.2f}{float(one.per_beam):>10.1f}"
         spread = f"{float(one.spread * 100):.0f}%"
         return Row(
             (f" {name}", "text"),
-            (f"{told}{spread:>8}  ", ink),
+            (f"{text}{spread:>8}  ", ink),
             *span_stick(*span, most, room),
             key=f"rate {one.stage}",
         )
@@ -103,9 +103,9 @@ def _per_foot(one: PastJob) -> Fraction:
 
 def _past_row(key: str, one: PastJob, slowest: Fraction, width: int) -> Row:
     seconds = sum(one.seconds.values())
-    told = (
+    text = (
         f"{float(one.load.beams):>7.4g}{float(one.load.feet):>9.1f}"
         f"{short(seconds // MINUTE * MINUTE):>10}{float(_per_foot(one)):>9.1f}  "
     )
     drawn = stick(_per_foot(one), None, slowest, max(width - _NAME - 39, 2), ink="text")
-    return Row((f" {fit(plain(one.name), _NAME)}", "strong"), (told, "text"), *drawn, key=key)
+    return Row((f" {fit(plain(one.name), _NAME)}", "strong"), (text, "text"), *drawn, key=key)

@@ -72,8 +72,8 @@ class ShopPage(LinesPage):
             lines.append(Row(*ruled(name, width)))
             sign, ink = ("□ ", "set") if first else ("  ", "muted")
             for one in here:
-                told, its = self._told(shop, one)
-                value = fit(told, max(width - _ASKS - 4, 8)).rstrip()
+                text, its = self._told(shop, one)
+                value = fit(text, max(width - _ASKS - 4, 8)).rstrip()
                 asks = f"{sign}{one.asks:<{_ASKS}}"
                 lines.append(Row((f" {asks}", ink), (value, "set" if first else its), key=one.key))
         return lines
@@ -84,8 +84,8 @@ class ShopPage(LinesPage):
             return self.app.theme, "strong"
         if thing.key in MAPPED:
             names = self._names(thing)
-            told = ", ".join(f"{names.get(k, k)} {v}" for k, v in shown(shop, thing.key).items())
-            return (told, "strong") if told else (thing.none, "muted")
+            text = ", ".join(f"{names.get(k, k)} {v}" for k, v in shown(shop, thing.key).items())
+            return (text, "strong") if text else (thing.none, "muted")
         value = str(shown(shop, thing.key))
         if not value:
             return thing.none, "muted"

@@ -197,9 +197,9 @@ class ClockSheet(ListSheet[None]):
         key = self.with_keys("{start-or-switch}")
         key += f" or {number}" if number < _TWO_SIGNS else ""
         count = len(ready_in(record, id_)) if id_ in {one.id for one in record.stages} else 0
-        told = f"{many(count, 'piece')} ready there" if count else "No piece waits for it"
+        text = f"{many(count, 'piece')} ready there" if count else "No piece waits for it"
         name = plain(record.stages.name_of(id_))
-        return [(f"Stopped. \u25b7 Start {name}: {key}", "set"), (f"\n{told}", "text")]
+        return [(f"Stopped. \u25b7 Start {name}: {key}", "set"), (f"\n{text}", "text")]
 
     def _wide(self, figure: str) -> int:
         """Return the columns of the elapsed time."""
@@ -209,10 +209,10 @@ class ClockSheet(ListSheet[None]):
         """Return a stage's time on the job as a stick against what it should take."""
         spent = minutes_by_stage(self.program.record, now).get(stage, Fraction(0))
         plan = self._plans.get(stage)
-        told, after = f"{minutes_text(spent)} ", f" plan {minutes_text(plan)}" if plan else ""
-        room = min(max(width - len(told) - len(after), 0), _STICK)
+        text, after = f"{minutes_text(spent)} ", f" plan {minutes_text(plan)}" if plan else ""
+        room = min(max(width - len(text) - len(after), 0), _STICK)
         drawn = stick(spent, plan, max(spent, plan), room, ink="running") if plan else []
-        return [(told, "strong"), *drawn, (after, "muted")]
+        return [(text, "strong"), *drawn, (after, "muted")]
 
     def _ink(self, name: str) -> Style:
         """Return an ink of `Lines` as a style, for other text."""

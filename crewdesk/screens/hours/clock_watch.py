@@ -130,8 +130,8 @@ class ClockWatch:
 
         since = f"{told_time(clock.since, now)} ({in_days(now - clock.since)})"
         unseen = "" if looked_after else f", also while {away}"
-        told = f"The clock on {clock.stage} in {clock.job} has run since {since}{unseen}."
-        choose(self._app, told, ways, chosen, left=left)
+        text = f"The clock on {clock.stage} in {clock.job} has run since {since}{unseen}."
+        choose(self._app, text, ways, chosen, left=left)
 
     def _ask_when(
         self,

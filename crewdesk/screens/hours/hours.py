@@ -12,8 +12,7 @@ from crewdesk.job.beams.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.time.clock import mend, remove, running
 from crewdesk.job.time.entry import Entry
-from crewdesk.job.time.entry_fixes import join, mendings, neighbour, odd
-from crewdesk.job.time.entry_fixes import told as odd_told
+from crewdesk.job.time.entry_fixes import join, mendings, neighbour, odd, oddity_text
 from crewdesk.job.time.logged import Day, by_day, entry_day, on_site, site_zone
 from crewdesk.job.time.typed_entry import added, mended, moved, shown_entry, split_at
 from crewdesk.paper.plain import plain
@@ -88,7 +87,7 @@ def ask_mending(app: Program, oddity: Oddity) -> None:
         else:
             app.do(lambda record, now: ways[way].change)
 
-    choose(app, odd_told(app.record, oddity), buttons, chosen)
+    choose(app, oddity_text(app.record, oddity), buttons, chosen)
 
 
 def ask_split(app: Program, entry: Entry) -> None:
@@ -176,8 +175,8 @@ class PiecesSheet(MarkSheet[None, Spot]):
     def show(self) -> None:
         super().show()
         count = len(self.marked)
-        told = f"{many(count, 'piece')}" if count else "No pieces chosen"
-        self.query_one("#count", Static).update(told)
+        text = f"{many(count, 'piece')}" if count else "No pieces chosen"
+        self.query_one("#count", Static).update(text)
 
     @property
     def _every(self) -> list[Spot]:
@@ -250,15 +249,15 @@ class HoursPage(LinesPage):
 
     def about(self, key: str) -> Text:
         record, now = self.program.record, self.program.now()
-        told, entry = "", self._entry
+        text, entry = "", self._entry
         if (oddity := self._oddity) is not None:
-            told = f"{plain(odd_told(record, oddity))}\n" + self.with_keys(
+            text = f"{plain(oddity_text(record, oddity))}\n" + self.with_keys(
                 "Press {mend} to fix it."
             )
         elif entry is not None:
             rule = self.program.shop.rounding
-            told = entry_told(record, entry, now, rule)
-        return Text(told, overflow="ellipsis")
+            text = entry_told(record, entry, now, rule)
+        return Text(text, overflow="ellipsis")
 
     @property
     def _oddity(self) -> Oddity | None:

@@ -120,8 +120,8 @@ class PlannedPage(ListPage[Planned]):
         if room >= _SHORTEST:
             rows.append(Row((" " * _WORKED + hour_marks(first, last, room), "muted")))
         for one in days:
-            told = f" {fit(weekday(one.day), 11)} {to_the_minute(one.total):>7}  "
-            rows.append(Row((told, "text"), *day_parts(spans[one.day], first, last, room)))
+            text = f" {fit(weekday(one.day), 11)} {to_the_minute(one.total):>7}  "
+            rows.append(Row((text, "text"), *day_parts(spans[one.day], first, last, room)))
         return rows
 
     def columns(self, width: int) -> tuple[Column[Planned], ...]:

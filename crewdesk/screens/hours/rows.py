@@ -8,7 +8,7 @@ from rich.text import Text
 from crewdesk.job.books.work_value import billed_time
 from crewdesk.job.record import Record
 from crewdesk.job.time.entry import Entry
-from crewdesk.job.time.entry_fixes import told
+from crewdesk.job.time.entry_fixes import oddity_text
 from crewdesk.job.time.logged import (
     Day,
     beam_seconds,
@@ -80,23 +80,23 @@ def _odd_row(record: Record, one: Oddity, key: str) -> Row:
     if one.sort == "gap":
         words = f"   {one.start:%H:%M} to {one.stop:%H:%M}  nothing logged for {short(one.seconds)}"
         return Row((words, "muted"), key=key)
-    return Row((f" ! {plain(told(record, one))}", "wrong"), key=key)
+    return Row((f" ! {plain(oddity_text(record, one))}", "wrong"), key=key)
 
 
 def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
     """Return how an entry is billed and shared among its pieces, in two lines."""
     billed = {one.key: one for one in billed_time(record, rule, now, order=entry.order).entries}
     if entry.billable and entry.row in billed:
-        told = f"Worked {short(billed[entry.row].seconds)}"
-        told += f", billed {short(billed[entry.row].billed_seconds)}"
+        text = f"Worked {short(billed[entry.row].seconds)}"
+        text += f", billed {short(billed[entry.row].billed_seconds)}"
     else:
-        told = "Non-billable"
+        text = "Non-billable"
     if entry.rate is not None:
-        told += f" at {entry.rate}/h"
+        text += f" at {entry.rate}/h"
     if entry.order:
-        told += f", on the change order {plain(order_told(record, entry))}"
+        text += f", on the change order {plain(order_told(record, entry))}"
     if not entry.pieces:
-        return f"{told}.\nIt has no pieces, so no beam gets a share of it."
+        return f"{text}.\nIt has no pieces, so no beam gets a share of it."
     labels = {beam.row: beam.label for beam in record.beams}
     parts = ", ".join(
         f"{plain(labels.get(beam, 'a removed beam'))} {short(seconds)}"
@@ -104,7 +104,7 @@ def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
     )
     way = "evenly" if record.job.share == "evenly" else "by length"
     count = len(entry.pieces)
-    return f"{told}.\n{many(count, 'piece')}, shared {way}: {parts}"
+    return f"{text}.\n{many(count, 'piece')}, shared {way}: {parts}"
 
 
 def _day_told(day: date, today: date) -> str:

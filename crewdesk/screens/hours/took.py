@@ -75,12 +75,12 @@ class TookPage(LinesPage):
     def _whole(self, took: JobActuals, width: int) -> Text:
         """Return the job's time against its estimate as one stick, and the basis of comparison."""
         plan = took.estimated
-        told = f"{minutes_text(took.minutes)} "
+        line = f"{minutes_text(took.minutes)} "
         after = f" of {minutes_text(plan)}" if plan else ""
-        room = max(width - len(told) - len(after) - 12, 0)
+        room = max(width - len(line) - len(after) - 12, 0)
         text = Text("Whole job  ", no_wrap=True, overflow="ellipsis")
         lines = self.query_one(Lines)
-        parts: list[Part] = [(told, "strong")]
+        parts: list[Part] = [(line, "strong")]
         if took.minutes or plan:
             parts += stick(took.minutes, plan, max(took.minutes, plan or 0), min(room, 60))
         parts.append((after, "strong"))
@@ -118,11 +118,11 @@ class TookPage(LinesPage):
         room = max(width - _NAME - _SPREAD, 0)
         for one in timed:
             low, likely, high = one.lowest or 0, one.all_per_foot or 0, one.highest or 0
-            told = f"{_short_foot(one.lowest)} to {_short_foot(one.highest)}"
+            text = f"{_short_foot(one.lowest)} to {_short_foot(one.highest)}"
             yield Row(
                 (f" {fit(plain(name_of(one.stage)), _NAME - 1)} ", "text"),
                 *span_stick(low, likely, high, most, room),
-                (f"{told:>13}", "text"),
+                (f"{text:>13}", "text"),
                 (f"  here {_short_foot(one.per_foot) or 'none':>4}", "strong"),
                 key=f"spread {one.stage}",
             )
@@ -130,17 +130,17 @@ class TookPage(LinesPage):
     def about(self, key: str) -> str:
         one = next((one for one in self._took.stages if one.stage == key), None)
         if one is None:
-            told = ""
+            text = ""
         else:
-            told = self.program.record.stages.name_of(one.stage)
+            text = self.program.record.stages.name_of(one.stage)
             if one.beyond:
-                told += ": more than the high of its estimate"
+                text += ": more than the high of its estimate"
             if one.per_foot is not None:
-                told += f"\n{per_foot_text(one.per_foot)} a foot here"
+                text += f"\n{per_foot_text(one.per_foot)} a foot here"
             if one.jobs:
                 jobs = f"{many(one.jobs, 'job')}"
-                told += f", {per_foot_text(one.all_per_foot)} over {jobs} of before"
-        return plain_lines(told)
+                text += f", {per_foot_text(one.all_per_foot)} over {jobs} of before"
+        return plain_lines(text)
 
     def action_save(self) -> None:
         app = self.program
@@ -195,8 +195,8 @@ def _beams(took: JobActuals, width: int) -> Iterable[Row]:
     if not took.beams:
         yield Row((" No beam took longer than it should.", "text"), key="no beam")
     if took.untold:
-        told = f" {short(took.untold // 60 * 60)} was logged without pieces: in no beam's time."
-        yield Row((told, "muted"), key="untold")
+        text = f" {short(took.untold // 60 * 60)} was logged without pieces: in no beam's time."
+        yield Row((text, "muted"), key="untold")
 
 
 def _short_foot(minutes: Fraction | None) -> str:

@@ -152,8 +152,8 @@ class MaterialPage(LinesPage):
         """Return why there is no plan, or how to make one."""
         if self._wrong:
             return [[(line, "wrong")] for line in wrap(f"! {self._wrong}", width)]
-        told = "" if self._planning.busy else self.with_keys("No plan. Make one: press {plan-anew}")
-        return [[(told, "set")]] if told else []
+        text = "" if self._planning.busy else self.with_keys("No plan. Make one: press {plan-anew}")
+        return [[(text, "set")]] if text else []
 
     def _sums(self, found: Takeoff, buy: tuple[Buy, ...], width: int) -> list[list[Part]]:
         """Return the plan's cost, its bound, its waste, and the next action."""
@@ -168,10 +168,10 @@ class MaterialPage(LinesPage):
             return lines + [[(line, "text")] for line in wrap(left_out, width)]
         proof = proof_text(found)
         wasted = waste_lines(found)
-        told = [f"{proof[:1].upper()}{proof[1:]}", wasted[0]]
+        texts = [f"{proof[:1].upper()}{proof[1:]}", wasted[0]]
         if rough := rough_pieces(record):
-            told.append(f"{len(rough)} pieces aren't measured: planned by rough lengths.")
-        lines += [[(line, "muted")] for line in wrap(plain(" ".join(told)), width)]
+            texts.append(f"{len(rough)} pieces aren't measured: planned by rough lengths.")
+        lines += [[(line, "muted")] for line in wrap(plain(" ".join(texts)), width)]
         return lines
 
     def _next(self, found: Takeoff, buy: tuple[Buy, ...], width: int) -> Part:
@@ -180,22 +180,22 @@ class MaterialPage(LinesPage):
         missing = () if self._proposed is not None else without_board(record)
         if missing:
             act = self.with_keys(": press {plan-anew}")
-            told = plain(f"□ Plan {_missing_text(record, missing)}")
-            return fit(told, width - len(act)).rstrip() + act, "set"
+            text = plain(f"□ Plan {_missing_text(record, missing)}")
+            return fit(text, width - len(act)).rstrip() + act, "set"
         short = next((one for one in buy if one.left), None)
         if short is not None:
-            told = f"□ Buy {short.left} of {short.label}, {board_length(short.length)}: press "
-            return plain(told) + self.with_keys("{bought} on its line"), "set"
+            text = f"□ Buy {short.left} of {short.label}, {board_length(short.length)}: press "
+            return plain(text) + self.with_keys("{bought} on its line"), "set"
         uncut = next((one for one in found.boards if one.state == "bought"), None)
         if uncut is not None:
-            told = f"□ Cut board {uncut.row}, {uncut.label}: press "
-            return plain(told) + self.with_keys("{cut} on its line"), "set"
+            text = f"□ Cut board {uncut.row}, {uncut.label}: press "
+            return plain(text) + self.with_keys("{cut} on its line"), "set"
         return "Every board is cut.", "text"
 
     def about(self, key: str) -> str:
-        told, picture = self.query_one("#here"), self.query_one(Picture)
+        text, picture = self.query_one("#here"), self.query_one(Picture)
         board = self._board_here()
-        told.display = picture.display = board is not None
+        text.display = picture.display = board is not None
         if board is None:
             picture.show(None)
             return ""
@@ -252,8 +252,8 @@ class MaterialPage(LinesPage):
     def made(self, event: Planning.Made) -> None:
         """Show the plan; keep it at once if it was made around cut boards."""
         self._proposed = event.takeoff
-        told = "Stopped. This is the best plan so far." if event.stopped else "The plan is made."
-        self.tell(told)
+        text = "Stopped. This is the best plan so far." if event.stopped else "The plan is made."
+        self.tell(text)
         if kept_takeoff(self.program.record) is not None:
             self._keep()
         self.show()

@@ -97,11 +97,11 @@ class AccountsPage(LinesPage):
         bill = self.with_keys("Bill it: press {show}")
         for id_, amount in self._unbilled:
             first, name = len(rows) == 2, fit(plain(self._names[id_]), _AGES - 3)
-            told = bill if first else ""
+            text = bill if first else ""
             ink = "set" if first else "text"
             rows.append(
                 Row(
-                    (f" □ {name}{money(amount):>{_AMOUNT}}  {told}", ink),
+                    (f" □ {name}{money(amount):>{_AMOUNT}}  {text}", ink),
                     key=f"{_JOB}{id_}",
                 )
             )
@@ -109,8 +109,8 @@ class AccountsPage(LinesPage):
 
     def about(self, key: str) -> str:
         self.refresh_bindings()
-        told = next((told for sort, told in _ABOUT.items() if key.startswith(sort)), "")
-        return self.with_keys(told)
+        text = next((text for sort, text in _ABOUT.items() if key.startswith(sort)), "")
+        return self.with_keys(text)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Only an invoice and a job with work to bill can be shown."""
@@ -221,25 +221,25 @@ def _owed_rows(found: Accounts, books: ShopRecord, width: int) -> list[Row]:
         rows += [Row(), Row(*ruled(f"{who} owes {money(one.balance)}{late}", width))]
         for each in found.standings:
             if each.customer == one.customer and each.balance > 0:
-                told = standing_text(each, voided=False)
+                text = standing_text(each, voided=False)
                 job = plain(found.id_of(each.job, each.begun))
                 rows.append(
                     Row(
                         (f"  invoice {each.number:<5}", "text"),
                         (f"{fit(job, 18)} {day_text(each.issued_on):<13}", "muted"),
                         (f"{money(each.balance):>{_AMOUNT}}  ", "strong"),
-                        (told, "wrong" if each.overdue else "muted"),
+                        (text, "wrong" if each.overdue else "muted"),
                         key=f"{_INVOICE}{document_id(books, each.number)}",
                     )
                 )
     for back in found.owed_back:
-        told = f"  {credit_balance_text(back, found.on)}"
-        rows.append(Row((told, "wrong"), key=f"{_INVOICE}{document_id(books, back.number)}"))
+        text = f"  {credit_balance_text(back, found.on)}"
+        rows.append(Row((text, "wrong"), key=f"{_INVOICE}{document_id(books, back.number)}"))
     if found.renumbered:
         rows.append(Row())
     for sent in found.renumbered:
-        told, number = f"  {plain(renumbered_text(books, sent))}", sent.document.number
-        rows.append(Row((told, "muted"), key=f"{_INVOICE}{document_id(books, number)}"))
+        text, number = f"  {plain(renumbered_text(books, sent))}", sent.document.number
+        rows.append(Row((text, "muted"), key=f"{_INVOICE}{document_id(books, number)}"))
     return rows
 
 

@@ -103,7 +103,7 @@ class IssuedPage(LetterPage):
         title: str,
         fields: Sequence[Field],
         act: Callable[[ShopRecord, int, Answer, datetime], Change],
-        **told: Unpack[Told],
+        **text: Unpack[Told],
     ) -> None:
         """Ask, and make the change that `act` returns for the document's number."""
         number = self._checked()
@@ -112,7 +112,7 @@ class IssuedPage(LetterPage):
             title,
             fields,
             lambda books, answer, now: act(books, number(books), answer, now),
-            **told,
+            **text,
         )
 
     def _checked(self) -> Callable[[ShopRecord], int]:
@@ -185,10 +185,10 @@ class IssuedPage(LetterPage):
         text = super().shown()
         books = self.program.books
         if self._invoice is not None:
-            for told in self._payments_told(books):
-                text.append(f"\n{told}")
-        if told := self._credit_told(books):
-            text.append(f"\n\n{told}")
+            for line in self._payments_told(books):
+                text.append(f"\n{line}")
+        if line := self._credit_told(books):
+            text.append(f"\n\n{line}")
         return text
 
     def _payments_told(self, books: ShopRecord) -> list[str]:
@@ -212,8 +212,8 @@ class IssuedPage(LetterPage):
         except CrewdeskError:
             return ""
         found = credit_on(books.invoice(source), books.trail, books.payments, self.day)
-        told = f"Invoice {source} of this customer has a credit balance of {money(found)}.\n"
-        return told + self.with_keys(_ELSEWHERE)
+        text = f"Invoice {source} of this customer has a credit balance of {money(found)}.\n"
+        return text + self.with_keys(_ELSEWHERE)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Allow payments on invoices only."""
@@ -330,7 +330,7 @@ class IssuedPage(LetterPage):
         choose(
             self.program,
             "Which one was entered by mistake?",
-            [(f"{place}", told) for place, told in latest],
+            [(f"{place}", text) for place, text in latest],
             chosen,
             about=("It is removed from the books. If you gave money back, enter a refund instead."),
         )

@@ -179,8 +179,8 @@ class ExtraLeaf(Leaf[Order]):
 
     def change_here(self) -> None:
         if (one := self.here) and one.taken:
-            told = f"{one.text} was accepted and stays as it is; add another."
-            self.program.tell(told, "wrong")
+            text = f"{one.text} was accepted and stays as it is; add another."
+            self.program.tell(text, "wrong")
         else:
             super().change_here()
 
@@ -191,8 +191,8 @@ class ExtraLeaf(Leaf[Order]):
             return
         if order.taken:
             on = "" if order.accepted_on is None else f" on {day_text(order.accepted_on)}"
-            told = f"accepted already, by {order.accepted_by}{on}."
-            app.tell(f"{order.text} was {told}", "wrong")
+            text = f"accepted already, by {order.accepted_by}{on}."
+            app.tell(f"{order.text} was {text}", "wrong")
             return
         ask_change(
             app,

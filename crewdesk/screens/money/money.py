@@ -240,9 +240,9 @@ class MoneyPage(LinesPage):
 
     def about(self, key: str) -> Text:
         self.refresh_bindings()
-        told = self.leaf.about()
-        self.query_one("#here").display = bool(told)
-        return Text(told, overflow="ellipsis")
+        text = self.leaf.about()
+        self.query_one("#here").display = bool(text)
+        return Text(text, overflow="ellipsis")
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Allow only the actions of the current tab."""

@@ -159,13 +159,13 @@ class PreviewPage(LetterPage):
         beside: list[list[Part]] = [[(line, "set")] for line in self.with_keys(act).splitlines()]
         beside += [[(f"due {due}", "text")], [(made, "muted")]]
         width = max(self.size.width - 4, 20)
-        told = [
+        texts = [
             f"{'  ' if place else '! '}{line}"
             for one in self._before
             if one != NO_NAME
             for place, line in enumerate(wrap(plain(one), width))
         ]
-        below: list[list[Part]] = [[(line, "wrong")] for line in told[:_MOST_TOLD]]
+        below: list[list[Part]] = [[(line, "wrong")] for line in texts[:_MOST_TOLD]]
         title = f"{KINDS[draft.kind]} invoice {self._preview.number}{to}"
         lines = [(one.text, one.amount) for one in draft.all_lines]
         return LetterHead(title, money(draft.total), beside, below, lines)

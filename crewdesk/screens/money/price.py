@@ -95,8 +95,8 @@ class PriceLeaf(Leaf[None]):
             rows += [Row(), Row(*ruled("Why it was so", width - 1))]
             rows += told_rows(joined_reasons(accepted.reasons), width)
         elif priced is not None:
-            told = [line.strip() for line in estimate_lines(books.record, priced)[2:]]
-            rows += [Row(), Row(*ruled("Why", width - 1)), *told_rows(told, width)]
+            lines = [line.strip() for line in estimate_lines(books.record, priced)[2:]]
+            rows += [Row(), Row(*ruled("Why", width - 1)), *told_rows(lines, width)]
         return rows
 
     def total(self, width: int) -> list[Part]:

@@ -98,14 +98,14 @@ class Area(NamedTuple):
 
 def _read() -> Iterator[Area]:
     path = Path(__file__).with_name("actions.toml")
-    for area, told in tomllib.loads(path.read_text("utf-8")).items():
-        rows = told.pop("actions")
+    for area, text in tomllib.loads(path.read_text("utf-8")).items():
+        rows = text.pop("actions")
         for row in rows:
             row["keys"] = tuple(row["keys"].split(","))
             if page := row.pop("opens", ""):
                 row["does"] = f"open_page{page, row.pop('needs', '')}"
             row.setdefault("does", row["name"].replace("-", "_"))
-        yield Area(area, actions=tuple(Action(area, **row) for row in rows), **told)
+        yield Area(area, actions=tuple(Action(area, **row) for row in rows), **text)
 
 
 AREAS = {area.name: area for area in _read()}

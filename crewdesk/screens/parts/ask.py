@@ -197,10 +197,10 @@ class Form(Question[Answer | None]):
     def changed(self) -> None:
         """Show what follows from the current values."""
         if self._live is not None:
-            told = self._live(self.answer())
-            if isinstance(told, str):
-                told = "\n".join(map(plain, told.splitlines()))
-            self.query_one("#live", Static).update(told)
+            text = self._live(self.answer())
+            if isinstance(text, str):
+                text = "\n".join(map(plain, text.splitlines()))
+            self.query_one("#live", Static).update(text)
             # Only once it is laid out with these lines is it known whether all of it fits.
             self.set_timer(0.05, self.fit)
         if self._asks is not None:
@@ -235,8 +235,8 @@ class Form(Question[Answer | None]):
     @on(Button.Pressed, "#answer")
     def action_give(self) -> None:
         answer = self.answer()
-        if told := self._told_of(answer):
-            self.query_one(".wrong", Static).update(plain(told))
+        if text := self._told_of(answer):
+            self.query_one(".wrong", Static).update(plain(text))
             if key := self._misread or refused_line(self._lines, answer, self._told_of):
                 self.query_one(f"#line-{key}", Input).focus()
             self.call_after_refresh(self.fit)
@@ -262,14 +262,14 @@ def refused_line(
 ) -> str | None:
     """Return the key of the refused field: the one whose original value would raise no error. Of
     several the one whose text is in the error, else the last; None if there is none."""
-    told = told_of(answer)
+    line = told_of(answer)
     found = [
         one.key
         for one in lines
-        if answer[one.key] != one.value and told_of({**answer, one.key: one.value}) != told
+        if answer[one.key] != one.value and told_of({**answer, one.key: one.value}) != line
     ]
     texts = {key: answer[key].strip().casefold() for key in found}
-    quoted = [key for key, text in texts.items() if text and text in told.casefold()]
+    quoted = [key for key, text in texts.items() if text and text in line.casefold()]
     return next(reversed(quoted or found), None)
 
 
@@ -319,14 +319,14 @@ def ask(
     check: Callable[[Answer], object] = lambda _: None,
     *,
     left: Callable[[], object] = lambda: None,
-    **told: Unpack[Told],
+    **text: Unpack[Told],
 ) -> None:
     """Ask with a `Form`, and call `then` with the answer, or `left` if the user cancels."""
 
     def given(answer: Answer | None) -> None:
         left() if answer is None else then(answer)
 
-    app.push_screen(Form(title, fields, check, **told), callback=given)
+    app.push_screen(Form(title, fields, check, **text), callback=given)
 
 
 def ask_change(
@@ -337,7 +337,7 @@ def ask_change(
     *,
     then: Callable[[Change], object] = lambda _: None,
     same_will_do: bool = False,
-    **told: Unpack[Told],
+    **text: Unpack[Told],
 ) -> None:
     """Ask, and make the change of the job that `act` returns for the answer; an error is shown at
     its field. `then` is called with the change. With `same_will_do` unchanged fields change
@@ -362,7 +362,7 @@ def ask_change(
         if not same(answer) and app.do(make):
             then(made[-1])
 
-    ask(app, title, fields, given, check, **told)
+    ask(app, title, fields, given, check, **text)
 
 
 def ask_shop_change(
@@ -370,7 +370,7 @@ def ask_shop_change(
     title: str,
     fields: Sequence[Field],
     act: Callable[[ShopRecord, Answer, datetime], Change],
-    **told: Unpack[Told],
+    **text: Unpack[Told],
 ) -> None:
     """Ask, and make the change of the business's record that `act` returns for the answer."""
 
@@ -381,7 +381,7 @@ def ask_shop_change(
     def given(answer: Answer) -> None:
         app.do_shop(lambda books, now: act(books, answer, now))
 
-    ask(app, title, fields, given, check, **told)
+    ask(app, title, fields, given, check, **text)
 
 
 def choose(

@@ -95,8 +95,8 @@ class ThingList(Generic[T]):
             Row((" ", "text"), *(column.cell(one) for column in columns), key=self.key_of(one))
             for one in self.things()
         ]
-        told = with_keys(self.NONE, self.AREA, self.program.key)
-        return rows or [Row(*one.parts) for one in told_rows(told.splitlines(), width)]
+        text = with_keys(self.NONE, self.AREA, self.program.key)
+        return rows or [Row(*one.parts) for one in told_rows(text.splitlines(), width)]
 
     @property
     def here(self) -> T | None:
@@ -214,8 +214,8 @@ class LinesPage(Page):
     def tell_here(self) -> None:
         """Show details of the line under the cursor."""
         about = self.about(self.key)
-        told = Text(about, overflow="ellipsis", no_wrap=True) if isinstance(about, str) else about
-        self.query_one("#here", Static).update(told, layout=False)
+        text = Text(about, overflow="ellipsis", no_wrap=True) if isinstance(about, str) else about
+        self.query_one("#here", Static).update(text, layout=False)
 
 
 class ListPage(ThingList[T], LinesPage):

@@ -74,7 +74,7 @@ def read_own_keys(path: Path) -> OwnKeys:
             data = file.read(LARGEST + 1)
         if len(data) > LARGEST:
             return OwnKeys({}, (f"{FILE} is too large, so the usual keys are used.",))
-        told = tomllib.loads(data.decode("utf-8-sig"))
+        text = tomllib.loads(data.decode("utf-8-sig"))
     except FileNotFoundError:
         return OwnKeys()
     except OSError as error:
@@ -85,7 +85,7 @@ def read_own_keys(path: Path) -> OwnKeys:
             {},
             (f'{FILE} isn\'t TOML ({why}). Write [run-sheet] and then lines like tick = "t".',),
         )
-    return _checked(told)
+    return _checked(text)
 
 
 def _checked(told: dict[str, Any]) -> OwnKeys:
@@ -210,8 +210,8 @@ def keys_sheet(folder: Path) -> Sheet:
         lines += ["", f"[{page.name}]"]
         actions = []
         for one in page.actions:
-            told = own.keymap.get(one.id)
-            keys = told.split(",") if told else list(one.keys)
+            text = own.keymap.get(one.id)
+            keys = text.split(",") if text else list(one.keys)
             given = json.dumps(keys[0] if len(keys) == 1 else keys)
             lines.append(f"{f'{one.name} = {given}':<{_WIDE}} # {one.words}")
             actions.append({"name": one.name, "words": one.words, "keys": keys})

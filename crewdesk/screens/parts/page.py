@@ -45,11 +45,11 @@ class ClockSign(Static):
     def look(self) -> None:
         """Show the clock's state."""
         app = program(self)
-        told = app.clock_told()
+        text = app.clock_told()
         stopped = f"clock stopped · {key_words(app.key('everywhere.clock'))}"
-        if (line := f"▶ {told}" if told else stopped) != self._line:
+        if (line := f"▶ {text}" if text else stopped) != self._line:
             self._line = line
-            self.set_class(bool(told), "running")
+            self.set_class(bool(text), "running")
             self.update(Text(line))
 
     @on(Click)
@@ -79,9 +79,9 @@ class TopLine(Horizontal):
 
     def look_at_sign(self) -> None:
         """Show whether something is pending."""
-        sign, told = self.query_one("#sign", Static), program(self).waits()
-        sign.display = bool(told)
-        sign.update(told)
+        sign, text = self.query_one("#sign", Static), program(self).waits()
+        sign.display = bool(text)
+        sign.update(text)
 
     def tell(self, where: str) -> None:
         """Show the place."""
@@ -150,9 +150,9 @@ class Page(NamedKeys, Screen[None]):
         follows it, in words."""
         self._said = text, kind
         self._said_over = self._taken_back
-        for told in self.query(Told):  # a page under construction shows it when it is ready
-            told.set_classes([kind] if kind else [])
-            told.update(Content.assemble(plain(text), (self._undo_told(text), "$muted not bold")))
+        for line in self.query(Told):  # a page under construction shows it when it is ready
+            line.set_classes([kind] if kind else [])
+            line.update(Content.assemble(plain(text), (self._undo_told(text), "$muted not bold")))
 
     @property
     def says_something(self) -> bool:

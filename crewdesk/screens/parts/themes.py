@@ -85,7 +85,7 @@ def read_theme(path: Path, *, shipped: bool = False) -> Theme:
         )
     try:
         text = read_bytes(path, named=shipped).decode("utf-8-sig")
-        told = tomllib.loads(text)
+        line = tomllib.loads(text)
     except OSError as error:
         raise BadTheme(f"{where} can't be read: {_reason(error)}.") from None
     except (ValueError, RecursionError) as error:
@@ -93,7 +93,7 @@ def read_theme(path: Path, *, shipped: bool = False) -> Theme:
             f"{where} isn't TOML ({_told(str(error)[:80])}). Write dark = true, then "
             '[colors], then lines like ready = "#ffd34d".'
         ) from None
-    dark, colors = _checked(told, where)
+    dark, colors = _checked(line, where)
     return themed(path.stem, dark, colors)
 
 

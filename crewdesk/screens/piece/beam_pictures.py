@@ -224,12 +224,12 @@ def _words(
     first: int,
     rows: int,
 ) -> None:
-    told = f"side {side}, scriber set to {with_unit(made.setting, step)}"
-    canvas.write(0, first, told, "mark")
+    text = f"side {side}, scriber set to {with_unit(made.setting, step)}"
+    canvas.write(0, first, text, "mark")
     times = enlarged("heights", round(CELL * scale.rows_per_inch / scale.columns_per_inch))
     scales = cell_scales(scale.column_inches, scale.row_inches, step, across="high")
     texts = (*(f"{one}, {times}" for one in scales if times), *scales)
-    room = canvas.columns - len(told) - 2
+    room = canvas.columns - len(text) - 2
     aside = next((one for one in texts if len(one) <= room), texts[-1])
     canvas.write(canvas.columns - len(aside), first, aside, "hint")
     taken = -1

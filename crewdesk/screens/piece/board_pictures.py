@@ -88,9 +88,9 @@ def board_picture(
     canvas.measured(top_left, top_right, 0, top)
     bottom = f"bottom edge {with_unit_at_most(cut.bottom_length, step)}"
     canvas.measured(low_left, low_right, high + 1, bottom)
-    told = _told(scales, drawn)
+    text = _told(scales, drawn)
     if own:
-        canvas.centred(columns / 2, high + 3, _fitting(told, columns), "hint")
+        canvas.centred(columns / 2, high + 3, _fitting(text, columns), "hint")
     else:
         room = int(min(low_right, top_right) - max(low_left, top_left)) - 2
         row = 1 if spliced is not None else high
@@ -308,15 +308,15 @@ class _Drawn:
         self._names(canvas, drawn, high + 2)
 
     def _names(self, canvas: Canvas, drawn: BoardFace, row: int) -> None:
-        told = enlarged("slant", drawn.times)
-        room = max(5, (canvas.columns - len(told) - 4) // 2)
+        text = enlarged("slant", drawn.times)
+        room = max(5, (canvas.columns - len(text) - 4) // 2)
         left, right = (
             cut_off(f"end {n} {plain(self._beam.ends[n - 1])}".rstrip(), room)
             for n in (drawn.left, drawn.right)
         )
         canvas.write(0, row, left)
         canvas.write(canvas.columns - len(right), row, right)
-        canvas.centred(canvas.columns / 2, row, told, "hint")
+        canvas.centred(canvas.columns / 2, row, text, "hint")
 
     def section(self, canvas: Canvas, first: int) -> None:
         """The board's section, show face down, with its numbers and its scale."""

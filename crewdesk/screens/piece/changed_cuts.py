@@ -34,15 +34,15 @@ class ChangedCuts:
         app = self._app
         if app.job is not None:
             app.job.cuts_before(before)  # compared now, with merged changes
-        told = told_since(app.record, before) if app.job is not None else ""
-        how = f" {self.how()}" if told and open_cuts(app.record) else ""
-        self.told = f"{told}{how}"
+        text = told_since(app.record, before) if app.job is not None else ""
+        how = f" {self.how()}" if text and open_cuts(app.record) else ""
+        self.told = f"{text}{how}"
 
     def waiting(self) -> str:
         """Return the cuts that need an answer in a job just opened, and the answer key; "" if none.
         A business setting may have changed since the last time."""
-        told = told_since(self._app.record, frozenset()) if self.keys() else ""
-        return f"{told} {self.how()}" if told and open_cuts(self._app.record) else ""
+        text = told_since(self._app.record, frozenset()) if self.keys() else ""
+        return f"{text} {self.how()}" if text and open_cuts(self._app.record) else ""
 
     def how(self) -> str:
         """Return the key to answer, from the page in front."""

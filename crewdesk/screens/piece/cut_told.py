@@ -164,8 +164,8 @@ def _lines(
     if isinstance(made, BottomMarks) and made.asks:
         yield [(f"! {plain(made.asks)}", "$warning")]
     if isinstance(made, BottomMarks) and made.cut is not None:
-        for told in made.cut.cautions:
-            yield [(f"! {plain(told.shown(step))}", "$override")]
+        for text in made.cut.cautions:
+            yield [(f"! {plain(text.shown(step))}", "$override")]
 
 
 def _off(mark: Mark, step: Step) -> str:

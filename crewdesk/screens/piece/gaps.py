@@ -81,8 +81,8 @@ class GapsSheet(ListSheet[None]):
         options.clear_options()
         step = self.program.record.job.step
         for gap in self._piece.gaps:
-            told = [gap_line(gap, step), *(f"! {one}" for one in gap_cautions(gap, step))]
-            options.add_option(Option("\n  ".join(told)))
+            lines = [gap_line(gap, step), *(f"! {one}" for one in gap_cautions(gap, step))]
+            options.add_option(Option("\n  ".join(lines)))
         options.display = bool(self._piece.gaps)
         self.query_one("#none", Static).update("" if self._piece.gaps else _NONE)
         if self._piece.gaps:
@@ -132,12 +132,12 @@ def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None])
         except CrewdeskError as refused:
             return f"! {refused.shown(app.record.job.step)}"
         closed = wedge_text(gap, app.record.job.step) or "caulk, while the tape is still on"
-        told = gap_cautions(gap, app.record.job.step) if answer["where"].strip() else []
-        told = [*map(plain, told)]
+        lines = gap_cautions(gap, app.record.job.step) if answer["where"].strip() else []
+        lines = [*map(plain, lines)]
         if app.size.height < _TALL:
-            told = [in_rows(one, min(_WIDE, app.size.width - _AROUND), 2) for one in told]
+            lines = [in_rows(one, min(_WIDE, app.size.width - _AROUND), 2) for one in lines]
         drawn = wedge_in_gap(gap, app.record.job.step)
-        return Content("\n").join([Content(plain(closed)), *map(Content, told), drawn])
+        return Content("\n").join([Content(plain(closed)), *map(Content, lines), drawn])
 
     def given(answer: Answer) -> None:
         app.do(lambda record, now: keep_gap(record, spot, gap_of(answer), now, at))

@@ -73,8 +73,8 @@ class NumberPanel(Vertical):
         self._put("#asked", Content.styled(plain(asks), "bold"))
         hint = seen.hint if seen.wrong else "   ".join(filter(None, (place, seen.hint)))
         self._put("#hint", Content(plain(hint)))
-        told = plain(seen.words)
-        bright = Content.styled(f"□ {told}", "$ready bold") if seen.figures else Content(told)
+        text = plain(seen.words)
+        bright = Content.styled(f"□ {text}", "$ready bold") if seen.figures else Content(text)
         self._put("#words", bright)
         lines = [line for line in seen.lines if line.startswith("!")]
         self._put("#marks", Content("\n".join(map(plain, lines))))

@@ -204,8 +204,8 @@ class BoardNumber(Number):
         lacking = [one for one in piece.asked_for if one not in typed]
         if isinstance(made, BottomMarks) and made.asks:
             lacking.append(EDGE_B)
-        told = "; ".join(missing_text(beam, piece.key, one) for one in lacking)
-        return seen._replace(words=f"The mark needs: {told}" if told else "")
+        text = "; ".join(missing_text(beam, piece.key, one) for one in lacking)
+        return seen._replace(words=f"The mark needs: {text}" if text else "")
 
     def reading(self, text: str, lean: str = "", level: str | None = None) -> Reading:
         """Return the typed reading, over a level of that length or the usual one; without text the
@@ -308,15 +308,15 @@ class CeilingNumber(Number):
         beam, step, one = self._beam, self._step, self._one
         stations, places = heights.stations(beam), heights.places_over(beam)
         if not heights.whole(beam):
-            told = f"The scribe needs every spot: {len(stations)} of {len(places)} measured"
-            return seen._replace(words=told)
+            text = f"The scribe needs every spot: {len(stations)} of {len(places)} measured"
+            return seen._replace(words=text)
         try:
             made = scribe_of(beam, stations)
         except BadInput as refusal:
             return seen._replace(words=refusal.shown(step))
         assert made is not None
         here = gap_at(beam, made, one.side, one.at, step) if one.what == HEIGHT else []
-        cautions = (f"! {plain(told)}" for told in caution_lines(beam, made))
+        cautions = (f"! {plain(text)}" for text in caution_lines(beam, made))
         both = ", the same on both sides" if len(sides_under(beam)) > 1 else ""
         return seen._replace(
             words=f"scriber setting{both}",

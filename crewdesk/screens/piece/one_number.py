@@ -250,8 +250,8 @@ class OneNumberPage(Page):
             self._leaving = False
             return True
         self._leaving = True
-        told = "Not saved: Enter saves it, the same key again discards it."
-        self.program.tell(told if typed else _NOT_WHOLE, "wrong")
+        text = "Not saved: Enter saves it, the same key again discards it."
+        self.program.tell(text if typed else _NOT_WHOLE, "wrong")
         return False
 
     @on(Keypad.Pressed)

@@ -249,11 +249,11 @@ class PiecePage(Page):
             else (rounded_to(self._step), "$muted")
         )
         bright = any(one.now for one in cut.figures)
-        told = next_told(
+        text = next_told(
             stages, beam, piece, self._steps, self.with_keys, aside, width, set_=bright
         )
-        self._put("#next", told)
-        rows -= len(told.plain.splitlines())
+        self._put("#next", text)
+        rows -= len(text.plain.splitlines())
         lines = self._lines(cut)
         self._put("#cut", joined(lines))
         self.query_one("#cut").display = bool(lines)
@@ -287,9 +287,9 @@ class PiecePage(Page):
         hint = hint_of(self.beam, self.piece, self._what_in, typed, self._step)
         text = plain(f"Doubtful: {doubt}" if doubt else hint)
         read = self._what_in not in (None, *typed) and self._what_in in self.piece.readings
-        told = in_rows(text, width, hint_rows(self.size, instructs=not (read or doubt)))
-        self._put("#hint", Content(told))
-        return max(1, len(told.splitlines()))
+        line = in_rows(text, width, hint_rows(self.size, instructs=not (read or doubt)))
+        self._put("#hint", Content(line))
+        return max(1, len(line.splitlines()))
 
     def _put(self, id_: str, told: Content) -> None:
         """Show something if it changed, since layout takes time."""
@@ -367,9 +367,9 @@ class PiecePage(Page):
 
     def action_details(self) -> None:
         hint = hint_of(self.beam, self.piece, self._what_in, {}, self._step, timed=True)
-        told = joined([[(plain(hint), "$muted")], [("", "")], [("", "")]])
+        text = joined([[(plain(hint), "$muted")], [("", "")], [("", "")]])
         title = f"{self.beam.label} · {self.piece.name}"
-        self.app.push_screen(DetailsSheet(title, (told if hint else Content("")) + self.details))
+        self.app.push_screen(DetailsSheet(title, (text if hint else Content("")) + self.details))
 
     def action_partner(self) -> None:
         self._go(partner(self.spot), to_unread=True)

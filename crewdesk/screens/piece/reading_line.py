@@ -162,8 +162,8 @@ class ReadingLine(Horizontal):
         """Show when it was read, and if there is room over which level."""
         self.set_class(brief, "brief")
         if self.number is not None:
-            told = plain(self.number.saved(brief=brief))
-            self.query_one(".record", Static).update(told, layout=False)
+            text = plain(self.number.saved(brief=brief))
+            self.query_one(".record", Static).update(text, layout=False)
 
     def clear(self) -> None:
         """Forget what is typed."""
@@ -197,8 +197,8 @@ class ReadingLine(Horizontal):
         """Report that a number doesn't belong there."""
         event.stop()
         wall = self.number.wall if self.number else ""
-        told = f"For {wall} press i or o, for in or out. Enter saves it and goes on."
-        program(self).tell(told, "wrong")
+        text = f"For {wall} press i or o, for in or out. Enter saves it and goes on."
+        program(self).tell(text, "wrong")
 
     @on(Input.Submitted)
     @on(LeanSwitch.Entered)

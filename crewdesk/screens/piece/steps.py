@@ -123,9 +123,9 @@ def next_told(
     step = next_of(steps)
     for cut in held_cuts(beam):
         if cut.spot.piece == piece.key or (step and rests_on(stages, beam, piece, step, cut)):
-            told = f"{plain(cut.told)} {with_keys('Press {changed-cut} to answer.')}"
+            text = f"{plain(cut.told)} {with_keys('Press {changed-cut} to answer.')}"
             head: Parts = [("? a cut's figures changed", f"{_WAITS} bold")]
-            return _ruled(head, aside, width, (told, f"{_WAITS} bold"))
+            return _ruled(head, aside, width, (text, f"{_WAITS} bold"))
     if step is None:
         words = "Every step of this piece is done" if steps else "It has no steps"
         return _ruled([(words, "$muted")], aside, width)

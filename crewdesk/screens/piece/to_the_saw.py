@@ -221,5 +221,5 @@ def _dry_fit(piece: Piece, fit: Tried, step: Step) -> tuple[list[Parts], list[Pa
     wrong = board.way == "no way" and not fit.may
     ink = "$error bold" if wrong else _DOUBT if board.over else "bold"
     first, *more = fit_lines(board, step, as_cut=fit.as_cut, may=fit.may, why=False)
-    told = f"! {first}" if board.over else first
-    return [[("dry fit  ", _LABEL), (told, ink)]], [[(line, _LABEL)] for line in more]
+    text = f"! {first}" if board.over else first
+    return [[("dry fit  ", _LABEL), (text, ink)]], [[(line, _LABEL)] for line in more]

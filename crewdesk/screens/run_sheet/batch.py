@@ -153,12 +153,12 @@ class BatchPage(Page):
         below = [line for one in notes[len(above) :] for line in one]
         self._listed = self._rows(shown, at, below)
         lines.show(self._listed)
-        told = self.query_one("#notes", Static)
-        told.display = bool(above)
+        words = self.query_one("#notes", Static)
+        words.display = bool(above)
         text = Text(no_wrap=True, overflow="ellipsis")
         for at_line, (line, ink) in enumerate(line for one in above for line in one):
             text.append(("\n" if at_line else "") + line, self._ink(ink))
-        told.update(text)
+        words.update(text)
         self.query_one("#over", Static).update(self._over(shown, at))
         self.call_next(self._set, shown[at].group)
 
@@ -202,13 +202,13 @@ class BatchPage(Page):
         of_cut = next((one.notes for one in reversed(shown[: at + 1]) if one.cut), shown[0].notes)
         for_all, _ = said_once(self._settings._replace(groups=self._opened))
         explained = settings_explained(self._settings, machine, self.with_keys("{everywhere.shop}"))
-        told = [f"! {group.why}"] if group.why else []
-        told += [*notes_told(group._replace(placed="")), *of_cut, *for_all]
-        told.sort(key=lambda one: one.startswith("!") and one != f"! {group.why}")
+        text = [f"! {group.why}"] if group.why else []
+        text += [*notes_told(group._replace(placed="")), *of_cut, *for_all]
+        text.sort(key=lambda one: one.startswith("!") and one != f"! {group.why}")
         width = max(self.size.width - 2, 20)
         lines = [
             [(line, "wrong" if one.startswith("!") else "text") for line in wrap(plain(one), width)]
-            for one in told
+            for one in text
         ]
         lines.append([(line, "muted") for line in wrap(plain(explained), width)])
         return [one for one in lines if one]
@@ -275,16 +275,16 @@ class BatchPage(Page):
         are left out."""
         ready = set(self._batch.spots)
         done = sum(spot not in ready for spot in group.spots)
-        told = "Boards"
+        text = "Boards"
         if len(self._opened) > 1:
-            told = f"{done} of {many(len(group.spots), 'board')} done"
+            text = f"{done} of {many(len(group.spots), 'board')} done"
         out = sum(spot in self._left_out for spot in group.spots)
         if out:
-            told += f", {out} left out"
+            text += f", {out} left out"
         if group.spots and not group.finished and done < len(group.spots):
             last = " and ".join(map(str, self._last_groups(group)))
-            told += f"; check off under setting {last}" if last else ""
-        return told
+            text += f"; check off under setting {last}" if last else ""
+        return text
 
     def _one_line(self, one: Shown, place: int, *, before: bool) -> Row:
         """Return a group that isn't under the cursor. The cursor comes to it by its nearest
@@ -365,9 +365,9 @@ class BatchPage(Page):
         if not kept or not app.do(lambda record, now: tick_all(record, kept, step.id, now)):
             return
         if not set(self._batch.spots) - self._left_out:
-            told = app.last_told
+            text = app.last_told
             app.pop_screen()
-            app.tell(told, "saved")
+            app.tell(text, "saved")
         elif not set(self._ready(self._opened[before]).spots) - self._left_out:
             self._go_on(before)
 

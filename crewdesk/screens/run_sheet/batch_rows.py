@@ -38,8 +38,8 @@ def group_row(record: Record, one: Shown, place: int, spot: Spot, *, done: bool,
     """Return a group that isn't under the cursor in a line. The cursor comes to it by its board
     `spot`."""
     group = one.group
-    told = group.why or group_told(group, record.job.step) or group.cut or "By hand"
-    name = plain(f"{one.cut}, {told}" if one.cut and group.machine else told)
+    text = group.why or group_told(group, record.job.step) or group.cut or "By hand"
+    name = plain(f"{one.cut}, {text}" if one.cut and group.machine else text)
     sign = SIGNS["done"] if done else SIGNS["ready"] if group.finished else _LATER
     count = f"  {many(len(group.spots), 'board')} "
     room = max(width - 9 - len(count), 8)
@@ -115,20 +115,20 @@ class StageCautions:
         if not every or room < 1:
             return []
         if not self._seen:
-            told: list[str] = []
+            texts: list[str] = []
             shown = 0
             for one in every:
                 lines = wrap(plain(f"! {one.text}"), max(width - 3, 20), subsequent_indent="  ")
-                if 1 + len(told) + len(lines) > room:
+                if 1 + len(texts) + len(lines) > room:
                     break
-                told += lines
+                texts += lines
                 shown += 1
             if shown == len(every):
                 self.were_seen()
             more = f", {len(every) - shown} more: press {key}" if shown < len(every) else ""
             if shown:
                 head = Row(*ruled(f"Cautions{more}", width))
-                return [head, *(Row((f" {line}", "muted")) for line in told)]
+                return [head, *(Row((f" {line}", "muted")) for line in texts)]
         return [Row((f" ! {many(len(every), 'caution')}: press ", "text"), (key, "key"))]
 
 

@@ -145,7 +145,7 @@ class BeamList(Question[Beams | None]):
     @on(Input.Changed)
     def changed(self) -> None:
         """Show the parsed beams."""
-        told = self.query_one("#told", Static)
+        line = self.query_one("#told", Static)
         text = self._text
         self._beams = None
         wrong = False
@@ -159,8 +159,8 @@ class BeamList(Question[Beams | None]):
                 words, wrong = plain(refusal.shown(self._step)), True
                 if isinstance(refusal, TypeInList):
                     words = f"{words} {self.with_keys(_TYPE_KEY)}"
-        told.set_class(wrong, "wrong")
-        told.update(words)
+        line.set_class(wrong, "wrong")
+        line.update(words)
 
     @on(Input.Submitted)
     def entered(self, event: Input.Submitted) -> None:

@@ -116,9 +116,9 @@ def ready_line(
     tick, batch, count = keys
     fit = fit_words(beam, piece, step, shown).strip()
     what = plain(f"{SIGNS['ready']} {step.name}: {beam.label} {piece.name}")
-    told: list[Part] = [(tick, "key"), (" checks it off", "text")]
+    lines: list[Part] = [(tick, "key"), (" checks it off", "text")]
     if count > 1:
-        told += [(", ", "text"), (batch, "key"), (f" all {count}", "text")]
-    if len(what) + 2 + sum(len(text) for text, _ in told) <= width:
-        return inked([[(what, "set"), ("  ", "text"), *told], [(fit, "text")]])
-    return inked([[(what, "set")], [*told, (f"  {fit}", "text")]])
+        lines += [(", ", "text"), (batch, "key"), (f" all {count}", "text")]
+    if len(what) + 2 + sum(len(text) for text, _ in lines) <= width:
+        return inked([[(what, "set"), ("  ", "text"), *lines], [(fit, "text")]])
+    return inked([[(what, "set")], [*lines, (f"  {fit}", "text")]])

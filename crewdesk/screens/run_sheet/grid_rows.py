@@ -145,8 +145,8 @@ class GridRows(TallRows):
         name = f"   {plain(beam.name) if line.first else ''}"
         name = name if len(name) < width else f"{name[: width - 2]}…"
         yield Segment(name, ground + self._style("name"))
-        told = _measured(beam, self.sheet.record.job.step, width - len(name)) if line.first else []
-        for text, ink in told or [(" " * (width - len(name)), "unread")]:
+        shown = _measured(beam, self.sheet.record.job.step, width - len(name)) if line.first else []
+        for text, ink in shown or [(" " * (width - len(name)), "unread")]:
             yield Segment(text, ground + self._style(ink))
         if line.piece:
             piece = beam.piece(line.piece).name.ljust(PIECE_WIDTH)
@@ -185,11 +185,11 @@ class GridRows(TallRows):
         """Return the sign of one piece and, where it has several steps and some are done, how many;
         `here` of the cell under the cursor."""
         star = HELD if cell.held else EARLY if cell.overridden else ""
-        told = _told(cell)
-        if len(told) + len(star) > self.cell_width - 1:
-            told = told.replace(" ", "")
+        text = _told(cell)
+        if len(text) + len(star) > self.cell_width - 1:
+            text = text.replace(" ", "")
         ink = "part" if cell.state == "not ready" and cell.behind else cell.state
-        return [(told, _now(ink) if here else ink), (star, "held" if cell.held else "override")]
+        return [(text, _now(ink) if here else ink), (star, "held" if cell.held else "override")]
 
     def _cell_drawn(
         self, signs: Sequence[Part], style: Style, *, cursor: bool
@@ -275,8 +275,8 @@ def _short(name: str, width: int) -> str:
         words[place] = f"{words[place][0]}."
     if len(" ".join(words)) > width:
         words = ["".join(words)] if len("".join(words)) <= width else words[-1:]
-    told = " ".join(words)
-    return told if len(told) <= width else f"{told[: width - 1]}…"
+    text = " ".join(words)
+    return text if len(text) <= width else f"{text[: width - 1]}…"
 
 
 def _told(cell: Cell) -> str:

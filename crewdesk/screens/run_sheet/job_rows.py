@@ -26,19 +26,19 @@ def job_lines(
     owed and unbilled; what holds it up, and whose it is. `here` of the one under the cursor."""
     if one.trouble:
         return [[(_cut(f" ! {plain(one.id)}  {plain(one.trouble)}", width), "strong")]]
-    told = one.summary
-    done, steps = told.get("behind", 0), told.get("steps", 0)
+    text = one.summary
+    done, steps = text.get("behind", 0), text.get("steps", 0)
     percent = 100 * done // steps if steps else 0
     name_width = min(_NAME, max(width - _BESIDE_STICK - _SHORTEST_STICK, 12))
     name = _cut(plain(one.name), name_width).ljust(name_width)
     stick_width = min(_STICK, max(width - _BESIDE_STICK - name_width, _SHORTEST_STICK))
     first: list[Part] = [(f" {name} ", "strong"), *stick(done, steps or 1, steps or 1, stick_width)]
-    first.append((f" {percent:3d}%  {many(told.get('beams', 0), 'beam')}", "text"))
+    first.append((f" {percent:3d}%  {many(text.get('beams', 0), 'beam')}", "text"))
     if one.put_away:
         first.append(("  put away", "muted"))
-    if "running" in told:
-        first.append((_cut(f"  ▶ {plain(told['running']['stage'])}", 14), "running"))
-    about = " · ".join(plain(told[key]) for key in ("customer", "site") if told.get(key))
+    if "running" in text:
+        first.append((_cut(f"  ▶ {plain(text['running']['stage'])}", 14), "running"))
+    about = " · ".join(plain(text[key]) for key in ("customer", "site") if text.get(key))
     second = _pair(_next(seen, here=here), _money(money), width)
     return [first, second, _pair(_holds(seen), (about, "muted"), width), []]
 
@@ -96,9 +96,9 @@ def _money(found: Standing) -> Part:
     from crewdesk.paper.documents.letter import money
 
     late = ", overdue" if owed and owed.overdue else ""
-    told = f"owed {money(owed.balance) if owed else '$0'}{late}"
-    told += f", unbilled {money(unbilled)}" if unbilled else ""
-    return told, "over" if late else "strong"
+    text = f"owed {money(owed.balance) if owed else '$0'}{late}"
+    text += f", unbilled {money(unbilled)}" if unbilled else ""
+    return text, "over" if late else "strong"
 
 
 def _holds(seen: Outlook | None) -> Part:

@@ -184,10 +184,10 @@ class RunSheetPage(Page):
         held = open_cuts(self.program.record)
         closed = any(line.beam and not line.piece for line in self.grid.lines)
         if (
-            told := signs_key(self.size.width - 2, closed=closed, held=bool(held))
+            text := signs_key(self.size.width - 2, closed=closed, held=bool(held))
         ) != self._key_told:
-            self._key_told = told
-            self.query_one("#signs", Static).update(told)
+            self._key_told = text
+            self.query_one("#signs", Static).update(text)
 
     def _nothing_ready(self) -> str:
         if not self.sheet.all_done:
@@ -231,8 +231,8 @@ class RunSheetPage(Page):
         if self.grid.closed and not any(one.next for one in self.grid.cells_here):
             where.remove(piece.name)
         text.append(plain(f"{' · '.join(where)}{after}"), style="bold")
-        if told := self._held_here(beam, spot):
-            text.append("\n" + plain(told))
+        if line := self._held_here(beam, spot):
+            text.append("\n" + plain(line))
         elif cell.state == "none":
             text.append("\nNothing to do here in this stage.")
         elif cell.next is None:
@@ -264,8 +264,8 @@ class RunSheetPage(Page):
         with the key to answer; "" if nothing does."""
         cell = self.grid.cell
         assert cell is not None
-        told = held_words(self.program.record.stages, beam, spot, self.grid.stage, cell)
-        return told and self.with_keys(f"{told} Press {{changed-cut}} to answer.")
+        text = held_words(self.program.record.stages, beam, spot, self.grid.stage, cell)
+        return text and self.with_keys(f"{text} Press {{changed-cut}} to answer.")
 
     # What the keys do
 
@@ -284,23 +284,23 @@ class RunSheetPage(Page):
         beam = self.program.record.beam(spot.beam)
         gate = closed(self.program.record.stages, beam, beam.piece(spot.piece), step)
         if self._held_here(beam, spot):
-            told = "Not checked off: a cut changed, as shown above. Press {changed-cut} to answer."
-            self.program.tell(self.with_keys(told), "wrong")
+            text = "Not checked off: a cut changed, as shown above. Press {changed-cut} to answer."
+            self.program.tell(self.with_keys(text), "wrong")
         elif gate is not None and gate == self.program.last_told:
-            told = (
+            text = (
                 "Not checked off: the reason is above. Press {pass-gate} to "
                 "override, with a reason."
             )
-            self.program.tell(self.with_keys(told), "wrong")
+            self.program.tell(self.with_keys(text), "wrong")
 
     def _step_here(self) -> tuple[Spot, Step] | None:
         spot, step = self.grid.spot, self.grid.step
         if spot is None or step is None:
-            told = (
+            text = (
                 "Nothing is left to check off here. Press {next-ready} to go to the "
                 "next ready piece."
             )
-            self.tell(self.with_keys(told), "wrong")
+            self.tell(self.with_keys(text), "wrong")
             return None
         return spot, step
 

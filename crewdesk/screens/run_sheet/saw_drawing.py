@@ -210,7 +210,7 @@ def _scale(size: Fraction, rows: int) -> Fraction:
 def _captioned(canvas: Canvas, columns: int, rows: int, text: str) -> None:
     """Write the view and the scale into the lowest row."""
     shorter = text.rpartition(", ")[0]
-    for told in (text, shorter, shorter.partition(", ")[2]):
-        if len(told) <= columns:
-            canvas.centred(columns / 2, rows - 1, told, "hint")
+    for line in (text, shorter, shorter.partition(", ")[2]):
+        if len(line) <= columns:
+            canvas.centred(columns / 2, rows - 1, line, "hint")
             return

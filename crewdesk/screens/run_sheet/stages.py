@@ -295,10 +295,10 @@ def _rows(record: Record, width: int) -> list[Row]:
     whole = zip(record.stages, sheet.totals(), sheet.pieces(), strict=True)
     for number, (stage, total, pieces) in enumerate(whole, 1):
         head = ruled(f"{number} {plain(stage.name)}", min(_NAME + 8, width // 2) - 1)
-        told = f" {total.behind}/{total.steps} steps, {many(pieces, 'piece')}"
+        text = f" {total.behind}/{total.steps} steps, {many(pieces, 'piece')}"
         room = min(max(width - _NAME - 8 - _TOLD, 0), _STICK)
         drawn = stick(total.behind, total.steps or 1, total.steps or 1, room)
-        parts: list[Part] = [*drawn, (told, "strong")] if total.steps else [(" no piece", "muted")]
+        parts: list[Part] = [*drawn, (text, "strong")] if total.steps else [(" no piece", "muted")]
         rows.append(Row((" ", "text"), *head, (" ", "text"), *parts, key=_STAGE + stage.id))
         rows += [
             Row(
