@@ -29,7 +29,9 @@ _MACHINE = re.compile(
     r"(?:\d+ {1,2})?(Table saw|Miter saw|Hand saw or jig|Saw stop|Scriber|Marking gauge|Nailer)"
     r" (.*)"
 )
-_PIECES = re.compile(r"((?:(?:side A|side B|bottom|top|cleats) )+)Room (\d+)")
+_PIECES = re.compile(
+    r"((?:(?:side A|side B|bottom|top|cleats) (?:\d[\d /+-]*(?:in|mm) )?)+)Room (\d+)"
+)
 _NEXT = re.compile(rf"Pass \d+: |\d+ {{1,2}}[A-Z!]|\d+ pieces?\b|Cautions: |{_MACHINE.pattern}")
 _OF_PAGE = re.compile(r"\d+ of \d+")
 

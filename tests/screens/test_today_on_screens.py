@@ -89,7 +89,7 @@ async def test_every_page_has_the_business_s_day(
             await pilot.press(key)
             await pilot.pause()
         assert await fill(pilot, app, day="today", note="sweep up") == ""
-        assert rows(app)[-1] == "Today sweep up"
+        assert rows(app)[-1] == "□ Today sweep up"
         assert app.screen.key == day
         # Hours are the site's: an entry that is typed for today is of the 20th in Denver.
         await pilot.press("escape", "a")

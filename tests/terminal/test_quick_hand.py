@@ -17,7 +17,12 @@ def test_nothing_is_lost_or_misplaced_when_typed_ahead(desk: Callable[..., Desk]
     one.type(f"a1\rLounge\rstair wall\rbay wall{CTRL_S}")
     one.see("added beam Lounge 1")
     one.type(f"{KEYS['enter']}146-3/4\r5/32\ti\r1/8\to\r")
-    one.see("measured end 2 of Lounge 1 side A", "146 3/4", "5/32 over 24, in", "1/8 over 24, out")
+    one.see(
+        "measured end 2 of Lounge 1 side A",
+        "146 3/4",
+        "5/32            [in]  out",
+        "1/8              in  [out]",
+    )
     one.press("ctrl+q")
     assert one.left() == 0
 

@@ -231,7 +231,10 @@ class JobsPage(Page):
         from crewdesk.store.books import job_books
 
         found, now = {}, self.program.now()
-        books = desk.shop.record()
+        try:
+            books = desk.shop.record()
+        except (CrewdeskError, OSError):
+            return  # a question about it is asked elsewhere
         known, self._books = books is self._books, books
         for id_ in ids:
             if not self.is_attached:
