@@ -1,6 +1,7 @@
 """The lines of the run sheet's grid, drawn: a room's rule, a closed beam, a piece."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cache
 from itertools import groupby
 from typing import NamedTuple
 
@@ -63,14 +64,12 @@ class GridRows(TallRows):
     @property
     def cell_width(self) -> int:
         """The width of a stage's column."""
-        room = self.size.width - self._narrowest - 1
-        return min(max(room // max(len(self.stages), 1), NARROWEST_CELL), 14)
+        return _cell_width(self.size.width, len(self.stages))
 
     @property
     def _narrowest(self) -> int:
         """The least width of the names: less if all stages wouldn't fit beside them."""
-        stages = NARROWEST_CELL * len(self.stages)
-        return max(min(NARROWEST_NAME, self.size.width - stages - 1), 2 * PIECE_WIDTH)
+        return _narrowest(self.size.width, len(self.stages))
 
     @property
     def name_width(self) -> int:
@@ -285,3 +284,16 @@ def _told(cell: Cell) -> str:
     if cell.steps > 1 and cell.state not in ("done", "skipped") and cell.behind:
         return f"{sign} {cell.behind}/{cell.steps}"
     return sign
+
+
+@cache
+def _cell_width(width: int, stages: int) -> int:
+    """Return the width of a stage's column in a grid of that width."""
+    room = width - _narrowest(width, stages) - 1
+    return min(max(room // max(stages, 1), NARROWEST_CELL), 14)
+
+
+@cache
+def _narrowest(width: int, stages: int) -> int:
+    """Return the least width of the names: less if all stages wouldn't fit beside them."""
+    return max(min(NARROWEST_NAME, width - NARROWEST_CELL * stages - 1), 2 * PIECE_WIDTH)

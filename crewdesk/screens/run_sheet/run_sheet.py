@@ -56,6 +56,7 @@ _NO_BEAM = """
 class RunSheetPage(Page):
     """Beams down, stages across; check off one piece's step or a whole batch."""
 
+    _painted = False
     AREA = "run-sheet"
     DEFAULT_CSS = """
     RunSheetPage #heads { height: 3; background: $surface; text-wrap: nowrap; }
@@ -151,7 +152,11 @@ class RunSheetPage(Page):
         if not empty and self.focused is None:
             self.set_focus(self.grid)
         self.call_after_refresh(self._tell_heads)
-        self._tell_here()
+        if self._painted:
+            self._tell_here()
+        else:  # the grid first: what is ready takes a look at all beams
+            self._painted = True
+            self.call_after_refresh(self._tell_here)
 
     @on(Resize)
     def resized(self) -> None:

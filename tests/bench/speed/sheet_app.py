@@ -1,5 +1,6 @@
 """crewdesk on the run sheet of one job of a data folder, as its command opens it."""
 
+import gc
 import sys
 from pathlib import Path
 
@@ -8,5 +9,6 @@ from crewdesk.store.desk import Desk
 from crewdesk.store.machine_clock import machine_now
 
 if __name__ == "__main__":
+    gc.disable()  # as `door` does
     folder, id_ = sys.argv[1:]
     on_screen(Desk(Path(folder)), machine_now, id_)
