@@ -112,6 +112,8 @@ class MaterialPage(LinesPage):
         if any(table in ("beams", "job") for table, _ in rows) and self._proposed is not None:
             self._proposed = None
         self.show()
+        if not rows and self._wrong and self.takeoff is None and not self._planning.busy:
+            self.action_plan()  # the stock may be another now
 
     @property
     def _planning(self) -> Planning:

@@ -55,13 +55,14 @@ def next_line(found: Contract, stands: JobMoney) -> list[Part]:
     parts: list[Part] = []
     if found.whole is None and found.next is None:
         parts.append(("There is no price yet; the Price tab says why.", "muted"))
+    elif not found.accepted and found.whole is not None:
+        parts.append(("Not accepted yet: press {price}, then {accept}", "set"))
+        if found.next is not None and found.next.total > 0:
+            by_hour = f"   or bill {money(found.next.total)} by what is done: press {{invoice}}"
+            parts.append((by_hour, "muted"))
     elif found.next is not None and found.next.total > 0:
         what = " the deposit," if found.next.kind == "deposit" else ""
         parts.append((f"Bill{what} {money(found.next.total)}: press {{invoice}}", "set"))
-    elif not found.accepted and found.whole is not None:
-        parts.append(
-            (f"Once {money(found.whole)} is accepted: press {{price}}, then {{accept}}", "set")
-        )
     elif stands.balance > 0:
         parts.append((f"Once {money(stands.balance)} comes in: press {{invoices}}", "set"))
     elif found.whole and not found.left and not found.unpaid:

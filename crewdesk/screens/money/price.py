@@ -111,7 +111,10 @@ class PriceLeaf(Leaf[None]):
         how = {"price": "by the accepted price", "rates": "by rates and hours worked"}.get(
             job.billing, "by the accepted price or else by rates"
         )
-        return f"{self._here_text()}{rate}{whose}; billed {how}."
+        alone = (
+            "" if self.books.record.tables.get("materials") else " Labor alone: no material yet."
+        )
+        return f"{self._here_text()}{rate}{whose}; billed {how}.{alone}"
 
     def _here_text(self) -> str:
         """Return the prices of the line under the cursor that have no column."""

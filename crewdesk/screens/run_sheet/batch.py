@@ -342,10 +342,11 @@ class BatchPage(Page):
         elif group.spots:
             last = self._last_groups(group)
             under = "setting" if len(last) == 1 else "settings"
+            here = self._of[self.query_one(Lines).key][0]
+            self._go_on(here)
             self.tell(
-                "Nothing was checked off: these boards take another cut after this "
-                f"one. Check them off under {under} {' and '.join(map(str, last))}.",
-                "wrong",
+                "On to the next setting. These boards take another cut: check them off under "
+                f"{under} {' and '.join(map(str, last))}."
             )
 
     def _last_groups(self, group: Group) -> list[int]:

@@ -143,7 +143,7 @@ def _front(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Can
         canvas.centred(middle, max(round(table - thick * per / CELL), 1), up, "word")
     start, end = sorted((turn(blade, 0)[0], turn(columns - _FENCE, 0)[0]))
     canvas.write(round(start), table + 1, dimension(value, round(end) - round(start)), "dimension")
-    short = ", width cut short" if broken else ", true to scale"
+    short = ", drawing shortened" if broken else ", true to scale"
     _captioned(canvas, columns, rows, f"front, 1 row = {mixed(scale)} in{short}")
     return canvas
 
@@ -193,7 +193,7 @@ def _above(group: Group, lies: Lies, value: str, columns: int, rows: int) -> Can
         start, end = sorted((turn(begin, 0)[0], turn(edge[0][0], 0)[0]))
         row = min(ceil(1 + high), rows - 2)
         canvas.write(round(start), row, dimension(value, round(end) - round(start)), "dimension")
-    _captioned(canvas, columns, rows, f"from above, 1 row = {mixed(scale)} in, length cut short")
+    _captioned(canvas, columns, rows, f"from above, 1 row = {mixed(scale)} in, drawing shortened")
     return canvas
 
 
