@@ -56,9 +56,9 @@ def test_read_cut_read_again_answer_and_go_on(
     one = desk()
     one.see("Juniper Court")
     one.press("enter")
-    one.see("Great room 2 · bottom · Rip")
+    one.see("Rip to width, bevel the edges: Great room 2 bottom")
     one.press("up", "up", "right", "right", "right")
-    one.see("Great room 2 · side A · Tack", "next Back-bevel")
+    one.see("Back-bevel the end that slides in: Great room 2 side A")
 
     # Read again, twice: it is said at once, and what follows is held.
     one.press("enter")
@@ -114,9 +114,9 @@ def test_the_section_changed_after_the_rip_and_the_sides_are_ripped_again(
     one = desk()
     one.see("Juniper Court")
     one.press("enter")
-    one.see("Great room 2 · bottom · Rip")
+    one.see("Rip to width, bevel the edges: Great room 2 bottom")
     one.press("up", "up", "right")
-    one.see("Great room 2 · side A · Ease", "next Sand")
+    one.see("Sand the show faces: Great room 2 side A")
     one.press("e")
     one.see("Name", "Room", "Ceiling")
     one.press(*["down"] * 10)  # name, room, walls, form, ceiling, slope, width: to the height

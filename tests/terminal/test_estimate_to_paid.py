@@ -52,7 +52,7 @@ def test_a_job_from_estimate_to_paid(desk: Callable[..., Desk], tmp_path: Path) 
 
     # The deposit of 30%, and its payment.
     one.press("n")
-    one.see("Invoice 1  (PREVIEW, NOT ISSUED)", "Deposit")
+    one.see("Deposit invoice 1", "Deposit, 30%")
     one.press("i")
     one.see("Issue invoice 1")
     one.press("1")

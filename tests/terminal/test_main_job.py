@@ -41,7 +41,7 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
         one.see(f"added beam Lounge {name}")
 
     one.press("up", "up")  # from the beam that was added last
-    one.see("Lounge 1 · bottom · Rip")
+    one.see("Rip to width, bevel the edges: Lounge 1 bottom")
 
     # A whole batch at one go: all sides ripped, then bottoms and cleats.
     for operation in ("1", "1", ""):
@@ -97,7 +97,7 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
 
     # Too early: the scribe of one side alone, whatever key is pressed.
     one.press("esc")
-    one.see("Batch", "Lounge", "next Back-bevel")
+    one.see("Batch", "Back-bevel the end that slides in: Lounge 1 side A")
     assert "has not been read" not in one.text  # it is read meanwhile
     one.press("right", " ")
     one.see("'Back-bevel the end that slides in' isn't")
