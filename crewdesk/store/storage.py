@@ -27,6 +27,7 @@ from crewdesk.store.history_lines import (
     Stat,
     beginning,
     check_newer,
+    common,
     end_of,
     first_line,
     histories,
@@ -166,8 +167,6 @@ class RecordStorage:
         joined = self._join()
         if own is not None and self.history.lines is not None:
             there = History.read(self.history.path)
-            from crewdesk.store.history_lines import common
-
             at, _ = common(joined.history, there)
             lines = joined.lines if at >= joined.start else joined.history.after(at)
             self.arrived = [

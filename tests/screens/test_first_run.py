@@ -90,10 +90,15 @@ async def test_from_the_first_start_to_a_job_of_one_s_own(start_app, desk: Desk,
 
         # More of them, taken back at one go; the form is there for the next job.
         await pilot.press("q")
-        app.screen.query_one(TextArea).text = "Den: 3 beams"
+        app.screen.query_one(TextArea).text = "Den: 3 beams sloped 5/12"
+        await pilot.pause()
+        assert "Den: 3 beams, ceiling sloped 5/12" in told_of(app)
+        await pilot.press("f3")  # as a table, which keeps the slope
+        await pilot.pause()
+        assert app.screen.query(Cell).first().value == "Den sloped 5/12"
         await pilot.press("ctrl+s")
         await pilot.pause()
-        assert len(kept(id_).beams) == 6
+        assert [one.ceiling for one in kept(id_).beams][3:] == ["sloped"] * 3
         await pilot.press("ctrl+z")
         assert len(kept(id_).beams) == 3
         await pilot.press("f7", "f")

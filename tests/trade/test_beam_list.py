@@ -196,3 +196,8 @@ def test_a_slope_is_jotted_with_the_beams(line: str, room: str, pitch: str) -> N
 def test_a_slope_that_no_ceiling_has_is_refused() -> None:
     with pytest.raises(BadInput):
         read_beam_list("Den: 3 beams sloped 89.99deg")
+
+
+def test_a_slope_is_read_in_a_cell_of_a_table_too() -> None:
+    (one,) = read_beam_list("Den sloped 5/12\t3\t18'\t8\t10")
+    assert (one.room, one.pitch, one.count, one.length) == ("Den", "5/12", 3, 216)

@@ -1,12 +1,11 @@
 """Rows of which only the visible ones are drawn: a list to move through, or lines beside the
 grid."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
-from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
 from textual.events import Click, Resize
@@ -296,55 +295,3 @@ def fitted(strip: Strip, width: int, ground: Style) -> Strip:
     cut = strip.crop(0, width - 1)
     last = list(cut)[-1].style or ground
     return Strip([*cut, Segment("…", last)]).adjust_cell_length(width, ground)
-
-
-Told = tuple[str, bool]
-"""A line, and whether it heads what follows."""
-
-
-class Beside(TallRows):
-    """Lines wrapped at words; those below the last row are not shown."""
-
-    DEFAULT_CSS = """
-    Beside { width: 46; height: 100%; overflow: hidden hidden; background: $surface; }
-    """
-
-    def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(id=id)
-        self._told: tuple[Told, ...] = ()
-        self._rows: list[Told] = []
-
-    @property
-    def row_height(self) -> int:
-        """One line, also in the large layout: these lines aren't touched."""
-        return 1
-
-    @property
-    def row_count(self) -> int:
-        """The lines, broken."""
-        return len(self._rows)
-
-    def tell(self, lines: Iterable[Told]) -> None:
-        """Show other lines."""
-        self._told, before = tuple(lines), self._rows
-        self._rows = [row for line in self._told for row in self._broken(*line)]
-        for at in range(max(len(before), len(self._rows))):
-            if before[at : at + 1] != self._rows[at : at + 1]:
-                self.redraw_row(at)
-
-    def _broken(self, line: str, head: bool) -> list[Told]:
-        parts = Text(line).wrap(self.app.console, max(self.size.width - 2, 1))
-        return [(part.plain.rstrip(), head) for part in parts] or [("", head)]
-
-    @on(Resize)
-    def resized(self) -> None:
-        """Break the lines for the new width."""
-        self._rows = []
-        self.tell(self._told)
-        self.lay_out_rows()
-
-    def row_strip(self, at: int) -> Strip:
-        """Return one line."""
-        row, head = self._rows[at]
-        strip = Strip([Segment(f" {row}", self.ground + Style(bold=head))])
-        return strip.adjust_cell_length(self.size.width, self.ground)

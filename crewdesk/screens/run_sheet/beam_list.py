@@ -150,7 +150,7 @@ class BeamList(Question[Beams | None]):
         self._beams = None
         wrong = False
         if not text.strip():
-            words = "No beams yet. Type some, paste a list, or leave it for later."
+            words = "Nothing typed yet. Type some beams, paste a list, or leave it for later."
         else:
             try:
                 self._beams = read_beam_list(text, unit=self._unit)
@@ -215,7 +215,8 @@ def _cells(line: BeamLine) -> tuple[str, ...]:
     """Return a line as a row of the table, each length exact, in typed form."""
     length = "" if line.length is None else feet_and_inches(line.length)
     width, height = ("" if one is None else f'{mixed(one)}"' for one in (line.width, line.height))
-    return line.room, str(line.count), length, width, height
+    room = f"{line.room} sloped {line.pitch}" if line.pitch else line.room
+    return room, str(line.count), length, width, height
 
 
 def _told(beams: Beams, step: Step) -> str:
@@ -228,6 +229,8 @@ def _told(beams: Beams, step: Step) -> str:
         if one.width is not None and one.height is not None:
             wide, high = (with_unit(part, step) for part in (one.width, one.height))
             parts.append(f"{wide} wide, sides {high} high")
+        if one.pitch:
+            parts.append(f"ceiling sloped {one.pitch}")
         lines.append(plain(", ".join(parts)))
     total = sum(one.count for one in beams)
     left = len(beams) - _MOST_TOLD
