@@ -82,7 +82,7 @@ def test_a_narrow_strip_is_as_wide_as_it_is_thick() -> None:
     assert "true to scale" in made[6]
     wide = lines(Lies("front", **BOARD), ("blade tilt", Fr(0)), ("fence", Fr(29, 4)))
     assert all("┊" in line for line in wide[1:4])
-    assert "width cut short" in wide[6]
+    assert "drawing shortened" in wide[6]
 
 
 def test_what_has_no_room_isn_t_drawn() -> None:
