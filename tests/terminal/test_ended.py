@@ -115,8 +115,13 @@ def test_bytes_that_are_no_utf_8_and_endless_numbers(
 def test_a_signal_saves_what_waits_and_puts_the_terminal_back(
     desk: Callable[..., Terminal], data: Path, number: signal.Signals
 ) -> None:
-    """The status of a program that a signal ended is 128 + its number (POSIX, 2.8.2)."""
-    terminal = desk()
+    """The status of a program that a signal ended is 128 + its number (POSIX, 2.8.2). A shell
+    without job control starts what runs behind it with SIGINT ignored, which is inherited."""
+    usual = signal.signal(number, signal.SIG_DFL)
+    try:
+        terminal = desk()
+    finally:
+        signal.signal(number, usual)
     ready(terminal)
     before = one_that_waits(terminal, data)
     raw = termios.tcgetattr(terminal.child.child_fd)[3]
