@@ -39,9 +39,9 @@ def test_a_walk_through_the_screens(run_sheet: Callable[..., Screens]) -> None:
     program.press(ESC)
     program.until("191/390 done")
     program.press(CTRL_D)
-    program.until("Enter: start")
+    program.until("Enter start")
     program.press(ESC)  # by itself: with the next key behind it at once it would be Alt
-    program.until(gone="Enter: start")
+    program.until(gone="Enter start")
     program.press("$")
     program.until("Price", "Invoices")
     program.press(ESC)
